@@ -1,0 +1,112 @@
+// Package project reads the maker's project file: the schema, its units and
+// defaults, and errors that name file, line, column and key. Everything that
+// leaves the package is in millimetres and radians, checked and complete.
+package project
+
+import "strew/motif/geom"
+
+// Project is a project file read, checked and completed with its defaults.
+type Project struct {
+	Dir   string // folder that paths in the file are relative to
+	File  string // as named on the command line; "" for the built-in example
+	Title string
+	Unit  geom.Unit // of bare numbers, and of lengths shown to the maker
+	Seed  uint64
+
+	Skirt     Skirt
+	Lining    *Lining // nil: none
+	Motifs    []Motif
+	Scatter   Scatter
+	Clearance Clearance
+	Cutting   Cutting
+	Sheets    []Sheet
+	Supplies  Supplies
+}
+
+// Skirt is the top layer and the body it is for.
+type Skirt struct {
+	Cut           string // "circle" or "rectangle"
+	Waist         float64
+	Hip           float64 // 0: not given
+	Length        float64
+	Waistband     float64
+	Drop          float64 // waist seam to hem; Length - Waistband where not given
+	Fullness      float64
+	Circle        float64 // "circle": share of a full circle
+	Panels        int
+	SeamAllowance float64
+	Layers        int
+	Colour        string // "#rrggbb"
+	Opacity       float64
+	FabricWidth   float64
+}
+
+// Lining is the plain skirt under the net.
+type Lining struct {
+	Fullness    float64
+	Circle      float64 // 0: cut as the skirt's rectangle
+	ShorterBy   float64
+	Girth       string // "hip" or "waist"
+	Colour      string
+	FabricWidth float64
+}
+
+// Motif is one [[motif]] table. The drawing is not read here.
+type Motif struct {
+	Name          string
+	Outline       string // path as written
+	Width, Height float64
+	Cut           int
+	Sizes         []float64 // at least one
+	Share         float64
+	Colour        string // "": the drawing's own colours
+	Direction     string // "one-way", "two-way", "tossed"
+	Tilt          float64
+	Line          int // where the table stands in the file, for later errors
+}
+
+// Scatter is the [scatter] table.
+type Scatter struct {
+	Pattern    string  // "grid", "hemband", "polka"
+	Spacing    float64 // 0 where Cutouts rules
+	Jitter     float64
+	RowSpacing float64 // 0: by the pattern's own rule
+	Stagger    bool
+	Rows       int
+	Rise       float64 // 0: as low as the hem clearance allows
+	Repeat     int
+	RepeatSet  bool // the maker wrote it; else it may give way
+	Cutouts    int  // 0: by spacing
+}
+
+// Clearance is the [clearance] table.
+type Clearance struct{ Between, Waist, Hem, Seam float64 }
+
+// Cutting is the [cutting] table. SpareShare and SpareCount are never both set.
+type Cutting struct {
+	Gap        float64
+	SpareShare float64 // 0.05 for "5%"
+	SpareCount int
+	TraceBack  bool
+	Effort     int
+}
+
+// Sheet is one [[sheet]] table.
+type Sheet struct {
+	Name          string
+	Width, Height float64
+	Margin        float64
+	Colours       []string
+	Nap           string // "none", "four-way", "two-way", "one-way"
+	Price         float64
+	PriceSet      bool
+	Stock         int
+}
+
+// Supplies is the [supplies] table.
+type Supplies struct {
+	Fixing    string     // "glue" or "sew"
+	GlueStick [2]float64 // across, long; zero: not given
+	Paper     string     // "A4", "A3", "letter", "tabloid", "large"
+	Currency  string
+}

@@ -1,0 +1,238 @@
+package geom
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Length is a length in millimetres, at the borders where people write and
+// read them; inside, lengths are plain float64 millimetres.
+type Length float64
+
+// Unit is a unit of length.
+type Unit string
+
+// The units a length may carry.
+const (
+	Millimetre Unit = "mm"
+	Centimetre Unit = "cm"
+	Metre      Unit = "m"
+	Inch       Unit = "in"
+	Foot       Unit = "ft"
+)
+
+// MM returns how many millimetres one u is, and 0 for an unknown unit. The
+// inch is 25.4 mm exactly (international yard and pound agreement, 1959).
+func (u Unit) MM() float64 {
+	switch u {
+	case Millimetre:
+		return 1
+	case Centimetre:
+		return 10
+	case Metre:
+		return 1000
+	case Inch:
+		return 25.4
+	case Foot:
+		return 304.8
+	}
+	return 0
+}
+
+// vulgar fractions of Unicode that a keyboard or a word processor may make.
+var vulgar = map[rune]string{
+	'½': "1/2", '⅓': "1/3", '⅔': "2/3", '¼': "1/4", '¾': "3/4",
+	'⅕': "1/5", '⅖': "2/5", '⅗': "3/5", '⅘': "4/5", '⅙': "1/6", '⅚': "5/6",
+	'⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8",
+}
+
+// ParseLength reads a length as people write it: "7 cm", "65mm", "2.5 in",
+// "2 3/4 in", "2-3/4\"", "4½in", "5 ft 4 in". A number without a unit is in
+// bare. The result is finite; its sign is left to the caller to judge.
+func ParseLength(text string, bare Unit) (Length, error) {
+	bad := func(why string) (Length, error) {
+		return 0, fmt.Errorf("%q is not a length: %s; write it like \"7 cm\", \"65 mm\" or \"2 3/4 in\"", text, why)
+	}
+	s := strings.TrimSpace(text)
+	neg := false
+	if rest, ok := strings.CutPrefix(s, "-"); ok {
+		neg, s = true, strings.TrimSpace(rest)
+	}
+	if s == "" {
+		return bad("there is no number")
+	}
+	var b strings.Builder
+	for _, r := range s {
+		switch f := vulgar[r]; {
+		case f != "":
+			b.WriteString(" " + f)
+		case r == '′':
+			b.WriteString("'")
+		case r == '″' || r == '”':
+			b.WriteString("\"")
+		case r == '\u00a0' || r == '\u202f' || r == '\t':
+			b.WriteByte(' ')
+		case r == '⁄':
+			b.WriteByte('/')
+		case r == ',':
+			return bad("write the decimal mark as a point, as in 7.5")
+		default:
+			b.WriteRune(r)
+		}
+	}
+	s = b.String()
+
+	total, last := 0.0, math.Inf(1)
+	for s != "" {
+		n, rest, err := leadingNumber(s)
+		if err != nil {
+			return bad(err.Error())
+		}
+		unit, after := leadingUnit(rest)
+		if unit == "" && (rest != "" || !math.IsInf(last, 1)) {
+			if rest == "" {
+				return bad("its last number has no unit")
+			}
+			return bad(fmt.Sprintf("it has the unit %q, and mm, cm, m, in, ft or \" are known", strings.TrimSpace(rest)))
+		}
+		if unit == "" {
+			unit = bare
+		}
+		if unit.MM() >= last {
+			return bad("its units must fall from large to small")
+		}
+		last = unit.MM()
+		total += n * last
+		s = strings.TrimSpace(after)
+	}
+	if neg {
+		total = -total
+	}
+	if math.IsNaN(total) || math.IsInf(total, 0) {
+		return bad("the number is too large")
+	}
+	return Length(total), nil
+}
+
+// leadingNumber reads "2", "2.5", ".5", "3/4", "2 3/4" or "2-3/4" and returns
+// what follows, spaces trimmed.
+func leadingNumber(s string) (n float64, rest string, err error) {
+	digits := func(s string) (string, string) {
+		i := 0
+		for i < len(s) && (s[i] >= '0' && s[i] <= '9' || s[i] == '.') {
+			i++
+		}
+		return s[:i], s[i:]
+	}
+	s = strings.TrimSpace(s)
+	first, rest := digits(s)
+	if first == "" {
+		return 0, "", fmt.Errorf("a number was expected at %q", s)
+	}
+	n, err = strconv.ParseFloat(first, 64)
+	if err != nil {
+		return 0, "", fmt.Errorf("%q is not a number", first)
+	}
+	fraction := func(over, s string) (float64, string, bool) {
+		s, ok := strings.CutPrefix(s, "/")
+		if !ok || strings.Contains(over, ".") {
+			return 0, "", false
+		}
+		under, after := digits(s)
+		a, err1 := strconv.ParseUint(over, 10, 32)
+		b, err2 := strconv.ParseUint(under, 10, 32)
+		if err1 != nil || err2 != nil || b == 0 {
+			return 0, "", false
+		}
+		return float64(a) / float64(b), after, true
+	}
+	if strings.HasPrefix(rest, "/") {
+		f, after, ok := fraction(first, rest)
+		if !ok {
+			return 0, "", fmt.Errorf("%q is not a fraction", s)
+		}
+		return f, strings.TrimSpace(after), nil
+	}
+	tail := strings.TrimLeft(strings.TrimPrefix(strings.TrimLeft(rest, " "), "-"), " ")
+	if over, after := digits(tail); over != "" && tail != rest {
+		f, after, ok := fraction(over, after)
+		if !ok || strings.Contains(first, ".") {
+			return 0, "", fmt.Errorf("%q is not a whole number and a fraction", s)
+		}
+		return n + f, strings.TrimSpace(after), nil
+	}
+	return n, strings.TrimSpace(rest), nil
+}
+
+// leadingUnit reads a unit and returns what follows; "" where there is none.
+func leadingUnit(s string) (Unit, string) {
+	names := []struct {
+		text string
+		unit Unit
+	}{
+		{"millimetres", Millimetre}, {"millimetre", Millimetre}, {"mm", Millimetre},
+		{"centimetres", Centimetre}, {"centimetre", Centimetre}, {"cm", Centimetre},
+		{"metres", Metre}, {"metre", Metre}, {"inches", Inch}, {"inch", Inch}, {"in", Inch}, {"\"", Inch},
+		{"feet", Foot}, {"foot", Foot}, {"ft", Foot}, {"'", Foot}, {"m", Metre},
+	}
+	low := strings.ToLower(s)
+	for _, n := range names {
+		if !strings.HasPrefix(low, n.text) {
+			continue
+		}
+		after := strings.TrimPrefix(low[len(n.text):], ".")
+		if after == "" || after[0] < 'a' || after[0] > 'z' {
+			return n.unit, after
+		}
+	}
+	return "", s
+}
+
+// In writes l in unit u as a maker reads it off a tape: whole millimetres,
+// centimetres to the millimetre, inches to the nearest eighth, metres to the
+// centimetre.
+func (l Length) In(u Unit) string {
+	switch u {
+	case Inch:
+		return eighths(float64(l)/25.4) + " in"
+	case Centimetre:
+		return trimZeros(strconv.FormatFloat(float64(l)/10, 'f', 1, 64)) + " cm"
+	case Metre:
+		return trimZeros(strconv.FormatFloat(float64(l)/1000, 'f', 2, 64)) + " m"
+	case Foot:
+		return trimZeros(strconv.FormatFloat(float64(l)/304.8, 'f', 2, 64)) + " ft"
+	}
+	return strconv.FormatFloat(math.Round(float64(l))+0, 'f', 0, 64) + " mm"
+}
+
+func trimZeros(s string) string {
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
+
+func eighths(inches float64) string {
+	n := int(math.Round(math.Abs(inches) * 8))
+	sign := ""
+	if inches < 0 && n > 0 {
+		sign = "-"
+	}
+	whole, part := n/8, n%8
+	over, under := part, 8
+	for over > 0 && over%2 == 0 {
+		over, under = over/2, under/2
+	}
+	switch {
+	case part == 0:
+		return fmt.Sprintf("%s%d", sign, whole)
+	case whole == 0:
+		return fmt.Sprintf("%s%d/%d", sign, over, under)
+	}
+	return fmt.Sprintf("%s%d %d/%d", sign, whole, over, under)
+}

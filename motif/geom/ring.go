@@ -1,0 +1,198 @@
+package geom
+
+import "math"
+
+// Ring is a closed polygon; the last point joins the first without repeating it.
+type Ring []Vec
+
+// Area returns the signed area: positive where the ring runs clockwise as seen.
+func (r Ring) Area() float64 {
+	if len(r) == 0 {
+		return 0
+	}
+	// Taken about the first point, so that a far-away ring keeps its digits.
+	o, sum := r[0], 0.0
+	for i := 1; i+1 < len(r); i++ {
+		sum += r[i].Sub(o).Cross(r[i+1].Sub(o))
+	}
+	return sum / 2
+}
+
+// Length returns the length round the ring.
+func (r Ring) Length() float64 {
+	sum := 0.0
+	for i, p := range r {
+		sum += p.Dist(r.At(i + 1))
+	}
+	return sum
+}
+
+// At returns point i, counted round the ring.
+func (r Ring) At(i int) Vec { return r[((i%len(r))+len(r))%len(r)] }
+
+// Centroid returns the centre of gravity of the ring's area, or the mean of
+// its points where it has none.
+func (r Ring) Centroid() Vec {
+	if len(r) == 0 {
+		return Vec{}
+	}
+	o, area, sum, mean := r[0], 0.0, Vec{}, Vec{}
+	for i := range r {
+		p, q := r[i].Sub(o), r.At(i+1).Sub(o)
+		c := p.Cross(q)
+		area += c
+		sum = sum.Add(p.Add(q).Mul(c))
+		mean = mean.Add(p)
+	}
+	if area == 0 {
+		return o.Add(mean.Mul(1 / float64(len(r))))
+	}
+	return o.Add(sum.Mul(1 / (3 * area)))
+}
+
+// Box returns the smallest box round the ring.
+func (r Ring) Box() Box { return BoxOf(r...) }
+
+// Contains reports whether p lies inside by the even-odd rule; for a point on
+// the edge the answer may be either.
+func (r Ring) Contains(p Vec) bool {
+	in := false
+	for i, a := range r {
+		b := r.At(i + 1)
+		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < (b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y)+a.X {
+			in = !in
+		}
+	}
+	return in
+}
+
+// EdgeDist returns the distance from p to the ring's edge.
+func (r Ring) EdgeDist(p Vec) float64 {
+	best := math.Inf(1)
+	for i, a := range r {
+		best = math.Min(best, PointSegment(p, a, r.At(i+1)))
+	}
+	return best
+}
+
+// Reach returns the distance from p to the farthest point of the ring.
+func (r Ring) Reach(p Vec) float64 {
+	far := 0.0
+	for _, q := range r {
+		far = math.Max(far, p.Dist(q))
+	}
+	return far
+}
+
+// Transform returns a new ring with every point sent through m.
+func (r Ring) Transform(m Affine) Ring {
+	out := make(Ring, len(r))
+	for i, p := range r {
+		out[i] = m.Apply(p)
+	}
+	return out
+}
+
+// Reversed returns the ring run the other way round.
+func (r Ring) Reversed() Ring {
+	out := make(Ring, len(r))
+	for i, p := range r {
+		out[len(r)-1-i] = p
+	}
+	return out
+}
+
+// Gap returns the least distance between the filled rings r and s as far as
+// reach: 0 where they overlap, reach where they are at least that far apart.
+func (r Ring) Gap(s Ring, reach float64) float64 {
+	rb, sb := r.Box(), s.Box()
+	if rb.Gap(sb) >= reach {
+		return reach
+	}
+	best := reach
+	for i, a := range r {
+		b := r.At(i + 1)
+		if BoxOf(a, b).Gap(sb) >= best {
+			continue
+		}
+		for j, c := range s {
+			d := s.At(j + 1)
+			// Cheap box distance first: most edge pairs are far apart.
+			dx := math.Max(math.Min(a.X, b.X)-math.Max(c.X, d.X), math.Min(c.X, d.X)-math.Max(a.X, b.X))
+			dy := math.Max(math.Min(a.Y, b.Y)-math.Max(c.Y, d.Y), math.Min(c.Y, d.Y)-math.Max(a.Y, b.Y))
+			if dx >= best || dy >= best {
+				continue
+			}
+			if best = math.Min(best, SegmentGap(a, b, c, d)); best == 0 {
+				return 0
+			}
+		}
+	}
+	if r.Contains(s[0]) || s.Contains(r[0]) {
+		return 0
+	}
+	return best
+}
+
+// Region is a filled shape: one outer ring less its holes. Holes lie inside
+// the outer ring and do not overlap one another. The zero Region is empty.
+type Region struct {
+	Outer Ring
+	Holes []Ring
+}
+
+// Rings returns the outer ring and the holes, in this order.
+func (g Region) Rings() []Ring { return append([]Ring{g.Outer}, g.Holes...) }
+
+// Area returns the area of the shape, holes taken off; never negative for a
+// sound region, whichever way its rings run.
+func (g Region) Area() float64 {
+	a := math.Abs(g.Outer.Area())
+	for _, h := range g.Holes {
+		a -= math.Abs(h.Area())
+	}
+	return a
+}
+
+// EdgeLength returns the length of all edges, holes included.
+func (g Region) EdgeLength() float64 {
+	l := 0.0
+	for _, r := range g.Rings() {
+		l += r.Length()
+	}
+	return l
+}
+
+// Box returns the smallest box round the region.
+func (g Region) Box() Box { return g.Outer.Box() }
+
+// Contains reports whether p lies in the shape and in none of its holes.
+func (g Region) Contains(p Vec) bool {
+	if !g.Outer.Contains(p) {
+		return false
+	}
+	for _, h := range g.Holes {
+		if h.Contains(p) {
+			return false
+		}
+	}
+	return true
+}
+
+// EdgeDist returns the distance from p to the nearest edge of the region.
+func (g Region) EdgeDist(p Vec) float64 {
+	best := math.Inf(1)
+	for _, r := range g.Rings() {
+		best = math.Min(best, r.EdgeDist(p))
+	}
+	return best
+}
+
+// Transform returns a new region with every point sent through m.
+func (g Region) Transform(m Affine) Region {
+	out := Region{Outer: g.Outer.Transform(m)}
+	for _, h := range g.Holes {
+		out.Holes = append(out.Holes, h.Transform(m))
+	}
+	return out
+}

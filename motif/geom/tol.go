@@ -1,0 +1,35 @@
+package geom
+
+// Every tolerance of the project stands here with its reason. All are in
+// millimetres unless they say otherwise.
+const (
+	// FlattenTol is the farthest a drawn curve may lie from the straight steps
+	// it is cut along: half of a fine pencil line's edge, far below what
+	// scissors can follow.
+	FlattenTol = 0.05
+
+	// Touch is the distance under which two outlines count as touching rather
+	// than overlapping. Files are written to a tenth of it.
+	Touch = 1e-3
+
+	// Snug is the slack given away on every clearance and gap, so that a plan
+	// read back from its rounded file still keeps what was asked.
+	Snug = 2e-3
+
+	// SamePoint is the distance under which two neighbouring outline points
+	// are one: far below the flattening tolerance, far above float noise at
+	// the size of a skirt (1e4 mm · 2⁻⁵² ≈ 2e-12).
+	SamePoint = 1e-6
+
+	// InscribedTol is how near the widest circle in a shape is found: a tenth
+	// of the flattening tolerance.
+	InscribedTol = 0.005
+
+	// SameRatio is the relative difference under which two sizes or factors
+	// are one; files carry four decimals of a size.
+	SameRatio = 1e-6
+
+	// SameAngle, in radians, is the turn under which two directions are one:
+	// 1e-9 rad moves the edge of a 10 m cloth by 1e-5 mm.
+	SameAngle = 1e-9
+)

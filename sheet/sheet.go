@@ -1,0 +1,71 @@
+// Package sheet lays outlines on felt: which piece lies where on which sheet,
+// how many sheets that takes, what they cost, and a proof of how many it takes
+// at least. It knows no skirt and no motif, only shapes, counts and colours.
+package sheet
+
+import "strew/motif/geom"
+
+// Item is a shape to be cut Count times from felt of one colour.
+type Item struct {
+	Name   string      // for errors: what the maker calls it
+	Shape  geom.Region // in its own frame, millimetres
+	Colour string      // "#rrggbb"
+	Count  int
+}
+
+// Nap says by which turns a piece may lie on the felt.
+type Nap int
+
+// The naps, from free to strict.
+const (
+	AnyTurn Nap = iota // felt without nap: any angle
+	FourWay            // 0, 90, 180, 270 degrees
+	TwoWay             // 0, 180 degrees
+	OneWay             // 0 degrees only
+)
+
+// Stock is a kind of sheet that can be had. The zero Stock holds nothing.
+type Stock struct {
+	Name          string
+	Width, Height float64 // millimetres; Height 0 for a roll
+	Margin        float64 // kept free along every edge
+	Nap           Nap
+	Colours       []string // "#rrggbb"; empty: comes in any colour
+	Price         float64  // of one sheet; 0: not known
+	InDrawer      int      // sheets already there: used first, cost nothing
+}
+
+// Placed is one piece where it lies on its sheet, right side up: the map is
+// geom.Placing(At, Turn, 1, false) with the sheet's top left corner as origin.
+type Placed struct {
+	Item int // index into the items
+	At   geom.Vec
+	Turn float64 // radians, clockwise as seen
+}
+
+// Sheet is one sheet with what is cut from it.
+type Sheet struct {
+	Stock  int // index into the stock
+	Number int // 1, 2, … within this stock and colour
+	Colour string
+	Height float64  // as laid; the stock's own, or a roll's length
+	Used   float64  // share of the sheet's whole area that becomes cutouts
+	Pieces []Placed // in cutting order
+}
+
+// Need is what to have of one stock in one colour.
+type Need struct {
+	Stock   int
+	Colour  string
+	Sheets  int // laid
+	Drawer  int // of these, from the drawer
+	Buy     int
+	AtLeast int // proven: no lay needs fewer sheets of this size
+	Cost    float64
+}
+
+// Lay is the whole result: every item's count lies on exactly one sheet each.
+type Lay struct {
+	Sheets []Sheet
+	Needs  []Need
+}
