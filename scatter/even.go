@@ -1,0 +1,240 @@
+package scatter
+
+import (
+	"math"
+
+	"strew/motif/geom"
+	"strew/scatter/skirt"
+)
+
+// Loose and even: from staggered rows to a pattern without rows that is still
+// even everywhere.
+//
+// The marks of the regular rows are stirred, the more the larger the jitter.
+// Then farthest-point optimisation (T. Schlömer, D. Heck, O. Deussen,
+// "Farthest-point optimized point sets with maximized minimum distance", High
+// Performance Graphics 2011): each mark in turn is lifted and set down in the
+// middle of the widest empty circle of the cloth, if that is wider than the
+// room it had. The circles are found among samples some eighths of a step
+// apart, each of which knows its nearest mark; a tournament tree holds the
+// widest. At last a few small steps of short-range repulsion even out what the
+// samples' coarseness left. All distances run along the sewn cloth.
+
+const (
+	// stir is the radius, in steps, within which a mark is stirred at jitter
+	// 0.5: over half a step, so that no trace of the rows is left.
+	stir = 0.75
+	// passes of farthest-point optimisation over all marks; the closest pair
+	// hardly grows after the sixth (measured, see BenchmarkEven).
+	passes = 10
+	// sampleStep is the distance of samples in steps.
+	sampleStep = 0.125
+	// repulsion: number of steps, reach in steps, and the share of the overlap
+	// of reaches that one step resolves.
+	pushes    = 24
+	pushReach = 1.12
+	pushShare = 0.12
+)
+
+// even returns the places loosened by the jitter and evened out again.
+func (j *job) even(f folded, places []skirt.Place, step float64) ([]skirt.Place, error) {
+	r := j.random(streamEven)
+	amount := math.Min(1, j.opt.Jitter/0.5) * stir * step
+	out := make([]skirt.Place, len(places))
+	for i, p := range places {
+		rad, ang := amount*math.Sqrt(r.Float64()), 2*math.Pi*r.Float64()
+		sin, cos := math.Sincos(ang)
+		out[i] = f.clamp(f.fold.Moved(p, geom.Vec{X: rad * cos, Y: rad * sin}))
+	}
+	if len(out) < 2 {
+		return out, nil
+	}
+	if err := j.farthest(f, out, step); err != nil {
+		return nil, err
+	}
+	return j.repel(f, out, step)
+}
+
+// samples are places over the zone of one repeat, each with its nearest mark.
+type samples struct {
+	at      []skirt.Place
+	dist    []float64 // to the nearest mark
+	nearest []int32
+	index   *skirt.Index
+	tree    []int32 // tournament: tree[1] is the sample farthest from any mark
+	leaves  int
+}
+
+func newSamples(f folded, gap float64) *samples {
+	s := &samples{}
+	rows := max(1, int(math.Ceil((f.high-f.low)/gap)))
+	for i := range rows + 1 {
+		down := f.low + (f.high-f.low)*float64(i)/float64(rows)
+		n := max(1, int(math.Ceil(f.fold.Girth(down)/gap)))
+		in := f.inset(down) * float64(f.repeat)
+		for k := range n {
+			// Alternate rows are offset so that samples lie staggered.
+			x := (float64(k) + 0.25 + 0.5*float64(i%2)) / float64(n)
+			free := true
+			for _, seam := range f.seams {
+				d := x - seam
+				free = free && math.Abs(d-math.Round(d)) >= in
+			}
+			if free {
+				s.at = append(s.at, skirt.Place{Round: x, Down: down})
+			}
+		}
+		for _, seam := range f.seams {
+			for _, side := range [2]float64{-in, in} {
+				x := seam + side
+				s.at = append(s.at, skirt.Place{Round: x - math.Floor(x), Down: down})
+			}
+		}
+		if f.high-f.low < geom.Touch {
+			break
+		}
+	}
+	s.dist = make([]float64, len(s.at))
+	s.nearest = make([]int32, len(s.at))
+	s.index = skirt.NewIndex(f.fold, f.low, f.high, 4*gap)
+	for i, p := range s.at {
+		s.index.Add(p)
+		s.dist[i] = math.Inf(1)
+		s.nearest[i] = -1
+	}
+	s.leaves = 1
+	for s.leaves < len(s.at) {
+		s.leaves *= 2
+	}
+	s.tree = make([]int32, 2*s.leaves)
+	for i := range s.tree {
+		s.tree[i] = -1
+	}
+	for i := range s.at {
+		s.tree[s.leaves+i] = int32(i)
+	}
+	for i := s.leaves - 1; i >= 1; i-- {
+		s.tree[i] = s.wider(s.tree[2*i], s.tree[2*i+1])
+	}
+	return s
+}
+
+func (s *samples) wider(a, b int32) int32 {
+	if a < 0 || b >= 0 && s.dist[b] > s.dist[a] {
+		return b
+	}
+	return a
+}
+
+// set gives sample i its nearest mark and replays its matches in the tree.
+func (s *samples) set(i int, d float64, mark int32) {
+	s.dist[i], s.nearest[i] = d, mark
+	for k := (s.leaves + i) / 2; k >= 1; k /= 2 {
+		s.tree[k] = s.wider(s.tree[2*k], s.tree[2*k+1])
+	}
+}
+
+// widest returns the sample farthest from any mark and how far that is.
+func (s *samples) widest() (int, float64) { return int(s.tree[1]), s.dist[s.tree[1]] }
+
+// put tells the samples that mark lies at p.
+func (s *samples) put(fold skirt.Surface, p skirt.Place, mark int32) {
+	_, reach := s.widest()
+	if math.IsInf(reach, 1) {
+		reach = fold.Girth(fold.Drop) + fold.Drop
+	}
+	s.index.Near(p, reach, func(i int) {
+		if d := fold.Dist(p, s.at[i]); d < s.dist[i] {
+			s.set(i, d, mark)
+		}
+	})
+}
+
+// lift tells the samples that mark, which lay at p, is gone; marks is the
+// index of those that remain.
+func (s *samples) lift(fold skirt.Surface, p skirt.Place, mark int32, marks *skirt.Index) {
+	_, reach := s.widest()
+	s.index.Near(p, reach, func(i int) {
+		if s.nearest[i] != mark {
+			return
+		}
+		d, who := nearestMark(fold, s.at[i], marks, s.dist[i]+reach)
+		s.set(i, d, who)
+	})
+}
+
+// nearestMark finds the mark nearest to p, looking ever farther from reach on.
+func nearestMark(fold skirt.Surface, p skirt.Place, marks *skirt.Index, reach float64) (float64, int32) {
+	all := fold.Girth(fold.Drop) + fold.Drop
+	for {
+		best, who := math.Inf(1), int32(-1)
+		marks.Near(p, reach, func(k int) {
+			if d := fold.Dist(p, marks.At(k)); d < best {
+				best, who = d, int32(k)
+			}
+		})
+		if best <= reach || reach > all {
+			return best, who
+		}
+		reach *= 2
+	}
+}
+
+// farthest runs the passes of farthest-point optimisation on places, in place.
+func (j *job) farthest(f folded, places []skirt.Place, step float64) error {
+	s := newSamples(f, step*sampleStep)
+	marks := skirt.NewIndex(f.fold, f.low, f.high, step)
+	for i, p := range places {
+		marks.Add(p)
+		s.put(f.fold, p, int32(i))
+	}
+	for range passes {
+		moved := false
+		for i := range places {
+			if i%256 == 0 && j.ctx.Err() != nil {
+				return j.ctx.Err()
+			}
+			from := places[i]
+			marks.Remove(i)
+			s.lift(f.fold, from, int32(i), marks)
+			room, _ := nearestMark(f.fold, from, marks, 2*step)
+			to := from
+			if k, wide := s.widest(); wide > room*(1+geom.SameRatio) {
+				to, moved = s.at[k], true
+			}
+			places[i] = to
+			marks.Move(i, to)
+			s.put(f.fold, to, int32(i))
+		}
+		if !moved {
+			return nil
+		}
+	}
+	return nil
+}
+
+// repel moves every mark a little away from those nearer than the reach, all
+// at once, some times over, and returns the new places.
+func (j *job) repel(f folded, places []skirt.Place, step float64) ([]skirt.Place, error) {
+	reach := pushReach * step
+	for range pushes {
+		if err := j.ctx.Err(); err != nil {
+			return nil, err
+		}
+		x := indexOf(f.fold, places, step)
+		next := make([]skirt.Place, len(places))
+		for i, p := range places {
+			var push geom.Vec
+			x.Near(p, reach, func(k int) {
+				f.fold.Seen(p, places[k], func(off geom.Vec, _ float64) {
+					if l := off.Len(); l > 0 && l < reach {
+						push = push.Sub(off.Mul((reach - l) / l * pushShare))
+					}
+				})
+			})
+			next[i] = f.clamp(f.fold.Moved(p, push))
+		}
+		places = next
+	}
+	return places, nil
+}
