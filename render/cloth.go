@@ -1,0 +1,236 @@
+// Package render draws what a plan says: the skirt as it will look, the map of
+// where each cutout goes, and where to cut on each sheet of felt. Every picture
+// is a function from plain values to a scene; it reads and writes no file.
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"strew/motif"
+	"strew/motif/geom"
+	"strew/render/scene"
+	"strew/scatter/skirt"
+)
+
+// Cloth is the top layer and what shows through it.
+type Cloth struct {
+	Surface skirt.Surface
+	Colour  string  // of the net, "#rrggbb"
+	Opacity float64 // of one layer, 0 to 1
+	Layers  int     // of net; 0 counts as 1
+	Lining  *Lining // nil: none
+	Title   string
+	Unit    geom.Unit // lengths are shown in this unit
+	Paper   Paper     // of printed maps; the zero Paper is A4
+}
+
+// Lining is the plain skirt under the net.
+type Lining struct {
+	Colour    string
+	ShorterBy float64 // than the top layer, millimetres
+}
+
+// Mark is one cutout on the cloth.
+type Mark struct {
+	Number    int // as the maker counts them, from 1
+	Motif     *motif.Motif
+	MotifName string
+	Size      float64
+	Point     skirt.Point
+	Turn      float64 // radians, clockwise as seen
+	Row       int     // from 1; 0: not in a row
+}
+
+// stretch is a part of the cloth spread flat in one piece: everything round
+// the skirt from From to To, counted in panels, so that [0, 2] is two panels
+// with the seam between them and [0.5, 1] the right half of the first. Its
+// frame is that of a panel whose middle is the stretch's middle.
+type stretch struct {
+	surface  skirt.Surface
+	from, to float64
+}
+
+// polar reports whether the panels are ring sectors about an apex.
+func (s stretch) polar() bool { return s.surface.Cut == skirt.Circle }
+
+// onto returns the map from the frame of panel k, counted on beyond the last
+// and before the first panel, to the stretch's frame.
+func (s stretch) onto(k int) geom.Affine {
+	steps := float64(k) + 0.5 - (s.from+s.to)/2
+	if s.polar() {
+		return geom.Rotation(-steps * s.surface.Angle)
+	}
+	return geom.Translation(geom.Vec{X: steps * s.surface.Width})
+}
+
+// at returns the place u panels round the skirt and down below the waist.
+func (s stretch) at(u, down float64) geom.Vec {
+	steps := u - (s.from+s.to)/2
+	if s.polar() {
+		sin, cos := math.Sincos(steps * s.surface.Angle)
+		r := s.surface.Inner + down
+		return geom.Vec{X: r * sin, Y: r * cos}
+	}
+	return geom.Vec{X: steps * s.surface.Width, Y: down}
+}
+
+// row returns the line along the row at down from u to v, fine enough for any
+// page: its steps lie within tol of the arc.
+func (s stretch) row(u, v, down, tol float64) []geom.Vec {
+	n := 1
+	if s.polar() {
+		r := math.Max(tol, s.surface.Inner+down)
+		step := 2 * math.Acos(1-math.Min(1, tol/r))
+		n = max(1, int(math.Ceil((v-u)*s.surface.Angle/step)))
+	}
+	line := make([]geom.Vec, n+1)
+	for i := range line {
+		line[i] = s.at(u+(v-u)*float64(i)/float64(n), down)
+	}
+	return line
+}
+
+// whole reports whether the stretch closes upon itself: a full circle.
+func (s stretch) whole() bool {
+	return s.polar() && math.Abs((s.to-s.from)*s.surface.Angle-2*math.Pi) < geom.SameAngle
+}
+
+// shape returns the outline between two depths as rings for the even-odd rule.
+func (s stretch) shape(top, bottom, tol float64) []geom.Ring {
+	waist, hem := s.row(s.from, s.to, top, tol), s.row(s.from, s.to, bottom, tol)
+	if s.whole() {
+		return []geom.Ring{hem[1:], waist[1:]}
+	}
+	slices.Reverse(waist)
+	return []geom.Ring{append(hem, waist...)}
+}
+
+// seams returns where in the stretch panels are joined, and apart from them
+// whether its two ends are seams too rather than cuts made for the page.
+func (s stretch) seams() (inner []float64, fromSeam, toSeam bool) {
+	for k := math.Floor(s.from) + 1; k < s.to; k++ {
+		inner = append(inner, k)
+	}
+	return inner, s.from == math.Floor(s.from), s.to == math.Floor(s.to)
+}
+
+// lying is a mark where it lies in a stretch.
+type lying struct {
+	mark Mark
+	at   geom.Vec
+	turn float64
+	here bool // its anchor is in the stretch; else it reaches in over a seam or cut
+}
+
+// placing returns the map from the motif's own frame to the stretch's.
+func (l lying) placing() geom.Affine { return geom.Placing(l.at, l.turn, l.mark.Size, false) }
+
+// marks returns all marks of which any part may show in the stretch, in their
+// order; one that straddles a seam at which the stretch ends shows at both ends.
+func (s stretch) marks(all []Mark) []lying {
+	n := s.surface.Panels
+	ends := [2][2]geom.Vec{{s.at(s.from, 0), s.at(s.from, s.surface.Drop)}, {s.at(s.to, 0), s.at(s.to, s.surface.Drop)}}
+	var out []lying
+	for _, m := range all {
+		reach := m.Motif.Reach() * m.Size
+		for k := int(math.Floor(s.from)) - 1; float64(k) <= s.to; k++ {
+			if ((k-m.Point.Panel)%n+n)%n != 0 {
+				continue
+			}
+			move := s.onto(k)
+			u := float64(k) + s.share(m.Point)
+			at := move.Apply(m.Point.At)
+			here := u >= s.from && u < s.to || u == s.to && s.to == float64(k+1) && !s.whole()
+			if !here {
+				// A full circle closes where it ends: what straddles is whole already.
+				over := u < s.from && geom.PointSegment(at, ends[0][0], ends[0][1]) < reach ||
+					u >= s.to && geom.PointSegment(at, ends[1][0], ends[1][1]) < reach
+				// Past a quarter turn a panel may come round to the other end.
+				round := s.polar() && math.Max(s.from-u, u-s.to)*s.surface.Angle > math.Pi/2
+				if s.whole() || round || !over {
+					continue
+				}
+			}
+			out = append(out, lying{m, at, m.Turn + s.turnOf(k), here})
+		}
+	}
+	return out
+}
+
+// share returns how far across its panel p lies, 0 at the left edge to 1.
+func (s stretch) share(p skirt.Point) float64 {
+	if g := s.surface.PanelGirth(s.surface.Down(p.At)); g > 0 {
+		return math.Max(0, math.Min(1, s.surface.Around(p)/g))
+	}
+	return 0.5
+}
+
+// turnOf returns by how much panel k is turned in the stretch's frame.
+func (s stretch) turnOf(k int) float64 {
+	m := s.onto(k)
+	return math.Atan2(m.B, m.A)
+}
+
+// spread returns the stretches in which the whole cloth is shown: a circle of
+// at most 360° in one piece, more than that panel by panel, straight panels
+// side by side, as many to a row as perRow says.
+func spread(s skirt.Surface, perRow int) []stretch {
+	n := max(1, s.Panels)
+	if s.Cut == skirt.Circle {
+		perRow = 1
+		if float64(n)*s.Angle <= 2*math.Pi+geom.SameAngle {
+			perRow = n
+		}
+	}
+	var out []stretch
+	for k := 0; k < n; k += perRow {
+		out = append(out, stretch{s, float64(k), float64(min(n, k+perRow))})
+	}
+	return out
+}
+
+// describe says in a few words what is shown.
+func (c Cloth) describe(cutouts int) string {
+	s, n := c.Surface, max(1, c.Surface.Panels)
+	cut := fmt.Sprintf("gathered rectangle %s wide", geom.Length(s.Girth(0)).In(c.unit()))
+	if s.Cut == skirt.Circle {
+		cut = circleName(float64(n) * s.Angle / (2 * math.Pi))
+	}
+	return fmt.Sprintf("%s  ·  %s  ·  %s from waist seam to hem  ·  %s",
+		cut, count(n, "panel"), geom.Length(s.Drop).In(c.unit()), count(cutouts, "cutout"))
+}
+
+// circleName returns the trade's word for a share of a full circle.
+func circleName(share float64) string {
+	for _, n := range []struct {
+		share float64
+		name  string
+	}{{0.25, "quarter circle"}, {0.5, "half circle"}, {0.75, "three-quarter circle"}, {1, "full circle"}, {1.5, "one and a half circles"}, {2, "double circle"}} {
+		if math.Abs(share-n.share) < geom.SameRatio {
+			return n.name
+		}
+	}
+	return fmt.Sprintf("%.3g of a full circle", share)
+}
+
+func (c Cloth) unit() geom.Unit {
+	if c.Unit.MM() == 0 {
+		return geom.Centimetre
+	}
+	return c.Unit
+}
+
+// count writes a number with its noun: "1 panel", "2 panels".
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// net returns the opacity of all layers of net together.
+func (c Cloth) net() scene.Colour {
+	return felt(c.Colour).Faded(scene.LayersAlpha(c.Opacity, max(1, c.Layers)))
+}

@@ -1,0 +1,184 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"strew/motif/geom"
+	"strew/render/scene"
+)
+
+// Lay is one sheet of felt with what is cut from it, seen right side up with
+// its top left corner at the origin, millimetres.
+type Lay struct {
+	Title         string
+	Sheet         string // what the felt is called
+	Number, Of    int    // this sheet of so many of its kind; Of 0: not said
+	Colour        string // "#rrggbb"
+	Width, Height float64
+	Margin        float64
+	Cuts          []Cut // in cutting order: the first is numbered 1
+	Mirrored      bool  // the maker traces on the back: the drawing is turned over left to right
+	Unit          geom.Unit
+	Paper         Paper
+}
+
+// Cut is one piece on the sheet.
+type Cut struct {
+	Region geom.Region // where it lies
+	At     geom.Vec    // its anchor there
+	Name   string      // the motif's
+	Size   float64
+}
+
+// LaySheet draws where to cut on one sheet: every outline true to shape,
+// faintly filled in the felt's colour, numbered in cutting order. Write it at
+// PageDPI.
+func LaySheet(l Lay) *scene.Scene {
+	const m = marginPage
+	unit := Cloth{Unit: l.Unit}.unit()
+	groups := l.groups()
+	colWidth := 46.0
+	var sc *scene.Scene
+	var scale float64
+	for _, landscape := range []bool{false, true} {
+		page := l.Paper.page(landscape)
+		k := math.Min((page.Width-2*m)/l.Width, (page.Height-2*m-headRoom-footRoom-legendRoom(groups, page.Width-2*m, colWidth))/l.Height)
+		if k > scale*1.03 {
+			sc, scale = page, k
+		}
+	}
+	if sc == nil {
+		return l.Paper.page(false)
+	}
+	foot := sc.Height - m - footRoom - legendRoom(groups, sc.Width-2*m, colWidth) + entryHeight
+	name := l.Sheet
+	if l.Of > 0 {
+		name += fmt.Sprintf(", sheet %d of %d", l.Number, l.Of)
+	} else if l.Number > 0 {
+		name += fmt.Sprintf(", sheet %d", l.Number)
+	}
+	facts := fmt.Sprintf("%s × %s  ·  %s", geom.Length(l.Width).In(unit), geom.Length(l.Height).In(unit), count(len(l.Cuts), "piece"))
+	if l.Margin > 0 {
+		facts += fmt.Sprintf("  ·  margin %s", geom.Length(l.Margin).In(unit))
+	}
+	if l.Mirrored {
+		facts += "  ·  traced on the back: shown mirrored"
+	}
+	top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-12, l.Title, name, facts) + 3
+	chip := scene.Rect(geom.Box{Min: geom.Vec{X: sc.Width - m - 9, Y: m + 1}, Max: geom.Vec{X: sc.Width - m, Y: m + 10}})
+	sc.Add(scene.Fill{Rings: []geom.Ring{chip}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(chip), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))})
+
+	at := geom.Vec{X: (sc.Width - l.Width*scale) / 2, Y: top + math.Max(0, foot-top-l.Height*scale)/3}
+	toPage := geom.Scaling(scale, scale).Then(geom.Translation(at))
+	if l.Mirrored {
+		toPage = geom.Affine{A: -1, D: 1, E: l.Width}.Then(toPage)
+	}
+	sheet := geom.Box{Max: geom.Vec{X: l.Width, Y: l.Height}}
+	edge := scene.Rect(sheet).Transform(toPage)
+	colour := felt(l.Colour)
+	sc.Add(scene.Fill{Rings: []geom.Ring{edge}, Colour: colour.Faded(0.06)})
+	if l.Margin > 0 && 2*l.Margin < math.Min(l.Width, l.Height) {
+		sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(sheet.Grow(-l.Margin)).Transform(toPage)), Width: scene.Points(lineHair), Dash: dashMargin(), Colour: soft()})
+	}
+	sc.Add(scene.Stroke{Lines: scene.Closed(edge), Width: scene.Points(lineHem), Colour: ink()})
+	b := &board{page: geom.BoxOf(edge...).Grow(-0.5)}
+	want := make([]wanted, len(l.Cuts))
+	for i, c := range l.Cuts {
+		rings := c.Region.Transform(toPage).Rings()
+		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
+			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
+		want[i] = wanted{at: toPage.Apply(c.At), inside: true}
+	}
+	sc.Add(numberPieces(b, want)...)
+
+	y := sc.Height - m - barHeight + 1
+	scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, unit)
+	listGroups(sc, groups, geom.Vec{X: m, Y: foot + 3}, sc.Width-2*m, colWidth)
+	return sc
+}
+
+// numberPieces numbers the pieces at the largest size at which every number
+// finds a place.
+func numberPieces(b *board, want []wanted) []scene.Op {
+	var labels []label
+	size := float64(sizeSub)
+	for ; ; size-- {
+		for i := range want {
+			want[i].width = scene.Bold.Width(itoa(i+1), size) + 0.4
+			want[i].height = scene.Bold.CapHeight(size) + 0.6
+		}
+		try := board{page: b.page}
+		labels = try.place(want)
+		if size <= sizeLeast || !slices.ContainsFunc(labels, func(l label) bool { return !l.placed || l.led }) {
+			break
+		}
+	}
+	here := make([]lyingOn, len(want))
+	for i, w := range want {
+		here[i] = lyingOn{Mark{Number: i + 1}, w.at}
+	}
+	return drawNumbers(here, labels, size)
+}
+
+// group is the pieces of one motif and size on a sheet.
+type group struct {
+	name    string
+	size    float64
+	numbers []int
+}
+
+func (l Lay) groups() []group {
+	var out []group
+	for i, c := range l.Cuts {
+		j := slices.IndexFunc(out, func(g group) bool { return g.name == c.Name && sameSize(g.size, c.Size) })
+		if j < 0 {
+			j = len(out)
+			out = append(out, group{name: c.Name, size: c.Size})
+		}
+		out[j].numbers = append(out[j].numbers, i+1)
+	}
+	return out
+}
+
+// runs writes 1, 2, 3, 5 as "1–3, 5".
+func runs(numbers []int) string {
+	var parts []string
+	for i := 0; i < len(numbers); {
+		j := i
+		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
+			j++
+		}
+		part := itoa(numbers[i])
+		if j > i {
+			part += "–" + itoa(numbers[j])
+		}
+		parts = append(parts, part)
+		i = j + 1
+	}
+	return strings.Join(parts, ", ")
+}
+
+// legendRoom returns the height the list of groups takes.
+func legendRoom(groups []group, width, col float64) float64 {
+	cols := max(1, int(width/col))
+	return entryHeight * math.Ceil(float64(len(groups))/float64(cols))
+}
+
+// listGroups says which numbers are which motif and size.
+func listGroups(sc *scene.Scene, groups []group, at geom.Vec, width, col float64) {
+	cols := max(1, int(width/col))
+	col = width / float64(min(cols, max(1, len(groups))))
+	for i, g := range groups {
+		p := at.Add(geom.Vec{X: float64(i%cols) * col, Y: float64(i/cols) * entryHeight})
+		name := g.name
+		if !sameSize(g.size, 1) {
+			name += ", size " + sizeName(g.size)
+		}
+		note := fmt.Sprintf("%s: %s", count(len(g.numbers), "piece"), runs(g.numbers))
+		sc.Add(scene.Text{At: p.Add(geom.Vec{Y: 3}), Text: scene.Bold.Shorten(scene.Bold.Clean(name), sizeText, col-3), Font: scene.Bold, Size: sizeText, Colour: ink()},
+			scene.Text{At: p.Add(geom.Vec{Y: 6.4}), Text: scene.Regular.Shorten(note, sizeSmall, col-3), Size: sizeSmall, Colour: soft()})
+	}
+}

@@ -1,0 +1,46 @@
+package render
+
+import (
+	"strings"
+
+	"strew/render/scene"
+)
+
+// Paper is a size of paper, upright, in millimetres. The zero Paper is A4.
+type Paper struct {
+	Name          string
+	Width, Height float64
+}
+
+// Papers returns the sizes that can be asked for: ISO 216 (A4, A3) and
+// ANSI/ASME Y14.1 sizes A and B (letter, tabloid).
+func Papers() []Paper {
+	return []Paper{
+		{"A4", 210, 297},
+		{"A3", 297, 420},
+		{"letter", 8.5 * 25.4, 11 * 25.4},
+		{"tabloid", 11 * 25.4, 17 * 25.4},
+	}
+}
+
+// PaperNamed returns the size of that name, whichever case it is written in,
+// and false where there is none.
+func PaperNamed(name string) (Paper, bool) {
+	for _, p := range Papers() {
+		if strings.EqualFold(p.Name, name) {
+			return p, true
+		}
+	}
+	return Paper{}, false
+}
+
+// page returns an empty page of this paper, lying on its side where landscape.
+func (p Paper) page(landscape bool) *scene.Scene {
+	if p.Width <= 0 || p.Height <= 0 {
+		p = Papers()[0]
+	}
+	if landscape {
+		p.Width, p.Height = p.Height, p.Width
+	}
+	return &scene.Scene{Width: p.Width, Height: p.Height}
+}

@@ -1,0 +1,153 @@
+// Package raster replays a scene as a picture of pixels.
+package raster
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+
+	"github.com/fogleman/gg"
+
+	"strew/motif/geom"
+	"strew/render/scene"
+)
+
+// MaxPixels bounds a picture: 60 megapixels are 240 MB in memory, as much as a
+// small computer can spare.
+const MaxPixels = 60e6
+
+// Image draws the scene at dpi pixels to the inch on white. It returns an
+// error where the picture would have no pixel or more than MaxPixels, or
+// where the scene holds a number that is not finite.
+func Image(s *scene.Scene, dpi float64) (*image.RGBA, error) {
+	k := dpi / 25.4
+	w, h := math.Round(s.Width*k), math.Round(s.Height*k)
+	if !(w >= 1 && h >= 1 && w*h <= MaxPixels) {
+		return nil, fmt.Errorf("a picture of %g × %g mm at %g dpi has %g × %g pixels; between 1 and %g million can be drawn",
+			s.Width, s.Height, dpi, w, h, MaxPixels/1e6)
+	}
+	if !s.IsFinite() {
+		return nil, fmt.Errorf("a picture of %g × %g mm has a part that lies nowhere: one of its numbers is not finite", s.Width, s.Height)
+	}
+	im := image.NewRGBA(image.Rect(0, 0, int(w), int(h)))
+	draw.Draw(im, im.Bounds(), image.White, image.Point{}, draw.Src)
+	p := player{gg.NewContextForRGBA(im), k, geom.Box{Max: geom.Vec{X: s.Width, Y: s.Height}}, nil}
+	p.play(s.Ops)
+	return im, nil
+}
+
+type player struct {
+	dc    *gg.Context
+	k     float64 // pixels per millimetre
+	page  geom.Box
+	clips [][]geom.Ring // those in force, outermost first
+}
+
+func (p *player) play(ops []scene.Op) {
+	for _, op := range ops {
+		switch o := op.(type) {
+		case scene.Fill:
+			if !p.shows(o.Rings, 0) || o.Colour.Alpha <= 0 {
+				continue
+			}
+			p.paint(o.Colour, o.EvenOdd)
+			p.rings(o.Rings)
+			p.dc.Fill()
+		case scene.Stroke:
+			if o.Colour.Alpha <= 0 || o.Width <= 0 {
+				continue
+			}
+			p.paint(o.Colour, false)
+			p.dc.SetLineWidth(o.Width * p.k)
+			p.dc.SetLineCapRound()
+			dash := make([]float64, len(o.Dash))
+			for i, d := range o.Dash {
+				dash[i] = d * p.k
+			}
+			if len(dash) > 0 {
+				p.dc.SetLineCapButt()
+			}
+			p.dc.SetDash(dash...)
+			for _, l := range o.Lines {
+				// gg cannot draw far outside its picture, so what cannot show is left out.
+				if p.shows([]geom.Ring{l.Points}, o.Width) {
+					p.line(l)
+				}
+			}
+			p.dc.Stroke()
+		case scene.Text:
+			p.paint(o.Colour, false)
+			p.text(o)
+			p.dc.Fill()
+		case scene.Clip:
+			p.clips = append(p.clips, o.Rings)
+			p.clip()
+			p.play(o.Inside)
+			p.clips = p.clips[:len(p.clips)-1]
+			p.clip()
+		}
+	}
+}
+
+// shows reports whether any of the rings, widened by margin, can touch the page.
+func (p *player) shows(rings []geom.Ring, margin float64) bool {
+	box := geom.EmptyBox()
+	for _, r := range rings {
+		box = box.Union(r.Box())
+	}
+	return !box.IsEmpty() && box.Gap(p.page) <= margin
+}
+
+// clip sets gg's mask to what all clips in force leave free.
+func (p *player) clip() {
+	p.dc.ResetClip()
+	p.dc.SetFillRule(gg.FillRuleEvenOdd)
+	for _, rings := range p.clips {
+		p.dc.ClearPath()
+		p.rings(rings)
+		p.dc.Clip()
+	}
+}
+
+func (p *player) paint(c scene.Colour, evenOdd bool) {
+	rule := gg.FillRuleWinding
+	if evenOdd {
+		rule = gg.FillRuleEvenOdd
+	}
+	p.dc.SetFillRule(rule)
+	// 16 bits of alpha, so that thin layers keep their weight.
+	a := math.Max(0, math.Min(1, c.Alpha))
+	p.dc.SetColor(color.NRGBA64{uint16(c.R) * 0x101, uint16(c.G) * 0x101, uint16(c.B) * 0x101, uint16(math.Round(a * 0xffff))})
+}
+
+func (p *player) rings(rings []geom.Ring) {
+	for _, r := range rings {
+		p.line(scene.Line{Points: r, Closed: true})
+	}
+}
+
+func (p *player) line(l scene.Line) {
+	p.dc.NewSubPath()
+	for _, v := range l.Points {
+		p.dc.LineTo(v.X*p.k, v.Y*p.k)
+	}
+	if l.Closed && len(l.Points) > 0 {
+		p.dc.ClosePath()
+	}
+}
+
+func (p *player) text(t scene.Text) {
+	for _, c := range t.Outline() {
+		switch {
+		case c.Move:
+			p.dc.ClosePath()
+			p.dc.MoveTo(c.P.X*p.k, c.P.Y*p.k)
+		case c.Curved:
+			p.dc.QuadraticTo(c.C.X*p.k, c.C.Y*p.k, c.P.X*p.k, c.P.Y*p.k)
+		default:
+			p.dc.LineTo(c.P.X*p.k, c.P.Y*p.k)
+		}
+	}
+}

@@ -1,0 +1,111 @@
+package render
+
+import (
+	"math"
+
+	"strew/motif/geom"
+	"strew/render/scene"
+)
+
+// The skirt picture, in millimetres at ScreenDPI: wide enough for a screen.
+const (
+	skirtWidth  = 320.0 // the whole picture
+	skirtLow    = 190.0 // height for the cloth where the legend stands below it
+	skirtHigh   = 250.0 // height for the cloth where the legend stands beside it
+	sideWidth   = 62.0  // the legend beside it
+	skirtNarrow = 200.0 // no picture is narrower: a title must fit
+)
+
+// Skirt draws the top layer flat with its cutouts as they will look: the net
+// in its layers over the lining, which ends above the hem, and the felt in its
+// colours with the holes showing the net. A circle of at most 360° lies in one
+// piece with its seams; of more, panel by panel, where a cutout that straddles
+// a seam shows on both panels. Write it at ScreenDPI.
+func Skirt(c Cloth, marks []Mark) *scene.Scene {
+	const m = marginScreen
+	pad := geom.Vec{X: 12, Y: 12} // room for the panels' names
+	sideArea := geom.Vec{X: skirtWidth - 2*m - sideWidth - 2*gapBlock, Y: skirtHigh}
+	lowArea := geom.Vec{X: skirtWidth - 2*m, Y: skirtLow}
+	list, scale, cols := best(c.Surface, lowArea, pad, gapBlock)
+	area, beside := lowArea, false
+	if l, k, n := best(c.Surface, sideArea, pad, gapBlock); k > scale {
+		list, scale, cols, area, beside = l, k, n, sideArea, true
+	}
+	if scale <= 0 {
+		return &scene.Scene{Width: skirtNarrow, Height: skirtNarrow}
+	}
+
+	// Lay out once to learn how large the cloth comes out, then for good.
+	probe := viewsBox(views(list, geom.Box{Max: area}, scale, cols, pad, gapBlock)).Grow(pad.X / 2)
+	width := probe.Width() + 2*m
+	if beside {
+		width += sideWidth + 2*gapBlock
+	}
+	width = math.Max(skirtNarrow, width)
+	sc := &scene.Scene{Width: width}
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, c.describe(len(marks))) + gapBlock
+	place := geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: width - m, Y: top + probe.Height()}}
+	if beside {
+		place.Max.X -= sideWidth + 2*gapBlock
+	}
+	shown := views(list, place, scale, cols, pad, gapBlock)
+	for _, v := range shown {
+		sc.Add(v.dressed(c, marks)...)
+		sc.Add(v.edges()...)
+		if c.Surface.Panels > 1 {
+			for _, t := range v.names(3.2, sizeText) {
+				sc.Add(t)
+			}
+		}
+	}
+
+	all := kinds(marks)
+	if beside {
+		x := place.Max.X + 2*gapBlock
+		side := geom.Box{Min: geom.Vec{X: x, Y: top + pad.Y/2}, Max: geom.Vec{X: width - m, Y: place.Max.Y - 5*keyHeight - barHeight - gapBlock}}
+		legend(sc, side, all, sideWidth-1)
+		y := math.Max(side.Max.Y, side.Min.Y) + gapBlock
+		lineKey(sc, geom.Vec{X: x, Y: y}, c.key(), true)
+		scaleBar(sc, geom.Vec{X: x, Y: y + keyHeight*float64(len(c.key())) + 2.5}, scale, 45, c.unit())
+		sc.Height = place.Max.Y + m
+		return sc
+	}
+	y := legend(sc, geom.Box{Min: geom.Vec{X: m, Y: place.Max.Y + gapBlock}, Max: geom.Vec{X: width - m, Y: place.Max.Y + gapBlock + 4*entryHeight}}, all, 48) + gapBlock
+	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, c.unit())
+	lineKey(sc, geom.Vec{X: m + bar + 10, Y: y - 1.2}, c.key(), false)
+	sc.Height = y + barHeight + m - 2
+	return sc
+}
+
+// key names the lines of the skirt picture.
+func (c Cloth) key() []sample { return clothKey() }
+
+// dressed draws the net, the lining below it and the cutouts on it.
+func (v view) dressed(c Cloth, marks []Mark) []scene.Op {
+	drop := v.surface.Drop
+	var ops []scene.Op
+	if c.Lining != nil {
+		if end := drop - c.Lining.ShorterBy; end > 0 {
+			ops = append(ops, scene.Fill{Rings: v.rings(0, end), Colour: felt(c.Lining.Colour), EvenOdd: true})
+		}
+	}
+	ops = append(ops, scene.Fill{Rings: v.rings(0, drop), Colour: c.net(), EvenOdd: true})
+	var felts []scene.Op
+	for _, l := range v.marks(marks) {
+		place := l.placing().Then(v.toPage)
+		for _, p := range l.mark.Motif.Pieces {
+			felts = append(felts, shadow(p.Region.Transform(place)))
+		}
+		for _, p := range l.mark.Motif.Pieces {
+			felts = append(felts, cutout(p, place, lineHair)...)
+		}
+	}
+	return append(ops, scene.Clip{Rings: v.rings(0, drop), Inside: felts})
+}
+
+// shadow is the faint shade that a piece of felt throws on the net: it lifts
+// felt of the net's own colour off it, in grey too.
+func shadow(g geom.Region) scene.Op {
+	const off, strength = 0.35, 0.22 // millimetres on the page, opacity
+	return scene.Fill{Rings: g.Transform(geom.Translation(geom.Vec{X: off, Y: off})).Rings(), Colour: scene.Colour{Alpha: strength}, EvenOdd: true}
+}

@@ -1,0 +1,146 @@
+package render
+
+import (
+	"math"
+
+	"strew/motif/geom"
+	"strew/render/scene"
+	"strew/scatter/skirt"
+)
+
+// view is a stretch of cloth where it lies on a page.
+type view struct {
+	stretch
+	scale  float64 // page millimetres per millimetre of cloth
+	toPage geom.Affine
+}
+
+// arcTol is how far a drawn arc may lie from the true one on the page, in
+// millimetres: a sixth of a pixel at 200 dpi.
+const arcTol = 0.02
+
+// box returns the smallest box round the stretch in its own frame.
+func (s stretch) box() geom.Box {
+	b := geom.EmptyBox()
+	for _, r := range s.shape(0, s.surface.Drop, s.surface.Drop/2000) {
+		b = b.Union(r.Box())
+	}
+	return b
+}
+
+// views lays the stretches out within area, cols to a row, each row centred;
+// the cells are padded by pad in all and parted by gap.
+func views(list []stretch, area geom.Box, scale float64, cols int, pad geom.Vec, gap float64) []view {
+	out := make([]view, len(list))
+	y := area.Min.Y
+	for first := 0; first < len(list); first += cols {
+		row := list[first:min(len(list), first+cols)]
+		wide, high := gap*float64(len(row)-1), 0.0
+		for _, s := range row {
+			b := s.box()
+			wide += b.Width()*scale + pad.X
+			high = math.Max(high, b.Height()*scale+pad.Y)
+		}
+		x := area.Centre().X - wide/2
+		for i, s := range row {
+			b := s.box()
+			at := geom.Vec{X: x + pad.X/2 - b.Min.X*scale, Y: y + pad.Y/2 - b.Min.Y*scale}
+			out[first+i] = view{s, scale, geom.Scaling(scale, scale).Then(geom.Translation(at))}
+			x += b.Width()*scale + pad.X + gap
+		}
+		y += high + gap
+	}
+	return out
+}
+
+// viewsBox returns the box round all views on the page.
+func viewsBox(list []view) geom.Box {
+	all := geom.EmptyBox()
+	for _, v := range list {
+		b := v.box()
+		all = all.Union(geom.BoxOf(v.toPage.Apply(b.Min), v.toPage.Apply(b.Max)))
+	}
+	return all
+}
+
+// rings returns the outline between two depths on the page.
+func (v view) rings(top, bottom float64) []geom.Ring {
+	rings := v.shape(top, bottom, arcTol/v.scale)
+	for i, r := range rings {
+		rings[i] = r.Transform(v.toPage)
+	}
+	return rings
+}
+
+// line returns the row at down on the page, from end to end.
+func (v view) line(down float64) []geom.Vec {
+	return geom.Ring(v.row(v.from, v.to, down, arcTol/v.scale)).Transform(v.toPage)
+}
+
+// edges draws waist seam, hem, seams, and the cuts made for the page.
+func (v view) edges() []scene.Op {
+	drop := v.surface.Drop
+	across := func(u float64) scene.Line {
+		return scene.Line{Points: []geom.Vec{v.toPage.Apply(v.at(u, 0)), v.toPage.Apply(v.at(u, drop))}}
+	}
+	inner, fromSeam, toSeam := v.seams()
+	var seams, cuts []scene.Line
+	for _, u := range inner {
+		seams = append(seams, across(u))
+	}
+	ends := []struct {
+		u    float64
+		seam bool
+	}{{v.from, fromSeam}, {v.to, toSeam}}
+	if v.whole() {
+		ends = ends[:1] // where it starts it ends
+	}
+	for _, e := range ends {
+		if e.seam {
+			seams = append(seams, across(e.u))
+		} else {
+			cuts = append(cuts, across(e.u))
+		}
+	}
+	return []scene.Op{
+		scene.Stroke{Lines: seams, Width: scene.Points(lineSeam), Dash: dashSeam(), Colour: ink()},
+		scene.Stroke{Lines: cuts, Width: scene.Points(lineSeam), Dash: dashCut(), Colour: soft()},
+		scene.Stroke{Lines: scene.Open(v.line(drop)...), Width: scene.Points(lineHem), Colour: ink()},
+		scene.Stroke{Lines: scene.Open(v.line(0)...), Width: scene.Points(lineWaist), Colour: ink()},
+	}
+}
+
+// names writes the panels' names along the hem, each in the middle of what is
+// shown of its panel, off millimetres outside.
+func (v view) names(off, size float64) []scene.Text {
+	var out []scene.Text
+	n := v.surface.Panels
+	for k := int(math.Floor(v.from)); float64(k) < v.to; k++ {
+		u := (math.Max(v.from, float64(k)) + math.Min(v.to, float64(k+1))) / 2
+		p := v.at(u, v.surface.Drop)
+		out = append(out, along(panelName(k, n), v.toPage.Apply(v.at(u, v.surface.Drop+off/v.scale)), v.surface.Upright(p), size, scene.Bold, ink()))
+	}
+	return out
+}
+
+func panelName(k, n int) string {
+	return "panel " + itoa((k%n+n)%n+1)
+}
+
+// best finds how the whole cloth is shown largest within area: which panels
+// stay joined, and in how many columns the stretches stand.
+func best(s skirt.Surface, area, pad geom.Vec, gap float64) (list []stretch, scale float64, cols int) {
+	for perRow := 1; perRow <= max(1, s.Panels); perRow++ {
+		try := spread(s, perRow)
+		sizes := make([]geom.Vec, len(try))
+		for i, t := range try {
+			b := t.box()
+			sizes[i] = geom.Vec{X: b.Width(), Y: b.Height()}
+		}
+		// Joined panels are easier to read: they win a tie, and near ties.
+		if k, c := arrange(sizes, area, pad, gap); k >= 0.97*scale {
+			list, scale, cols = try, k, c
+		}
+	}
+	return list, scale, cols
+}
