@@ -21,6 +21,10 @@ type Project struct {
 	Cutting   Cutting
 	Sheets    []Sheet
 	Supplies  Supplies
+
+	Notes []string // what in the file does nothing here, and what was assumed
+
+	doc *document // the file as read, for With
 }
 
 // Skirt is the top layer and the body it is for.

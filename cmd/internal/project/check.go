@@ -1,0 +1,384 @@
+package project
+
+import (
+	"fmt"
+	"math"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"strew/motif/geom"
+)
+
+// spares is what `spare` says: a share of the cutouts or a count.
+type spares struct {
+	share float64
+	count int
+}
+
+// fault is what is wrong with a value: what, then what is allowed; and a
+// guess at what was meant.
+type fault struct{ msg, hint string }
+
+func faultf(format string, args ...any) *fault { return &fault{msg: fmt.Sprintf(format, args...)} }
+
+// units is how bare numbers are read.
+type units struct {
+	bare  geom.Unit
+	known bool // false: the file's unit is itself faulty, so sizes are not judged
+	said  bool // the unit was written, not assumed
+}
+
+// check turns a value as TOML has it into the one that the key means: a
+// string, bool, int, float64 (lengths in millimetres), []string, []float64 or
+// spares.
+func (k key) check(raw any, u units) (any, *fault) {
+	switch k.is {
+	case text:
+		return k.text(raw, 0)
+	case label:
+		return k.text(raw, 1)
+	case word:
+		return k.word(raw)
+	case drawing:
+		return k.drawing(raw)
+	case length, gap:
+		return k.length(raw, u)
+	case lengthOr:
+		if s, ok := raw.(string); ok && slices.Contains(k.words, s) {
+			return s, nil
+		}
+		return k.length(raw, u)
+	case number:
+		return k.number(raw)
+	case count:
+		return k.count(raw)
+	case truth:
+		if b, ok := raw.(bool); ok {
+			return b, nil
+		}
+		return nil, faultf("%s is neither yes nor no; write true or false, without quotes", shown(raw))
+	case colour:
+		return k.colour(raw)
+	case colours:
+		return k.colours(raw)
+	case sizes:
+		return k.sizes(raw)
+	case spare:
+		return k.spare(raw)
+	case span:
+		return k.span(raw, u)
+	case glueStick:
+		return k.glueStick(raw, u)
+	}
+	panic(fmt.Sprintf("project: key %s has no kind", k.name))
+}
+
+// shown is a value as an error quotes it.
+func shown(raw any) string {
+	switch v := raw.(type) {
+	case string:
+		if utf8.RuneCountInString(v) > 40 {
+			v = string([]rune(v)[:39]) + "…"
+		}
+		return `"` + strings.Map(func(r rune) rune {
+			if unicode.IsControl(r) {
+				return ' '
+			}
+			return r
+		}, v) + `"`
+	case bool:
+		return strconv.FormatBool(v)
+	case int64:
+		return strconv.FormatInt(v, 10)
+	case float64:
+		return plainNumber(v)
+	case []any:
+		return "a list"
+	case map[string]any:
+		return "a table"
+	}
+	return "a date or time"
+}
+
+func plainNumber(f float64) string {
+	if f != 0 && (math.Abs(f) >= 1e9 || math.Abs(f) < 1e-6) {
+		return strconv.FormatFloat(f, 'g', 6, 64)
+	}
+	return strconv.FormatFloat(f, 'f', -1, 64)
+}
+
+// finite reads an integer or a float that is a number.
+func finite(raw any) (float64, bool) {
+	switch v := raw.(type) {
+	case int64:
+		return float64(v), true
+	case float64:
+		return v, !math.IsNaN(v) && !math.IsInf(v, 0)
+	}
+	return 0, false
+}
+
+func (k key) text(raw any, least int) (any, *fault) {
+	s, ok := raw.(string)
+	if !ok {
+		return nil, faultf("%s is not text; write it in quotes, as in %s", shown(raw), k.eg)
+	}
+	s = strings.TrimSpace(s)
+	switch n := utf8.RuneCountInString(s); {
+	case n < least:
+		return nil, faultf("it is empty; write a name, as in %s", k.eg)
+	case n > nameLength:
+		return nil, faultf("it is %d characters long; write at most %d", n, nameLength)
+	}
+	if strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' }) {
+		return nil, faultf("it holds a line break, a tab or another control character; write it on one line, as in %s", k.eg)
+	}
+	return s, nil
+}
+
+func (k key) word(raw any) (any, *fault) {
+	s, ok := raw.(string)
+	if !ok {
+		return nil, faultf("%s is not one of its words; write %s", shown(raw), quoted(ready(k)))
+	}
+	if !slices.Contains(k.words, s) {
+		return nil, &fault{
+			msg:  fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(ready(k))),
+			hint: didYouMean(nearest(s, ready(k))),
+		}
+	}
+	return s, nil
+}
+
+// drawings are the kinds of file a motif may be drawn in.
+var drawings = []string{".svg", ".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp"}
+
+func (k key) drawing(raw any) (any, *fault) {
+	s, ok := raw.(string)
+	switch {
+	case !ok:
+		return nil, faultf("%s is not the path of a file; write it in quotes, as in %s", shown(raw), k.eg)
+	case strings.TrimSpace(s) == "":
+		return nil, faultf("it is empty; write the path of a drawing, as in %s", k.eg)
+	case strings.ContainsFunc(s, unicode.IsControl):
+		return nil, faultf("%s holds a control character; a \\ in a path is best written /, as in \"drawings/ginkgo.svg\"", shown(raw))
+	case !slices.Contains(drawings, strings.ToLower(filepath.Ext(s))):
+		return nil, faultf("%s is no kind of drawing that can be read; write the path of an SVG file, as in %s", shown(raw), k.eg)
+	}
+	return s, nil
+}
+
+// length checks kinds length, gap and lengthOr.
+func (k key) length(raw any, u units) (any, *fault) {
+	var mm float64
+	bare := ""
+	if s, ok := raw.(string); ok {
+		l, err := geom.ParseLength(s, u.bare)
+		if err != nil {
+			return nil, &fault{msg: err.Error()}
+		}
+		mm = float64(l)
+		if _, err := strconv.ParseFloat(strings.TrimSpace(s), 64); err == nil {
+			bare = strings.TrimSpace(s)
+		}
+	} else if n, ok := finite(raw); ok {
+		mm, bare = n*u.bare.MM(), plainNumber(n)
+	} else if k.is == lengthOr {
+		return nil, faultf("%s is not a length; write %s or one like \"2 cm\"", shown(raw), quoted(k.words))
+	} else {
+		return nil, faultf("%s is not a length; write it like %s, or as a bare number in %s", shown(raw), k.eg, u.bare)
+	}
+	said := shown(raw)
+	if bare != "" {
+		said = bare + " " + string(u.bare)
+	}
+	slip := ""
+	if bare != "" && u.said {
+		slip = fmt.Sprintf("; bare numbers in this file are in %s", u.bare)
+	} else if bare != "" {
+		slip = fmt.Sprintf("; this file sets no unit, so bare numbers are in %s", u.bare)
+	}
+	switch {
+	case mm < 0:
+		if k.is == gap {
+			return nil, faultf("%s is negative; write 0 or more", said)
+		}
+		return nil, faultf("%s is negative; write a length above 0", said)
+	case mm == 0 && k.is != gap:
+		return nil, faultf("%s is nothing; write a length above 0", said)
+	case !u.known && bare != "":
+	case mm > longest:
+		return nil, faultf("%s is longer than 20 m, probably a slip of the unit%s", said, slip)
+	case mm < k.min, k.max > 0 && mm > k.max:
+		size := "small"
+		if mm > k.min {
+			size = "large"
+		}
+		return nil, faultf("%s is too %s: %s%s", said, size, k.why, slip)
+	}
+	return mm + 0, nil
+}
+
+func (k key) number(raw any) (any, *fault) {
+	n, ok := finite(raw)
+	if !ok {
+		return nil, faultf("%s is not a number; write one from %s to %s, as in %s", shown(raw), plainNumber(k.min), plainNumber(k.max), k.eg)
+	}
+	if n < k.min || n > k.max {
+		return nil, faultf("%s is out of range; write a number from %s to %s: %s", shown(raw), plainNumber(k.min), plainNumber(k.max), k.why)
+	}
+	return n + 0, nil
+}
+
+func (k key) count(raw any) (any, *fault) {
+	n, ok := finite(raw)
+	if !ok || n != math.Trunc(n) {
+		return nil, faultf("%s is not a whole number; write one like %s", shown(raw), k.eg)
+	}
+	if i, exact := raw.(int64); exact && k.max == math.MaxInt64 && i >= 0 {
+		return int(i), nil
+	}
+	switch {
+	case n < 0 && k.max == math.MaxInt64:
+		return nil, faultf("%s is negative; write a whole number of 0 or more", shown(raw))
+	case k.max == math.MaxInt64 && n > 1<<53:
+		return nil, faultf("%s is too large to be exact; write it without a decimal point", shown(raw))
+	case n < k.min || n > k.max:
+		return nil, faultf("%s is out of range; write a whole number from %s to %s: %s", shown(raw), plainNumber(k.min), plainNumber(k.max), k.why)
+	}
+	return int(n), nil
+}
+
+var hexColour = regexp.MustCompile(`^#([0-9a-f]{3}|[0-9a-f]{6})$`)
+
+func (k key) colour(raw any) (any, *fault) {
+	s, ok := raw.(string)
+	low := strings.ToLower(strings.TrimSpace(s))
+	switch {
+	case !ok:
+		return nil, faultf("%s is not a colour; write it like %s", shown(raw), `"#d9a521"`)
+	case !hexColour.MatchString(low):
+		f := faultf("%s is not a colour; write # and 3 or 6 of the digits 0-9 a-f, like %s", shown(raw), `"#d9a521"`)
+		if hexColour.MatchString("#" + low) {
+			f.hint = didYouMean("#" + low)
+		}
+		return nil, f
+	case len(low) == 4:
+		low = string([]byte{'#', low[1], low[1], low[2], low[2], low[3], low[3]})
+	}
+	return low, nil
+}
+
+func (k key) colours(raw any) (any, *fault) {
+	list, ok := raw.([]any)
+	if !ok {
+		return nil, faultf("%s is not a list of colours; write them in brackets, as in %s", shown(raw), k.eg)
+	}
+	if len(list) == 0 {
+		return nil, faultf("the list is empty; name the colours the felt comes in, as in %s, or leave the key out for any colour", k.eg)
+	}
+	var all []string
+	for _, e := range list {
+		c, f := k.colour(e)
+		if f != nil {
+			return nil, f
+		}
+		if !slices.Contains(all, c.(string)) {
+			all = append(all, c.(string))
+		}
+	}
+	return all, nil
+}
+
+func (k key) sizes(raw any) (any, *fault) {
+	list, ok := raw.([]any)
+	if !ok {
+		return nil, faultf("%s is not a list; write the sizes in brackets, as in %s", shown(raw), k.eg)
+	}
+	if len(list) == 0 || len(list) > 20 {
+		return nil, faultf("the list holds %d sizes; write 1 to 20 of them, as in %s", len(list), k.eg)
+	}
+	var all []float64
+	for _, e := range list {
+		n, ok := finite(e)
+		switch {
+		case !ok:
+			return nil, faultf("%s is not a size; write numbers, as in %s", shown(e), k.eg)
+		case n <= k.min || n > k.max:
+			return nil, faultf("%s is out of range; a size is above %s and at most %s times the drawing", shown(e), plainNumber(k.min), plainNumber(k.max))
+		case slices.Contains(all, n):
+			return nil, faultf("size %s stands in the list twice; write each size once", plainNumber(n))
+		}
+		all = append(all, n)
+	}
+	return all, nil
+}
+
+func (k key) spare(raw any) (any, *fault) {
+	const allowed = `write a share in quotes, like "5%", or a whole number for a count`
+	if s, ok := raw.(string); ok {
+		digits, percent := strings.CutSuffix(strings.TrimSpace(s), "%")
+		n, err := strconv.ParseFloat(strings.TrimSpace(digits), 64)
+		switch {
+		case !percent || err != nil || math.IsNaN(n):
+			return nil, faultf("%s is neither a share nor a count; %s", shown(raw), allowed)
+		case n < 0 || n > 100:
+			return nil, faultf("%s is out of range; write a share from 0%% to 100%%", shown(raw))
+		}
+		return spares{share: n / 100}, nil
+	}
+	n, ok := finite(raw)
+	switch {
+	case ok && n > 0 && n < 1:
+		return nil, &fault{fmt.Sprintf("%s is neither a share nor a count; %s", shown(raw), allowed), didYouMean(plainNumber(math.Round(n*1e6)/1e4) + "%")}
+	case !ok || n != math.Trunc(n):
+		return nil, faultf("%s is neither a share nor a count; %s", shown(raw), allowed)
+	case n < 0 || n > k.max:
+		return nil, faultf("%s is out of range; write a count from 0 to %s, or a share like \"5%%\"", shown(raw), plainNumber(k.max))
+	}
+	return spares{count: int(n)}, nil
+}
+
+func (k key) span(raw any, u units) (any, *fault) {
+	list, ok := raw.([]any)
+	if !ok || len(list) != 2 {
+		return nil, faultf("%s is not a stretch; write where it starts and where it ends, as in %s", shown(raw), k.eg)
+	}
+	var ends [2]float64
+	for i, e := range list {
+		l, f := key{name: k.name, is: gap, eg: `"18 cm"`}.length(e, u)
+		if f != nil {
+			return nil, f
+		}
+		ends[i] = l.(float64)
+	}
+	if ends[0] >= ends[1] {
+		return nil, faultf("the stretch from %s to %s has no length; write the smaller number first, as in %s", shown(list[0]), shown(list[1]), k.eg)
+	}
+	return ends[:], nil
+}
+
+func (k key) glueStick(raw any, u units) (any, *fault) {
+	s, ok := raw.(string)
+	parts := strings.FieldsFunc(s, func(r rune) bool { return r == 'x' || r == 'X' || r == '×' })
+	if !ok || len(parts) != 2 {
+		return nil, faultf("%s is not the size of a stick; write how thick and how long, as in %s", shown(raw), k.eg)
+	}
+	var size [2]float64
+	for i, part := range parts {
+		l, f := key{name: k.name, is: length, eg: `"11 mm"`}.length(part, u)
+		if f != nil {
+			return nil, f
+		}
+		size[i] = l.(float64)
+	}
+	if size[0] >= size[1] {
+		return nil, faultf("%s is thicker than it is long; write the thickness first, as in %s", shown(raw), k.eg)
+	}
+	return size[:], nil
+}

@@ -1,0 +1,119 @@
+package project
+
+import (
+	"fmt"
+	"strings"
+)
+
+func (d document) motifs(r *report) []Motif {
+	list := d.sections["motif"]
+	if len(list) == 0 {
+		d.missing(r, place{line: 1, column: 1}, "motif", "there is no motif; write a table [[motif]] for each one, with its name and its outline")
+		return nil
+	}
+	d.unique(list, r)
+	shares, cut, judged := 0.0, 0, true
+	var out []Motif
+	for _, s := range list {
+		m := Motif{
+			Name:      get[string](s, "name"),
+			Outline:   get[string](s, "outline"),
+			Width:     get[float64](s, "width"),
+			Height:    get[float64](s, "height"),
+			Cut:       get[int](s, "cut"),
+			Sizes:     get[[]float64](s, "sizes"),
+			Share:     get[float64](s, "share"),
+			Colour:    get[string](s, "colour"),
+			Direction: get[string](s, "direction"),
+			Tilt:      get[float64](s, "tilt"),
+			Line:      s.at.line,
+		}
+		if s.written("width") && s.written("height") {
+			r.add(s.where("height"), "motif.height", "width and height are both given; keep one, the other follows from the drawing", "")
+		}
+		shares, cut, judged = shares+m.Share, cut+m.Cut, judged && s.sound("share", "cut")
+		out = append(out, m)
+	}
+	first := list[0]
+	if judged && shares == 0 && !d.lay {
+		r.add(first.where("share"), "motif.share", "every motif has the share 0, so none can be placed; give at least one a share above 0", "")
+	}
+	if judged && cut == 0 && d.lay {
+		d.missing(r, first.where("cut"), "motif.cut", "no motif says how many to cut; write it under each [[motif]], as in cut = 12")
+	}
+	return out
+}
+
+// unique refuses two tables with the same name.
+func (d document) unique(list []section, r *report) {
+	seen := map[string]int{}
+	for _, s := range list {
+		name := strings.ToLower(get[string](s, "name"))
+		if line, twice := seen[name]; twice && name != "" {
+			r.add(s.where("name"), s.full("name"), fmt.Sprintf("%s is the name of the %s of line %d already; give each a name of its own",
+				shown(s.values["name"].raw), s.what, line), "")
+			continue
+		}
+		seen[name] = s.where("name").line
+	}
+}
+
+// feltA4 is used where the file names no felt: ISO 216 A4 is 210 × 297 mm; a
+// scissors' width is lost all round.
+var feltA4 = Sheet{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}
+
+func (d document) sheets(r *report) []Sheet {
+	list := d.sections["sheet"]
+	if len(list) == 0 {
+		return []Sheet{feltA4}
+	}
+	d.unique(list, r)
+	var out []Sheet
+	for _, s := range list {
+		sh := Sheet{
+			Name:     get[string](s, "name"),
+			Width:    get[float64](s, "width"),
+			Height:   get[float64](s, "height"),
+			Margin:   get[float64](s, "margin"),
+			Colours:  get[[]string](s, "colours"),
+			Nap:      get[string](s, "nap"),
+			Price:    get[float64](s, "price"),
+			PriceSet: s.ok("price"),
+			Stock:    get[int](s, "stock"),
+		}
+		if !s.written("height") && s.values["roll"].typed != true {
+			d.missing(r, s.at, "sheet.height", `it is missing; write how high the sheet is, as in height = "29.7 cm"`)
+		}
+		if s.ok("width", "height") && s.sound("margin") && 2*sh.Margin >= min(sh.Width, sh.Height) {
+			r.add(s.where("margin"), "sheet.margin", fmt.Sprintf("a margin of %s all round leaves nothing of a sheet of %s × %s; write a smaller one",
+				d.say(sh.Margin), d.say(sh.Width), d.say(sh.Height)), "")
+		}
+		out = append(out, sh)
+	}
+	return out
+}
+
+func (d document) cutting() Cutting {
+	s := d.one("cutting")
+	spare := get[spares](s, "spare")
+	return Cutting{
+		Gap:        get[float64](s, "gap"),
+		SpareShare: spare.share,
+		SpareCount: spare.count,
+		TraceBack:  get[string](s, "trace_on") == "back",
+		Effort:     get[int](s, "effort"),
+	}
+}
+
+func (d document) supplies() Supplies {
+	s := d.one("supplies")
+	out := Supplies{
+		Fixing:   get[string](s, "fixing"),
+		Paper:    get[string](s, "paper"),
+		Currency: get[string](s, "currency"),
+	}
+	if stick := get[[]float64](s, "glue_stick"); len(stick) == 2 {
+		out.GlueStick = [2]float64{stick[0], stick[1]}
+	}
+	return out
+}

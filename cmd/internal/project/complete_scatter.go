@@ -1,0 +1,85 @@
+package project
+
+import (
+	"fmt"
+)
+
+// densities are the ways to say how many cutouts there are; one is given.
+var densities = []string{"spacing", "cutouts", "sheets", "budget"}
+
+func (d document) scatter(sk Skirt, r *report) Scatter {
+	s := d.one("scatter")
+	sc := Scatter{
+		Pattern:    get[string](s, "pattern"),
+		Spacing:    get[float64](s, "spacing"),
+		Jitter:     get[float64](s, "jitter"),
+		RowSpacing: get[float64](s, "row_spacing"),
+		Stagger:    get[bool](s, "stagger"),
+		Rows:       get[int](s, "rows"),
+		Rise:       get[float64](s, "rise"),
+		Repeat:     get[int](s, "repeat"),
+		RepeatSet:  s.ok("repeat"),
+		Cutouts:    get[int](s, "cutouts"),
+	}
+	d.density(s, r)
+	if d.lay && !d.one("skirt").given {
+		return sc
+	}
+	if !sc.RepeatSet {
+		sc.Repeat = sk.Panels
+	} else if n := sk.Panels; n > 0 && d.one("skirt").sound("panels") && sc.Repeat%n != 0 && n%sc.Repeat != 0 {
+		r.add(s.where("repeat"), "scatter.repeat", fmt.Sprintf("a layout that repeats %d times does not meet %s; write %s",
+			sc.Repeat, plural(n, "panel"), repeats(n)), "")
+	}
+	if p := s.values["rise"]; sc.Rise > 0 && sk.Drop > 0 && sc.Rise >= sk.Drop {
+		r.add(p.at, "scatter.rise", fmt.Sprintf("%s above the hem is not on the top layer, which is %s long; write less", d.say(sc.Rise), d.say(sk.Drop)), "")
+	}
+	return sc
+}
+
+// density wants exactly one of spacing, cutouts, sheets and budget.
+func (d document) density(s section, r *report) {
+	var given []string
+	for _, k := range densities {
+		if s.written(k) {
+			given = append(given, k)
+		}
+	}
+	switch {
+	case len(given) > 1:
+		last := given[len(given)-1]
+		r.add(s.where(last), s.full(last), fmt.Sprintf("%s are given together; keep one, it decides how many cutouts there are", listing(given, "and")), "")
+	case len(given) == 0 && !d.lay:
+		d.missing(r, s.at, "scatter.spacing", `it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`)
+	}
+}
+
+// repeats words the numbers of repeats that meet n panels.
+func repeats(n int) string {
+	var divisors []string
+	for i := 1; i <= n; i++ {
+		if n%i == 0 {
+			divisors = append(divisors, fmt.Sprint(i))
+		}
+	}
+	return listing(append(divisors, fmt.Sprintf("a multiple of %d", n)), "or")
+}
+
+func (d document) clearance(sk Skirt, r *report) Clearance {
+	s := d.one("clearance")
+	c := Clearance{
+		Between: get[float64](s, "between"),
+		Waist:   get[float64](s, "waist"),
+		Hem:     get[float64](s, "hem"),
+		Seam:    get[float64](s, "seam"),
+	}
+	if sk.Drop > 0 && c.Waist+c.Hem >= sk.Drop && s.sound("waist", "hem") {
+		key := "waist"
+		if c.Hem > c.Waist {
+			key = "hem"
+		}
+		r.add(s.where(key), s.full(key), fmt.Sprintf("%s clear at the waist and %s at the hem leave no room on a top layer of %s; write less",
+			d.say(c.Waist), d.say(c.Hem), d.say(sk.Drop)), "")
+	}
+	return c
+}

@@ -1,0 +1,52 @@
+package project
+
+import (
+	"fmt"
+	"slices"
+)
+
+// A key that is right but does nothing here is kept, and the maker is told.
+
+// idle is a key that only counts beside certain values of another.
+type idle struct {
+	table, key string
+	beside     string   // the other key, of the same table
+	words      []string // its values that use the key
+}
+
+var idles = []idle{
+	{"skirt", "circle", "cut", []string{"circle"}},
+	{"scatter", "jitter", "pattern", []string{"polka"}},
+	{"scatter", "row_spacing", "pattern", []string{"grid", "hemband"}},
+	{"scatter", "stagger", "pattern", []string{"grid", "hemband"}},
+	{"scatter", "rows", "pattern", []string{"hemband"}},
+	{"scatter", "rise", "pattern", []string{"hemband"}},
+	{"motif", "tilt", "direction", []string{"one-way", "two-way"}},
+	{"backing", "size", "shape", []string{"square", "round"}},
+	{"backing", "colour", "shape", []string{"square", "round"}},
+	{"supplies", "glue_stick", "fixing", []string{"glue"}},
+}
+
+// notes says what in a sound file does nothing, and what was assumed.
+func (d document) notes(p Project) []string {
+	var out []string
+	for _, i := range idles {
+		for _, s := range d.sections[i.table] {
+			if !s.written(i.key) || slices.Contains(i.words, get[string](s, i.beside)) {
+				continue
+			}
+			of := ""
+			if s.many {
+				of = fmt.Sprintf(" of %q", get[string](s, "name"))
+			}
+			out = append(out, fmt.Sprintf("%s%s is only used with %s %s", s.full(i.key), of, i.beside, quoted(i.words)))
+		}
+	}
+	if p.Skirt.Hip > 0 && p.Skirt.Hip < p.Skirt.Waist {
+		out = append(out, fmt.Sprintf("skirt.hip (%s) is less than skirt.waist (%s)", d.say(p.Skirt.Hip), d.say(p.Skirt.Waist)))
+	}
+	if len(d.sections["sheet"]) == 0 {
+		out = append(out, "no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")
+	}
+	return out
+}

@@ -1,0 +1,217 @@
+package project
+
+import (
+	"math"
+	"slices"
+)
+
+// A project file is described by one table of keys for each of its tables.
+// Types, ranges, defaults, examples and the "did you mean" of every error
+// come from here and from nowhere else.
+
+// kind is what a key's value must be.
+type kind int
+
+const (
+	text      kind = iota // any text, may be empty
+	label                 // a name: text that is not empty, without control characters
+	word                  // one of key.words
+	drawing               // the path of a drawing
+	length                // millimetres; above 0
+	gap                   // millimetres; 0 or more
+	lengthOr              // a length, or one of key.words
+	number                // a number from key.min to key.max
+	count                 // a whole number from key.min to key.max
+	truth                 // true or false
+	colour                // "#rrggbb"
+	colours               // a list of colours
+	sizes                 // a list of numbers without duplicates
+	spare                 // "5%" or a count
+	span                  // [from, to], two lengths
+	glueStick             // "11 mm x 200 mm"
+)
+
+// key is one key of a table. Lengths are in millimetres.
+type key struct {
+	name     string
+	is       kind
+	min, max float64 // of numbers, counts and lengths; a length's max of 0 is longest
+	why      string  // the reason for the range
+	words    []string
+	def      any    // what it is when left out; nil where a rule in complete.go decides
+	eg       string // the value of an example, as written in the file
+	need     string // set where the key must be given: what it is
+}
+
+// table is one table of the file, with its keys in the order a message lists
+// them.
+type table struct {
+	name string // "" for the keys above all tables
+	many bool   // written [[name]], any number of times
+	what string // of a table that may stand many times: what each one is
+	keys []key
+}
+
+const (
+	longest    = 20_000 // mm; no skirt, lay or roll is longer, so a longer one is a slip of the unit
+	waistLeast = 100    // mm; a doll's
+	waistMost  = 3_000  // mm; wider than any body
+	nameLength = 60     // characters; more does not fit a label on the placement map
+)
+
+const (
+	whyBody   = "a body measures between 10 cm and 3 m round"
+	whyCircle = "narrower than a quarter circle is a tube, wider than four circles will not gather into a waist seam"
+	whyPanels = "each panel is a piece to cut and a seam to sew"
+)
+
+var schema = []table{
+	{name: "", keys: []key{
+		{name: "title", is: text, def: "Skirt", eg: `"Ginkgo walk"`},
+		{name: "unit", is: word, words: []string{"mm", "cm", "in"}, def: "cm", eg: `"cm"`},
+		{name: "seed", is: count, max: math.MaxInt64, def: 1, eg: `7`},
+	}},
+	{name: "skirt", keys: []key{
+		{name: "cut", is: word, words: []string{"circle", "rectangle", "gores", "outline"}, eg: `"circle"`, need: "how the skirt is cut"},
+		{name: "waist", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"68 cm"`, need: "the body's waist"},
+		{name: "hip", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"94 cm"`},
+		{name: "length", is: length, eg: `"60 cm"`},
+		{name: "waistband", is: gap, def: 0.0, eg: `"4 cm"`},
+		{name: "drop", is: length, eg: `"56 cm"`},
+		{name: "fullness", is: number, min: 1, max: 6, def: 1.0, eg: `2`,
+			why: "below 1 the layer does not reach round the waist, above 6 it will not gather into the seam"},
+		{name: "circle", is: number, min: 0.25, max: 4, def: 1.0, eg: `1`, why: whyCircle},
+		{name: "panels", is: count, min: 1, max: 64, def: 1, eg: `2`, why: whyPanels},
+		{name: "hem_girth", is: length, eg: `"2.4 m"`},
+		{name: "outline", is: drawing, eg: `"cape.svg"`},
+		{name: "seam_allowance", is: gap, def: 12.0, eg: `"12 mm"`},
+		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: "more layers of net than 20 will not go into one waist seam"},
+		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},
+		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: "0 is clear, 1 hides all that lies under it"},
+		{name: "fabric_width", is: length, def: 1500.0, eg: `"150 cm"`},
+	}},
+	{name: "lining", keys: []key{
+		{name: "fullness", is: number, min: 0.5, max: 6, def: 1.0, eg: `1`,
+			why: "below 0.5 it does not close round the body, above 6 it will not gather into the seam"},
+		{name: "circle", is: number, min: 0.25, max: 4, eg: `1`, why: whyCircle},
+		{name: "shorter_by", is: gap, def: 25.0, eg: `"2.5 cm"`},
+		{name: "girth", is: word, words: []string{"hip", "waist"}, def: "hip", eg: `"hip"`},
+		{name: "colour", is: colour, def: "#d9d9d9", eg: `"#1f2f28"`},
+		{name: "fabric_width", is: length, def: 1400.0, eg: `"140 cm"`},
+	}},
+	{name: "motif", many: true, what: "motif", keys: []key{
+		{name: "name", is: label, eg: `"ginkgo"`, need: "what the motif is called"},
+		{name: "outline", is: drawing, eg: `"ginkgo.svg"`, need: "the file of its drawing"},
+		{name: "width", is: length, eg: `"6 cm"`},
+		{name: "height", is: length, eg: `"6 cm"`},
+		{name: "cut", is: count, max: mostCutouts, def: 0, eg: `12`, why: whyCutouts},
+		{name: "sizes", is: sizes, min: 0, max: 10, def: []float64{1}, eg: `[1.0, 0.7]`},
+		{name: "share", is: number, min: 0, max: 1000, def: 1.0, eg: `3`, why: "it is a part of the mix, against the other motifs"},
+		{name: "colour", is: colour, eg: `"#d9a521"`},
+		{name: "direction", is: word, words: []string{"one-way", "two-way", "tossed"}, def: "one-way", eg: `"tossed"`},
+		{name: "tilt", is: number, min: -360, max: 360, def: 0.0, eg: `15`, why: "it is an angle in degrees"},
+	}},
+	{name: "scatter", keys: []key{
+		{name: "pattern", is: word, words: []string{"polka", "grid", "hemband"}, def: "polka", eg: `"polka"`},
+		{name: "spacing", is: length, eg: `"11 cm"`},
+		{name: "spacing_waist", is: length, eg: `"11 cm"`},
+		{name: "jitter", is: number, min: 0, max: 1, def: 0.5, eg: `0.5`, why: "0 keeps regular rows, 1 is as loose as the clearance allows"},
+		{name: "row_spacing", is: length, eg: `"9.5 cm"`},
+		{name: "stagger", is: truth, def: false, eg: `true`},
+		{name: "rows", is: count, min: 1, max: 100, def: 1, eg: `2`, why: "a hem band is a few rows"},
+		{name: "rise", is: length, eg: `"6 cm"`},
+		{name: "repeat", is: count, min: 1, max: 1000, eg: `2`, why: "it is how often the layout comes round"},
+		{name: "even", is: word, words: []string{"flat", "worn"}, def: "flat", eg: `"flat"`},
+		{name: "cutouts", is: count, min: 1, max: mostCutouts, eg: `60`, why: whyCutouts},
+		{name: "sheets", is: count, min: 1, max: 1000, eg: `3`, why: "it is the felt you mean to use up"},
+		{name: "budget", is: number, min: 0.01, max: 1e6, eg: `25`, why: "it is the money you mean to spend on felt"},
+	}},
+	{name: "clearance", keys: []key{
+		{name: "between", is: gap, def: 5.0, eg: `"1.5 cm"`},
+		{name: "waist", is: gap, def: 10.0, eg: `"6 cm"`},
+		{name: "hem", is: gap, def: 10.0, eg: `"1.5 cm"`},
+		{name: "seam", is: gap, def: 0.0, eg: `"1 cm"`},
+	}},
+	{name: "bare", many: true, what: "place without cutouts", keys: []key{
+		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: "which panel stays bare"},
+		{name: "down", is: span, eg: `[0, 18]`},
+		{name: "around", is: span, eg: `[0, 6]`},
+	}},
+	{name: "fixed", many: true, what: "cutout placed by hand", keys: []key{
+		{name: "motif", is: label, eg: `"ginkgo"`, need: "which motif is placed"},
+		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: "which panel it lies on"},
+		{name: "down", is: gap, eg: `"40 cm"`, need: "how far below the waist seam it lies"},
+		{name: "around", is: gap, eg: `"52 cm"`, need: "how far from the panel's left edge it lies"},
+		{name: "turn", is: number, min: -360, max: 360, def: 0.0, eg: `15`, why: "it is an angle in degrees"},
+		{name: "size", is: number, min: 0, max: 10, def: 1.0, eg: `1`, why: "it is one of the motif's sizes"},
+	}},
+	{name: "cutting", keys: []key{
+		{name: "gap", is: gap, def: 3.0, eg: `"3 mm"`},
+		{name: "spare", is: spare, max: mostCutouts, def: spares{share: 0.05}, eg: `"5%"`},
+		{name: "trace_on", is: word, words: []string{"back", "front"}, def: "back", eg: `"back"`},
+		{name: "effort", is: count, min: 0, max: 10, def: 3, eg: `3`, why: "0 is quick, 10 is thorough"},
+	}},
+	{name: "backing", keys: []key{
+		{name: "shape", is: word, words: []string{"none", "square", "round"}, def: "none", eg: `"none"`},
+		{name: "size", is: lengthOr, words: []string{"auto"}, eg: `"auto"`},
+		{name: "colour", is: colour, eg: `"#3a3a3a"`},
+	}},
+	{name: "sheet", many: true, what: "kind of felt", keys: []key{
+		{name: "name", is: label, eg: `"craft felt A4"`, need: "what the felt is called in the shopping list"},
+		{name: "width", is: length, eg: `"21 cm"`, need: "how wide the sheet is"},
+		{name: "height", is: length, eg: `"29.7 cm"`},
+		{name: "margin", is: gap, def: 0.0, eg: `"4 mm"`},
+		{name: "colours", is: colours, eg: `["#d9a521"]`},
+		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
+		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: "it is the price of one sheet"},
+		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: "it is how many sheets lie in the drawer"},
+		{name: "roll", is: truth, def: false, eg: `true`},
+		{name: "price_per", is: length, eg: `"1 m"`},
+		{name: "sold_by", is: length, eg: `"10 cm"`},
+	}},
+	{name: "supplies", keys: []key{
+		{name: "fixing", is: word, words: []string{"glue", "sew"}, def: "glue", eg: `"glue"`},
+		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
+		{name: "paper", is: word, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
+		{name: "currency", is: text, def: "", eg: `"EUR"`},
+	}},
+}
+
+const (
+	mostCutouts = 10_000
+	whyCutouts  = "nobody cuts out more than 10000 by hand"
+)
+
+// tableNamed returns the description of a table of the file.
+func tableNamed(name string) (table, bool) {
+	i := slices.IndexFunc(schema, func(t table) bool { return t.name == name })
+	if i < 0 {
+		return table{}, false
+	}
+	return schema[i], true
+}
+
+// key returns the description of one key of t.
+func (t table) key(name string) (key, bool) {
+	i := slices.IndexFunc(t.keys, func(k key) bool { return k.name == name })
+	if i < 0 {
+		return key{}, false
+	}
+	return t.keys[i], true
+}
+
+// header is how the table's name stands in the file.
+func (t table) header() string {
+	if t.many {
+		return "[[" + t.name + "]]"
+	}
+	return "[" + t.name + "]"
+}
+
+// full is the key as an error names it.
+func (t table) full(name string) string {
+	if t.name == "" {
+		return name
+	}
+	return t.name + "." + name
+}

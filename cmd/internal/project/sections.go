@@ -1,0 +1,220 @@
+package project
+
+import (
+	"fmt"
+	"maps"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// document is a file checked key by key, before its keys are weighed against
+// one another. Overrides are laid over it, so that flags meet the same rules.
+type document struct {
+	name, dir string
+	lay       bool                 // for `strew lay`: no skirt and no scatter needed
+	whole     bool                 // every line was read, so a missing key is missing
+	units     units                // of bare numbers in the file
+	answers   geom.Unit            // of lengths shown to the maker; "": the file's
+	sections  map[string][]section // by table name; in the order of the file
+	faults    Errors               // found so far
+}
+
+// section is one table of the file. An absent one is empty and !given.
+type section struct {
+	table
+	given  bool
+	at     place
+	values map[string]value
+}
+
+// value is one key as written and as understood.
+type value struct {
+	raw   any
+	typed any // nil where the value is faulty
+	at    place
+}
+
+// ok tells whether all the keys are written, and well.
+func (s section) ok(keys ...string) bool {
+	for _, k := range keys {
+		if s.values[k].typed == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// sound tells whether none of the keys is faulty.
+func (s section) sound(keys ...string) bool {
+	for _, k := range keys {
+		if v, written := s.values[k]; written && v.typed == nil {
+			return false
+		}
+	}
+	return true
+}
+
+// written tells whether the key stands in the file, well or not.
+func (s section) written(key string) bool {
+	_, ok := s.values[key]
+	return ok
+}
+
+// where is the key's place, or the table's where the key is not written.
+func (s section) where(key string) place {
+	if v, ok := s.values[key]; ok {
+		return v.at
+	}
+	return s.at
+}
+
+// get is a key's value, else its default, else the zero value.
+func get[T any](s section, name string) T {
+	if v, ok := s.values[name].typed.(T); ok {
+		return v
+	}
+	k, known := s.table.key(name)
+	if !known {
+		panic(fmt.Sprintf("project: no key %s in the schema", s.full(name)))
+	}
+	v, _ := k.def.(T)
+	return v
+}
+
+// one is the table that stands at most once.
+func (d document) one(name string) section {
+	if s := d.sections[name]; len(s) > 0 {
+		return s[0]
+	}
+	t, ok := tableNamed(name)
+	if !ok {
+		panic("project: no table " + name + " in the schema")
+	}
+	return section{table: t, at: place{line: 1, column: 1}}
+}
+
+// clone is a copy whose values may be changed.
+func (d document) clone() document {
+	d.sections = maps.Clone(d.sections)
+	for name, list := range d.sections {
+		list = slices.Clone(list)
+		for i := range list {
+			list[i].values = maps.Clone(list[i].values)
+		}
+		d.sections[name] = list
+	}
+	d.faults = slices.Clone(d.faults)
+	return d
+}
+
+// readDocument checks every key of a file for itself.
+func readDocument(data []byte, name, dir string, lay bool) document {
+	r := report{file: name}
+	d := document{name: name, dir: dir, lay: lay, sections: map[string][]section{}}
+	var t tree
+	t, d.whole = parseTree(data, &r)
+	d.units = readUnit(t)
+	d.answers = d.units.bare
+
+	top, _ := tableNamed("")
+	head := section{table: top, given: true, at: place{line: 1, column: 1}, values: map[string]value{}}
+	for _, name := range t.inOrder(t.values) {
+		raw := t.values[name]
+		if k, ok := top.key(name); ok {
+			head.values[name] = checkValue(k, raw, t.at(name), d.units, top.full(name), &r)
+			continue
+		}
+		table, ok := tableNamed(name)
+		if !ok {
+			unknownTop(name, raw, t.at(name), &r)
+			continue
+		}
+		d.sections[name] = readTables(table, raw, t, d.units, &r)
+	}
+	d.sections[""] = []section{head}
+	d.faults = r.errs
+	return d
+}
+
+// readUnit finds the file's unit, which may stand after lengths that use it.
+func readUnit(t tree) units {
+	top, _ := tableNamed("")
+	k, _ := top.key("unit")
+	raw, said := t.values["unit"]
+	if !said {
+		return units{bare: geom.Unit(k.def.(string)), known: true}
+	}
+	u, f := k.check(raw, units{})
+	if f != nil {
+		return units{bare: geom.Unit(k.def.(string)), said: true}
+	}
+	return units{bare: geom.Unit(u.(string)), known: true, said: true}
+}
+
+// readTables reads [name], [[name]] or a list of inline tables.
+func readTables(tb table, raw any, t tree, u units, r *report) []section {
+	var out []section
+	add := func(raw any, parts ...string) {
+		values, ok := raw.(map[string]any)
+		if !ok {
+			r.add(t.at(parts...), tb.name, fmt.Sprintf("%s is not a table; write %s on a line of its own and its keys below it", shown(raw), tb.header()), "")
+			return
+		}
+		s := section{table: tb, given: true, at: t.at(parts...), values: map[string]value{}}
+		for _, name := range t.inOrder(values, parts...) {
+			at := t.at(append(slices.Clone(parts), name)...)
+			k, known := tb.key(name)
+			if !known {
+				unknownKey(tb, name, at, r)
+				continue
+			}
+			s.values[name] = checkValue(k, values[name], at, u, tb.full(name), r)
+		}
+		out = append(out, s)
+	}
+	list, many := raw.([]any)
+	switch {
+	case many && len(list) > 0 && !tb.many:
+		if _, ok := list[0].(map[string]any); ok {
+			r.add(t.at(tb.name), tb.name, fmt.Sprintf("there is only one such table; write it with single brackets: %s", tb.header()), "")
+			for i, e := range list {
+				add(e, tb.name, element(i))
+			}
+			return out[:min(len(out), 1)]
+		}
+		add(raw, tb.name)
+	case many && tb.many:
+		for i, e := range list {
+			add(e, tb.name, element(i))
+		}
+	case tb.many:
+		if _, ok := raw.(map[string]any); ok {
+			r.add(t.at(tb.name), tb.name, fmt.Sprintf("write it with double brackets, %s, once for each %s", tb.header(), tb.what), "")
+		}
+		add(raw, tb.name)
+	default:
+		add(raw, tb.name)
+	}
+	return out
+}
+
+func checkValue(k key, raw any, at place, u units, full string, r *report) value {
+	typed, f := k.check(raw, u)
+	if f != nil {
+		r.add(at, full, f.msg, f.hint)
+		typed = nil
+	}
+	return value{raw: raw, typed: typed, at: at}
+}
+
+// inOrder is the keys of a table as they stand in the file.
+func (t tree) inOrder(values map[string]any, parts ...string) []string {
+	at := func(name string) place { return t.at(append(slices.Clone(parts), name)...) }
+	return slices.SortedFunc(maps.Keys(values), func(a, b string) int {
+		if c := at(a).compare(at(b)); c != 0 {
+			return c
+		}
+		return slices.Compare([]byte(a), []byte(b))
+	})
+}

@@ -1,0 +1,234 @@
+package project
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"strings"
+	"unicode/utf8"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+)
+
+// A file is read twice: go-toml decodes its values and refuses what is not
+// TOML, and its parser of expressions tells where each key stands. The two are
+// joined by the path of a key: "skirt", "waist"; "motif", "#0", "sizes", "#1".
+
+// tree is a TOML document with the place of every key down to the elements
+// of lists in tables.
+type tree struct {
+	values map[string]any
+	places map[string]place
+}
+
+const pathDepth = 6 // parts of a path: table, element, key, element and one pair more; deeper is always wrong
+
+func path(parts ...string) string { return strings.Join(parts, "\x00") }
+
+func element(i int) string { return fmt.Sprintf("#%d", i) }
+
+// at returns where a path stands, or else the nearest thing that holds it.
+func (t tree) at(parts ...string) place {
+	for n := len(parts); n > 0; n-- {
+		if p, ok := t.places[path(parts[:n]...)]; ok {
+			return p
+		}
+	}
+	return place{line: 1, column: 1}
+}
+
+// parseTree reads a document. What is not TOML goes to r, line by line: a
+// faulty line of a key is left out and the rest read, so that all such lines
+// are told at once; whole is then false, and nothing can be said about keys
+// that are missing.
+func parseTree(data []byte, r *report) (t tree, whole bool) {
+	data, ok := asUTF8(data, r)
+	if !ok {
+		return tree{}, false
+	}
+	whole = true
+	for {
+		t = tree{values: map[string]any{}, places: map[string]place{}}
+		err := toml.Unmarshal(data, &t.values)
+		if err == nil {
+			t.locate(data)
+			return t, whole
+		}
+		whole = false
+		var bad *toml.DecodeError
+		if !errors.As(err, &bad) {
+			r.add(place{line: 1, column: 1}, "", "the file cannot be read: "+strings.TrimPrefix(err.Error(), "toml: "), "")
+			return tree{}, false
+		}
+		line, column := bad.Position()
+		start, end := lineBounds(data, line)
+		text := string(data[start:end])
+		column = min(max(column, 1), len(text)+1)
+		key, msg := syntaxError(text, column, bad)
+		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, msg, "")
+		if !standsAlone(text) || len(r.errs) >= mostSyntaxErrors {
+			return tree{}, false
+		}
+		blank := bytes.Repeat([]byte(" "), end-start)
+		data = append(append(bytes.Clone(data[:start]), blank...), data[end:]...)
+	}
+}
+
+// mostSyntaxErrors is where reading on ends: what has so many faulty lines is
+// some other kind of file.
+const mostSyntaxErrors = 20
+
+// asUTF8 drops a byte order mark and refuses other encodings than UTF-8.
+func asUTF8(data []byte, r *report) ([]byte, bool) {
+	data = bytes.TrimPrefix(data, []byte("\ufeff"))
+	if utf8.Valid(data) && !bytes.ContainsRune(data, 0) {
+		return data, true
+	}
+	at := place{line: 1, column: 1}
+	if i := firstInvalid(data); i >= 0 {
+		at = placeOf(data, i)
+	}
+	r.add(at, "", "the file is not text in UTF-8; save it again with the encoding UTF-8", "")
+	return nil, false
+}
+
+// firstInvalid is the offset of the first byte that is not UTF-8, or is NUL.
+func firstInvalid(data []byte) int {
+	for i := 0; i < len(data); {
+		c, n := utf8.DecodeRune(data[i:])
+		if c == 0 || c == utf8.RuneError && n == 1 {
+			return i
+		}
+		i += n
+	}
+	return -1
+}
+
+// placeOf turns an offset into line and column; a column counts characters.
+func placeOf(data []byte, offset int) place {
+	before := data[:offset]
+	start := bytes.LastIndexByte(before, '\n') + 1
+	return place{line: bytes.Count(before, []byte("\n")) + 1, column: utf8.RuneCount(before[start:]) + 1}
+}
+
+// lineBounds is the line's range of bytes without its end.
+func lineBounds(data []byte, line int) (start, end int) {
+	for ; line > 1; line-- {
+		n := bytes.IndexByte(data[start:], '\n')
+		if n < 0 {
+			break
+		}
+		start += n + 1
+	}
+	end = len(data)
+	if n := bytes.IndexByte(data[start:], '\n'); n >= 0 {
+		end = start + n
+	}
+	return start, start + len(bytes.TrimSuffix(data[start:end], []byte("\r")))
+}
+
+// locate records the place of every key. The document is known to be valid.
+func (t tree) locate(data []byte) {
+	var (
+		p      unstable.Parser
+		table  []string
+		number = map[string]int{} // of the tables [[name]] read so far
+	)
+	// resolve puts the number of the current element after each name of
+	// a table that stands many times.
+	resolve := func(names []string) []string {
+		var full []string
+		for _, n := range names {
+			full = append(full, n)
+			if i, many := number[path(full...)]; many {
+				full = append(full, element(i))
+			}
+		}
+		return full
+	}
+	p.Reset(data)
+	for p.NextExpression() {
+		e := p.Expression()
+		switch e.Kind {
+		case unstable.Table, unstable.ArrayTable:
+			names, offsets := keyParts(e)
+			at := placeOf(data, bracketBefore(data, offsets[0]))
+			if e.Kind == unstable.ArrayTable {
+				full := append(resolve(names[:len(names)-1]), names[len(names)-1])
+				if _, ok := number[path(full...)]; ok {
+					number[path(full...)]++
+				} else {
+					number[path(full...)] = 0
+				}
+			}
+			table = resolve(names)
+			for n := 1; n <= len(table); n++ {
+				t.mark(at, table[:n])
+			}
+		case unstable.KeyValue:
+			t.locateKey(data, table, e)
+		}
+	}
+}
+
+// mark records a place for a path that has none yet.
+func (t tree) mark(at place, parts []string) {
+	if len(parts) > pathDepth {
+		return
+	}
+	if p := path(parts...); t.places[p] == (place{}) {
+		t.places[p] = at
+	}
+}
+
+func (t tree) locateKey(data []byte, table []string, e *unstable.Node) {
+	names, offsets := keyParts(e)
+	full := append([]string{}, table...)
+	for i, name := range names {
+		full = append(full, name)
+		t.mark(placeOf(data, offsets[i]), full)
+	}
+	t.locateValue(data, full, e.Value())
+}
+
+func (t tree) locateValue(data []byte, at []string, v *unstable.Node) {
+	if len(at) >= pathDepth {
+		return
+	}
+	switch v.Kind {
+	case unstable.InlineTable:
+		for it := v.Children(); it.Next(); {
+			t.locateKey(data, at, it.Node())
+		}
+	case unstable.Array:
+		i := 0
+		for it := v.Children(); it.Next(); i++ {
+			n := it.Node()
+			full := append(append([]string{}, at...), element(i))
+			if n.Raw.Length > 0 {
+				t.mark(placeOf(data, int(n.Raw.Offset)), full)
+			}
+			t.locateValue(data, full, n)
+		}
+	}
+}
+
+func keyParts(e *unstable.Node) (names []string, offsets []int) {
+	for it := e.Key(); it.Next(); {
+		n := it.Node()
+		names, offsets = append(names, string(n.Data)), append(offsets, int(n.Raw.Offset))
+	}
+	return names, offsets
+}
+
+// bracketBefore goes back from a table's name to its first bracket.
+func bracketBefore(data []byte, offset int) int {
+	for offset > 0 && strings.IndexByte("[ \t", data[offset-1]) >= 0 {
+		offset--
+	}
+	for offset < len(data) && data[offset] != '[' {
+		offset++
+	}
+	return offset
+}

@@ -1,0 +1,95 @@
+package project
+
+import (
+	"fmt"
+	"slices"
+)
+
+// names is the keys of a table that can be used.
+func (t table) names() []string {
+	var out []string
+	for _, k := range t.keys {
+		if !slices.ContainsFunc(notYet, func(n refusal) bool {
+			return n.table == t.name && n.key == k.name && n.word == "" && n.when == nil
+		}) {
+			out = append(out, k.name)
+		}
+	}
+	return out
+}
+
+// tables is the tables that can be used, without those that cannot yet.
+func tables() []table {
+	return slices.DeleteFunc(slices.Clone(schema), func(t table) bool {
+		return t.name == "" || slices.ContainsFunc(notYet, func(n refusal) bool { return n.table == t.name && n.key == "" })
+	})
+}
+
+// unknownKey reports a key that its table does not have.
+func unknownKey(t table, name string, at place, r *report) {
+	guess := didYouMean(nearest(name, t.names()))
+	if guess == "" {
+		guess = elsewhere(name, t.name)
+	}
+	r.add(at, t.full(printable(name)), fmt.Sprintf("there is no such key; %s knows %s", t.header(), listing(t.names(), "and")), guess)
+}
+
+// unknownTop reports a key or table that stands in no table and is none.
+func unknownTop(name string, raw any, at place, r *report) {
+	var headers, all []string
+	for _, t := range tables() {
+		headers = append(headers, t.header())
+		all = append(all, t.name)
+	}
+	top, _ := tableNamed("")
+	if isTable(raw) {
+		hint := ""
+		if n := nearest(name, all); n != "" {
+			t, _ := tableNamed(n)
+			hint = "did you mean " + t.header()
+		}
+		r.add(at, printable(name), "there is no such table; the tables are "+listing(headers, "and"), hint)
+		return
+	}
+	hint := didYouMean(nearest(name, top.names()))
+	if hint == "" {
+		hint = elsewhere(name, "")
+	}
+	r.add(at, printable(name), fmt.Sprintf("there is no such key above the tables; %s stand there", listing(top.names(), "and")), hint)
+}
+
+// elsewhere guesses that a key was written in the wrong table.
+func elsewhere(name, here string) string {
+	for _, exact := range []bool{true, false} {
+		for _, t := range schema {
+			if t.name == here {
+				continue
+			}
+			found := nearest(name, t.names())
+			if found == "" || exact && found != name {
+				continue
+			}
+			if t.name == "" {
+				return didYouMean(found) + " above all tables"
+			}
+			return didYouMean(found) + " in table " + t.header()
+		}
+	}
+	return ""
+}
+
+func isTable(raw any) bool {
+	switch v := raw.(type) {
+	case map[string]any:
+		return true
+	case []any:
+		return len(v) > 0 && isTable(v[0])
+	}
+	return false
+}
+
+// printable is a key as an error names it, on one line and not too long.
+func printable(name string) string {
+	s := shown(name)
+	return s[1 : len(s)-1]
+}

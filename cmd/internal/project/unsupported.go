@@ -1,0 +1,74 @@
+package project
+
+import (
+	"path/filepath"
+	"slices"
+	"strings"
+)
+
+// notYet lists what a project file may say and the program cannot do yet.
+// Each row refuses one value, key or table, so that nothing is passed over in
+// silence; delete the row when the capability arrives.
+type refusal struct {
+	table, key string // key "": the whole table
+	word       string // "": any value
+	when       func(v any, s section) bool
+	instead    string
+}
+
+var notYet = []refusal{
+	{table: "skirt", key: "cut", word: "gores", instead: `use "circle" or "rectangle"`},
+	{table: "skirt", key: "cut", word: "outline", instead: `use "circle" or "rectangle"`},
+	{table: "skirt", key: "hem_girth", instead: "leave it out"},
+	{table: "skirt", key: "outline", instead: "leave it out"},
+	{table: "motif", key: "outline", when: notSVG, instead: "use an SVG drawing"},
+	{table: "scatter", key: "spacing_waist", when: unlikeSpacing, instead: "leave it out, or write the same as spacing"},
+	{table: "scatter", key: "even", word: "worn", instead: `use "flat"`},
+	{table: "scatter", key: "sheets", instead: "use spacing or cutouts"},
+	{table: "scatter", key: "budget", instead: "use spacing or cutouts"},
+	{table: "bare", instead: "leave the table out"},
+	{table: "fixed", instead: "leave the table out"},
+	{table: "backing", key: "shape", word: "square", instead: `use "none"`},
+	{table: "backing", key: "shape", word: "round", instead: `use "none"`},
+	{table: "sheet", key: "roll", when: isTrue, instead: "write the width and height of a sheet cut from it"},
+	{table: "sheet", key: "price_per", instead: "use price, for one sheet"},
+	{table: "sheet", key: "sold_by", instead: "leave it out"},
+}
+
+func isTrue(v any, _ section) bool { return v == true }
+
+func notSVG(v any, _ section) bool {
+	path, _ := v.(string)
+	return !strings.EqualFold(filepath.Ext(path), ".svg")
+}
+
+func unlikeSpacing(v any, s section) bool { return v != s.values["spacing"].typed }
+
+// refuse reports what a table says that the program cannot do yet.
+func refuse(s section, r *report) {
+	for _, n := range notYet {
+		if n.table != s.name {
+			continue
+		}
+		if n.key == "" {
+			r.add(s.at, s.name, "this is not supported yet; "+n.instead, "")
+			continue
+		}
+		v, ok := s.values[n.key]
+		if !ok || v.typed == nil || n.word != "" && v.typed != n.word || n.when != nil && !n.when(v.typed, s) {
+			continue
+		}
+		what := "this"
+		if n.word != "" || n.when != nil {
+			what = shown(v.raw)
+		}
+		r.add(v.at, s.full(n.key), what+" is not supported yet; "+n.instead, "")
+	}
+}
+
+// ready is the words of a key that are supported.
+func ready(k key) []string {
+	return slices.DeleteFunc(slices.Clone(k.words), func(w string) bool {
+		return slices.ContainsFunc(notYet, func(n refusal) bool { return n.key == k.name && n.word == w && w != "" })
+	})
+}
