@@ -1,0 +1,142 @@
+package motif
+
+import (
+	"math"
+	"strings"
+
+	"strew/motif/geom"
+)
+
+// clip applies the clip path of e to what it has painted: the shapes from
+// fills and lines on (CSS Masking 1, chapter 5).
+func (d *drawing) clip(e *element, p pen, fills, lines int) error {
+	if !strings.HasPrefix(strings.ToLower(p.style.clip), "url(") {
+		d.notes.add("%s: its clip-path %q was passed over: use a <clipPath>", e, shorten(p.style.clip))
+		return nil
+	}
+	id, _ := cutURL(p.style.clip)
+	target := d.lookup[id]
+	if target == nil || target.name != "clipPath" {
+		d.notes.add("%s is clipped by %q, which the drawing does not hold", e, id)
+		return nil
+	}
+	area, outer, err := d.clipPath(target, p, boxOf(d.fills[fills:], d.lines[lines:], p.m))
+	if err != nil {
+		return err
+	}
+	for _, a := range append(outer, area) {
+		d.clipFrom(fills, lines, a)
+	}
+	return nil
+}
+
+// clipFrom cuts all shapes from fills and lines on to area.
+func (d *drawing) clipFrom(fills, lines int, area clipArea) {
+	add := func(list []shape) {
+		for i := range list {
+			list[i].clips = append(list[i].clips[:len(list[i].clips):len(list[i].clips)], area)
+		}
+	}
+	add(d.fills[fills:])
+	add(d.lines[lines:])
+}
+
+// clipPath returns the area of a clipPath element for an element drawn with
+// pen p whose bounding box in user units is box, and the areas that clip it in
+// turn.
+func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, outer []clipArea, err error) {
+	if p.uses, err = entered(p.uses, e); err != nil {
+		return nil, nil, err
+	}
+	s := d.sheet.styleOf(e, rootStyle())
+	if t, ok := e.attr["transform"]; ok {
+		m, err := parseTransform(t)
+		if err != nil {
+			d.notes.add("%s: %v and was passed over", e, err)
+		}
+		p.m = m.Then(p.m)
+	}
+	if e.attr["clipPathUnits"] == "objectBoundingBox" {
+		p.m = geom.Affine{A: box.Width(), D: box.Height(), E: box.Min.X, F: box.Min.Y}.Then(p.m)
+		p.view.width, p.view.height = 1, 1
+	}
+	// The clip's own shapes are drawn as black ones into a drawing of their own.
+	inner := &drawing{notes: d.notes, lookup: d.lookup, sheet: d.sheet, count: d.count}
+	p.style, p.clips = rootStyle(), nil
+	p.style.clipEvenOdd, p.style.font = s.clipEvenOdd, s.font
+	for _, c := range e.children {
+		if err := inner.clipShape(c, p); err != nil {
+			return nil, nil, err
+		}
+	}
+	d.count = inner.count
+	if s.clip != "" {
+		id, _ := cutURL(s.clip)
+		if next := d.lookup[id]; next != nil && next.name == "clipPath" {
+			a, more, err := d.clipPath(next, p, box)
+			if err != nil {
+				return nil, nil, err
+			}
+			outer = append(more, a)
+		}
+	}
+	return clipArea(inner.fills), outer, nil
+}
+
+// clipShape draws one child of a clip path: its fill and stroke do not matter,
+// only its shape and clip-rule.
+func (d *drawing) clipShape(e *element, p pen) error {
+	switch e.name {
+	case "use", "path", "rect", "circle", "ellipse", "polygon", "polyline":
+		d.sheet.clipping = true
+		return d.draw(e, p)
+	}
+	if what, ok := notCut[e.name]; ok {
+		d.notes.add("%s in a clip path was passed over", what)
+	}
+	return nil
+}
+
+// boxOf returns the bounding box of shapes in the user units of m.
+func boxOf(fills, lines []shape, m geom.Affine) geom.Box {
+	box := geom.EmptyBox()
+	inv, ok := m.Inverse()
+	if !ok {
+		return geom.Box{}
+	}
+	for _, list := range [][]shape{fills, lines} {
+		for _, s := range list {
+			box = box.Union(pathBox(transformPath(s.path, inv)))
+		}
+	}
+	if box.IsEmpty() {
+		return geom.Box{}
+	}
+	return box
+}
+
+// pathBox returns the box round a path's curves, to a ten-thousandth of its size.
+func pathBox(path []subpath) geom.Box {
+	rough := geom.EmptyBox()
+	for _, s := range path {
+		rough = rough.With(s.start)
+		for _, c := range s.curves {
+			rough = rough.With(c.end)
+			switch c.kind {
+			case cubic:
+				rough = rough.With(c.p[0]).With(c.p[1])
+			case arc:
+				r := geom.Vec{X: math.Hypot(c.p[1].X, c.p[2].X), Y: math.Hypot(c.p[1].Y, c.p[2].Y)}
+				rough = rough.With(c.p[0].Sub(r)).With(c.p[0].Add(r))
+			}
+		}
+	}
+	tol := math.Max(rough.Width(), rough.Height()) / 10_000
+	box := geom.EmptyBox()
+	var ring geom.Ring
+	for _, s := range path {
+		ring, _ = s.flatten(tol, ring[:0])
+		box = box.Union(ring.Box())
+	}
+	return box
+}

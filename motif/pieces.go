@@ -1,0 +1,249 @@
+package motif
+
+import (
+	"fmt"
+	"math"
+
+	"strew/motif/geom"
+)
+
+const (
+	// sliverArea, in mm², and sliverWidth, in mm, are the least that scissors
+	// can cut and hands can hold; common practice, no source.
+	sliverArea  = 1
+	sliverWidth = 0.3
+
+	// maxOverlapWork bounds the edges looked at to find which shapes of several
+	// colours overlap; beyond it their boxes decide.
+	maxOverlapWork = 4_000_000
+)
+
+// layer holds shapes of one colour with nothing of another colour between
+// them: what touches in it is one piece.
+type layer struct {
+	colour string
+	parts  [][]face // of each shape
+	boxes  []geom.Box
+}
+
+// pieces cuts the drawing's fills at the given scale. box is that of the
+// shapes before scaling.
+func (d *drawing) pieces(scale float64, box geom.Box) ([]Piece, error) {
+	if far := scale * math.Max(box.Width(), box.Height()); !(far <= maxExtent) {
+		return nil, fmt.Errorf("the outline is %.3g mm across, at most %d mm can be cut: look for a broken coordinate, or ask for a width", far, maxExtent)
+	}
+	toGrid := geom.Translation(box.Centre().Mul(-1)).Then(geom.Scaling(scale, scale))
+	points := 0
+	var layers []*layer
+	work := 0
+	for _, s := range d.fills {
+		faces, err := s.faces(toGrid, &points)
+		if err != nil {
+			return nil, err
+		}
+		if len(faces) > 0 {
+			layers = lay(layers, s.colour, faces, &work)
+		}
+	}
+	var out []Piece
+	small, smallHoles := 0, 0
+	for _, l := range layers {
+		faces, err := l.merge()
+		if err != nil {
+			return nil, err
+		}
+		for _, f := range faces {
+			r, dropped := f.region()
+			if sliver(r) {
+				small++
+				continue
+			}
+			smallHoles += dropped
+			out = append(out, Piece{Colour: l.colour, Region: r})
+		}
+	}
+	if small > 0 {
+		d.notes.add("%s smaller than %d mm² or narrower than %g mm cannot be cut and fell away", count(small, "piece", "pieces"), sliverArea, sliverWidth)
+	}
+	if smallHoles > 0 {
+		d.notes.add("%s smaller than %d mm² or narrower than %g mm cannot be cut and were closed", count(smallHoles, "hole", "holes"), sliverArea, sliverWidth)
+	}
+	if len(out) == 0 {
+		return nil, fmt.Errorf("nothing of the drawing is large enough to cut (%.2g mm wide as it stands): ask for a width, or set the page size", scale*box.Width())
+	}
+	return out, nil
+}
+
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+func sliver(r geom.Region) bool {
+	area, edge := r.Area(), r.EdgeLength()
+	// A strip of width w and length l has an area of w·l and an edge of 2(w+l).
+	return area < sliverArea || 2*area < sliverWidth*edge
+}
+
+// faces returns the sound faces of s, its clips applied.
+func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
+	loops, err := snap(s.path, toGrid, points)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", s.from, err)
+	}
+	rule := nonZero
+	if s.evenOdd {
+		rule = evenOdd
+	}
+	faces, err := resolve([2][]loop{loops}, rule)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", s.from, err)
+	}
+	for _, clip := range s.clips {
+		if len(faces) == 0 {
+			break
+		}
+		var area []loop
+		for _, c := range clip {
+			part, err := c.faces(toGrid, points)
+			if err != nil {
+				return nil, fmt.Errorf("%s: its clip path: %w", s.from, err)
+			}
+			area = append(area, loopsOf(part)...)
+		}
+		if faces, err = resolve([2][]loop{loopsOf(faces), area}, intersect); err != nil {
+			return nil, fmt.Errorf("%s: %w", s.from, err)
+		}
+	}
+	return faces, nil
+}
+
+// snap steps along the curves of a path, in grid points.
+func snap(path []subpath, toGrid geom.Affine, points *int) ([]loop, error) {
+	// Snapping moves a point by up to 0.7 grid steps.
+	const tol = geom.FlattenTol - 1.0/perMM
+	var loops []loop
+	var ring geom.Ring
+	for _, s := range path {
+		var ok bool
+		if ring, ok = s.transform(toGrid).flatten(tol, ring[:0]); ok {
+			*points += len(ring)
+		}
+		if !ok || *points > maxPoints {
+			return nil, fmt.Errorf("the outlines have more than %d points: simplify the drawing", maxPoints)
+		}
+		l := make(loop, len(ring))
+		for i, p := range ring {
+			if math.Abs(p.X) > maxExtent || math.Abs(p.Y) > maxExtent || !p.IsFinite() {
+				return nil, fmt.Errorf("a point lies %.3g mm away, at most %d mm can be cut: look for a broken coordinate", math.Max(math.Abs(p.X), math.Abs(p.Y)), maxExtent)
+			}
+			l[i] = spot{int64(math.Round(p.X * perMM)), int64(math.Round(p.Y * perMM))}
+		}
+		loops = append(loops, l)
+	}
+	return loops, nil
+}
+
+func loopsOf(faces []face) []loop {
+	var out []loop
+	for _, f := range faces {
+		out = append(out, f.loops()...)
+	}
+	return out
+}
+
+// lay puts a shape on the pile: into the lowest layer of its colour that it
+// can sink to without passing through a shape of another colour, else on top.
+func lay(layers []*layer, colour string, faces []face, work *int) []*layer {
+	box := geom.EmptyBox()
+	for _, f := range faces {
+		box = box.Union(f.box())
+	}
+	var into *layer
+	for i := len(layers) - 1; i >= 0; i-- {
+		l := layers[i]
+		if l.colour == colour {
+			into = l
+		} else if sameBelow(layers[:i], colour) && l.overlaps(faces, box, work) {
+			break
+		}
+	}
+	if into == nil {
+		into = &layer{colour: colour}
+		layers = append(layers, into)
+	}
+	into.parts = append(into.parts, faces)
+	into.boxes = append(into.boxes, box)
+	return layers
+}
+
+func sameBelow(layers []*layer, colour string) bool {
+	for _, l := range layers {
+		if l.colour == colour {
+			return true
+		}
+	}
+	return false
+}
+
+func (l *layer) overlaps(faces []face, box geom.Box, work *int) bool {
+	loops := loopsOf(faces)
+	for i, b := range l.boxes {
+		if b.Gap(box) > 0 {
+			continue
+		}
+		other := loopsOf(l.parts[i])
+		for _, list := range [][]loop{loops, other} {
+			for _, r := range list {
+				*work += len(r)
+			}
+		}
+		if *work > maxOverlapWork {
+			return true
+		}
+		common, err := resolve([2][]loop{loops, other}, intersect)
+		if err != nil || len(common) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// merge returns the faces of all shapes in the layer together.
+func (l *layer) merge() ([]face, error) {
+	if len(l.parts) == 1 {
+		return l.parts[0], nil
+	}
+	var all []loop
+	for _, p := range l.parts {
+		all = append(all, loopsOf(p)...)
+	}
+	return resolve([2][]loop{all}, union)
+}
+
+func (f face) box() geom.Box { return f.outer.ring().Box() }
+
+func (l loop) ring() geom.Ring {
+	out := make(geom.Ring, len(l))
+	for i, p := range l {
+		out[i] = geom.Vec{X: float64(p.x) / perMM, Y: float64(p.y) / perMM}
+	}
+	return out
+}
+
+// region returns the face in millimetres without the holes too small to cut,
+// and how many those were.
+func (f face) region() (r geom.Region, dropped int) {
+	r.Outer = f.outer.ring()
+	for _, h := range f.holes {
+		ring := h.ring()
+		if sliver(geom.Region{Outer: ring}) {
+			dropped++
+			continue
+		}
+		r.Holes = append(r.Holes, ring)
+	}
+	return r, dropped
+}
