@@ -3,6 +3,7 @@ package project
 import (
 	"embed"
 	"errors"
+	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -43,14 +44,16 @@ func Example() (Project, fs.FS) {
 }
 
 // Init writes a commented project file and its drawings into a folder, which
-// it makes if need be, and returns the paths of the files. It writes all of them
-// or none, and never over a file that is there.
-func Init(dir string) (written []string, err error) {
+// it makes if need be, and returns the files' names, the project file first. It
+// writes all of them or none, and never over a file that is there: then its
+// error is an Errors that names it.
+func Init(dir string) (names []string, err error) {
 	files := exampleFiles()
-	names, err := fs.Glob(files, "*")
+	drawings, err := fs.Glob(files, "*.svg")
 	if err != nil {
 		return nil, err
 	}
+	names = append([]string{starter}, drawings...)
 	var there []string
 	for _, name := range names {
 		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
@@ -61,48 +64,44 @@ func Init(dir string) (written []string, err error) {
 		return nil, fileError(dir, listing(there, "and")+" would be written over; move what is there away, or name another folder")
 	}
 	made, err := makeFolder(dir)
-	if err != nil {
-		return nil, fileError(dir, "the folder cannot be made: "+reason(err))
-	}
 	defer func() {
-		if err == nil {
-			return
+		if err != nil {
+			names = nil
+			for _, path := range slices.Backward(made) {
+				os.Remove(path) // made a moment ago; nothing more can be done
+			}
 		}
-		for _, path := range slices.Backward(slices.Concat(made, written)) {
-			os.Remove(path) // what was made a moment ago; nothing more can be done
-		}
-		written = nil
 	}()
+	if err != nil {
+		return nil, fmt.Errorf("cannot make the folder %s: %s", dir, reason(err))
+	}
 	for _, name := range names {
 		data, err := fs.ReadFile(files, name)
 		if err != nil {
-			return written, err
+			return nil, err
 		}
 		path := filepath.Join(dir, name)
-		f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+		f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 		if err != nil {
-			return written, fileError(path, "it cannot be written: "+reason(err))
+			return nil, fmt.Errorf("cannot write %s: %s", path, reason(err))
 		}
-		written = append(written, path)
+		made = append(made, path)
 		_, err = f.Write(data)
 		if err = errors.Join(err, f.Close()); err != nil {
-			return written, fileError(path, "it cannot be written: "+reason(err))
+			return nil, fmt.Errorf("cannot write %s: %s", path, reason(err))
 		}
 	}
-	return written, nil
+	return names, nil
 }
 
 // makeFolder makes a folder and those above it, and returns what was not
 // there, outermost first.
 func makeFolder(dir string) (made []string, err error) {
-	for d := filepath.Clean(dir); ; d = filepath.Dir(d) {
-		if _, err := os.Stat(d); err == nil || d == filepath.Dir(d) {
+	for d := filepath.Clean(dir); d != filepath.Dir(d); d = filepath.Dir(d) {
+		if _, err := os.Lstat(d); err == nil {
 			break
 		}
 		made = append([]string{d}, made...)
 	}
-	if err := os.MkdirAll(dir, 0o777); err != nil {
-		return nil, err
-	}
-	return made, nil
+	return made, os.MkdirAll(dir, 0o777)
 }

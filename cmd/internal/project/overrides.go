@@ -1,17 +1,20 @@
 package project
 
 import (
-	"strconv"
+	"math"
 
 	"strew/motif/geom"
 )
 
-// Overrides are the flags that stand above the file, each as typed; nil where
-// it is not given. Spacing, Cutouts, Sheets and Budget each replace whichever
+// Overrides are the flags that stand above the file; nil where one is not
+// given. Spacing, Cutouts, Sheets and Budget each replace whichever
 // of the four the file has. Unit is of lengths in answers and of bare numbers
 // in the other overrides; bare numbers in the file keep the file's own.
 type Overrides struct {
-	Pattern, Spacing, Cutouts, Sheets, Budget, Seed, Effort, Unit *string
+	Pattern, Spacing, Unit  *string
+	Cutouts, Sheets, Effort *int
+	Budget                  *float64
+	Seed                    *uint64
 }
 
 // With is the project with overrides laid over it, checked by the same rules;
@@ -31,34 +34,42 @@ func (d document) with(o Overrides) document {
 	r := report{file: d.name}
 	u := d.units
 	if o.Unit != nil {
-		v := d.flag("", "unit", "--unit", *o.Unit, u, &r)
-		if unit, ok := v.typed.(string); ok {
+		if unit, ok := flagValue("", "unit", *o.Unit, u, &r).typed.(string); ok {
 			u = units{bare: geom.Unit(unit), known: true, said: true}
 			d.answers = u.bare
 		}
 	}
-	for _, f := range []struct {
-		text       *string
-		table, key string
-	}{
-		{o.Seed, "", "seed"},
-		{o.Effort, "cutting", "effort"},
-		{o.Pattern, "scatter", "pattern"},
-	} {
-		if f.text != nil {
-			d.set(f.table, f.key, d.flag(f.table, f.key, "--"+f.key, *f.text, u, &r))
-		}
+	if o.Spacing != nil || o.Cutouts != nil || o.Sheets != nil || o.Budget != nil {
+		d.dropDensity()
 	}
-	replaced := false
-	for i, text := range []*string{o.Spacing, o.Cutouts, o.Sheets, o.Budget} {
-		if text == nil {
-			continue
+	set := func(table, key string, raw any) {
+		s := d.one(table)
+		if !s.given {
+			s.given, s.values = true, map[string]value{}
+			d.sections[table] = []section{s}
 		}
-		if !replaced {
-			d.dropDensity()
-			replaced = true
-		}
-		d.set("scatter", densities[i], d.flag("scatter", densities[i], "--"+densities[i], *text, u, &r))
+		s.values[key] = flagValue(table, key, raw, u, &r)
+	}
+	if o.Seed != nil {
+		set("", "seed", int64(min(*o.Seed, math.MaxInt64)))
+	}
+	if o.Pattern != nil {
+		set("scatter", "pattern", *o.Pattern)
+	}
+	if o.Spacing != nil {
+		set("scatter", "spacing", *o.Spacing)
+	}
+	if o.Cutouts != nil {
+		set("scatter", "cutouts", int64(*o.Cutouts))
+	}
+	if o.Sheets != nil {
+		set("scatter", "sheets", int64(*o.Sheets))
+	}
+	if o.Budget != nil {
+		set("scatter", "budget", *o.Budget)
+	}
+	if o.Effort != nil {
+		set("cutting", "effort", int64(*o.Effort))
 	}
 	d.faults = append(d.faults, r.errs...)
 	return d
@@ -76,30 +87,12 @@ func (d document) dropDensity() {
 	}
 }
 
-// set puts a value into the one table of a name, making it if need be.
-func (d document) set(table, key string, v value) {
-	s := d.one(table)
-	if !s.given {
-		s.given, s.values = true, map[string]value{}
-		d.sections[table] = []section{s}
-	}
-	s.values[key] = v
-}
-
-// flag checks the text of a flag as the key's value in a file would be.
-func (d document) flag(table, name, flag, typed string, u units, r *report) value {
+// flagValue checks what a flag of the key's name says as a file would be.
+func flagValue(table, name string, raw any, u units, r *report) value {
 	t, _ := tableNamed(table)
 	k, ok := t.key(name)
 	if !ok {
 		panic("project: no key " + t.full(name) + " in the schema")
 	}
-	var raw any = typed
-	if k.is == count || k.is == number {
-		if n, err := strconv.ParseInt(typed, 10, 64); err == nil {
-			raw = n
-		} else if f, err := strconv.ParseFloat(typed, 64); err == nil {
-			raw = f
-		}
-	}
-	return checkValue(k, raw, place{flag: flag}, u, t.full(name), r)
+	return checkValue(k, raw, place{flag: "--" + name}, u, t.full(name), r)
 }
