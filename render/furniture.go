@@ -167,53 +167,59 @@ const (
 	entryHeight = 10.0
 )
 
-// legend lists the kinds with their counts in columns at least least wide
-// within the box, and returns how far down it reaches. What does not fit is
-// named as "and so many more kinds".
-func legend(sc *scene.Scene, box geom.Box, list []kind, least float64) float64 {
-	cols := max(1, int(box.Width()/least))
-	rows := max(1, int(box.Height()/entryHeight))
-	shown := list
-	if len(list) > cols*rows {
-		shown = list[:cols*rows-1]
+// legend lists the kinds with their counts within the box, in columns as wide
+// as their widest entry, and returns how far down it reaches. What does not
+// fit is named as "and so many more kinds".
+func legend(sc *scene.Scene, box geom.Box, list []kind) float64 {
+	const beside, between = entryIcon + 2.5, 7.0 // icon to text, column to column
+	names, notes := make([]string, len(list)), make([]string, len(list))
+	wide := 20.0
+	most := math.Min(box.Width(), 88) - beside
+	for i, k := range list {
+		notes[i] = count(k.total, "cutout")
+		if s := k.sizeNote(); s != "" {
+			notes[i] = s
+		}
+		names[i] = scene.Bold.Shorten(scene.Bold.Clean(k.name), sizeText, most)
+		notes[i] = scene.Regular.Shorten(notes[i], sizeSmall, most)
+		wide = math.Max(wide, math.Max(scene.Bold.Width(names[i], sizeText), scene.Regular.Width(notes[i], sizeSmall)))
 	}
-	cols = max(1, min(cols, len(list)))
-	colWidth := math.Min(box.Width()/float64(cols), 2.2*least)
+	col := beside + wide + between
+	cols := max(1, int((box.Width()+between)/col))
+	rows := max(1, int(box.Height()/entryHeight))
+	shown := len(list)
+	if shown > cols*rows {
+		shown = cols*rows - 1
+	}
 	bottom := box.Min.Y
 	cell := func(i int) geom.Vec {
-		return box.Min.Add(geom.Vec{X: float64(i%cols) * colWidth, Y: float64(i/cols) * entryHeight})
+		at := box.Min.Add(geom.Vec{X: float64(i%cols) * col, Y: float64(i/cols) * entryHeight})
+		bottom = math.Max(bottom, at.Y+entryHeight)
+		return at
 	}
-	for i, k := range shown {
+	for i, k := range list[:shown] {
 		at := cell(i)
 		icon(sc, k.motif, at.Add(geom.Vec{X: entryIcon / 2, Y: entryHeight / 2}), entryIcon)
-		x, w := at.X+entryIcon+2.5, colWidth-entryIcon-5
-		name := scene.Bold.Shorten(scene.Bold.Clean(k.name), sizeText, w)
-		note := count(k.total, "cutout")
-		if s := k.sizeNote(); s != "" {
-			note = s
-		}
-		sc.Add(scene.Text{At: geom.Vec{X: x, Y: at.Y + entryHeight/2 - 0.5}, Text: name, Font: scene.Bold, Size: sizeText, Colour: ink()},
-			scene.Text{At: geom.Vec{X: x, Y: at.Y + entryHeight/2 + 2.9}, Text: scene.Regular.Shorten(note, sizeSmall, w), Size: sizeSmall, Colour: soft()})
-		bottom = math.Max(bottom, at.Y+entryHeight)
+		sc.Add(scene.Text{At: at.Add(geom.Vec{X: beside, Y: entryHeight/2 - 0.5}), Text: names[i], Font: scene.Bold, Size: sizeText, Colour: ink()},
+			scene.Text{At: at.Add(geom.Vec{X: beside, Y: entryHeight/2 + 2.9}), Text: notes[i], Size: sizeSmall, Colour: soft()})
 	}
-	if rest := len(list) - len(shown); rest > 0 {
-		at := cell(len(shown))
-		sc.Add(scene.Text{At: geom.Vec{X: at.X, Y: at.Y + entryHeight/2 + 1}, Text: fmt.Sprintf("and %s", count(rest, "more kind")), Size: sizeText, Colour: soft()})
-		bottom = math.Max(bottom, at.Y+entryHeight)
+	if rest := len(list) - shown; rest > 0 {
+		sc.Add(scene.Text{At: cell(shown).Add(geom.Vec{X: beside, Y: entryHeight/2 + 1}), Text: "and " + count(rest, "more kind"), Size: sizeText, Colour: soft()})
 	}
 	return bottom
 }
 
-// sample is one line of the key to the lines.
+// sample is one entry of the key: a line, or a shade where there is any.
 type sample struct {
 	name  string
 	width float64 // points
 	dash  []float64
+	shade []scene.Colour // laid over one another
 }
 
 // clothKey names the edges of the cloth.
 func clothKey() []sample {
-	return []sample{{"waist seam", lineWaist, nil}, {"hem", lineHem, nil}, {"seam", lineSeam, dashSeam()}}
+	return []sample{{name: "waist seam", width: lineWaist}, {name: "hem", width: lineHem}, {name: "seam", width: lineSeam, dash: dashSeam()}}
 }
 
 const keyHeight = 4.2 // of one line of the key, millimetres
@@ -226,6 +232,10 @@ func lineKey(sc *scene.Scene, at geom.Vec, list []sample, stacked bool) float64 
 	for _, s := range list {
 		mid := y + keyHeight/2
 		w := scene.Regular.Width(s.name, sizeSmall)
+		chip := scene.Rect(geom.Box{Min: geom.Vec{X: x, Y: mid - 1.5}, Max: geom.Vec{X: x + long, Y: mid + 1.5}})
+		for _, c := range s.shade {
+			sc.Add(scene.Fill{Rings: []geom.Ring{chip}, Colour: c})
+		}
 		sc.Add(scene.Stroke{Lines: scene.Open(geom.Vec{X: x, Y: mid}, geom.Vec{X: x + long, Y: mid}), Width: scene.Points(s.width), Dash: s.dash, Colour: ink()},
 			scene.Text{At: geom.Vec{X: x + long + 1.5, Y: mid + scene.Regular.CapHeight(sizeSmall)/2}, Text: s.name, Size: sizeSmall, Colour: ink()})
 		end := x + long + 1.5 + w

@@ -28,24 +28,23 @@ type Lay struct {
 // Cut is one piece on the sheet.
 type Cut struct {
 	Region geom.Region // where it lies
-	At     geom.Vec    // its anchor there
 	Name   string      // the motif's
 	Size   float64
 }
 
 // LaySheet draws where to cut on one sheet: every outline true to shape,
-// faintly filled in the felt's colour, numbered in cutting order. Write it at
+// faintly filled in the felt's colour, numbered in cutting order in its widest
+// place. Write it at
 // PageDPI.
 func LaySheet(l Lay) *scene.Scene {
 	const m = marginPage
 	unit := Cloth{Unit: l.Unit}.unit()
 	groups := l.groups()
-	colWidth := 46.0
 	var sc *scene.Scene
 	var scale float64
 	for _, landscape := range []bool{false, true} {
 		page := l.Paper.page(landscape)
-		k := math.Min((page.Width-2*m)/l.Width, (page.Height-2*m-headRoom-footRoom-legendRoom(groups, page.Width-2*m, colWidth))/l.Height)
+		k := math.Min((page.Width-2*m)/l.Width, (page.Height-2*m-headRoom-barHeight-2*gapBlock-listRoom(groups, page.Width-2*m))/l.Height)
 		if k > scale*1.03 {
 			sc, scale = page, k
 		}
@@ -53,7 +52,7 @@ func LaySheet(l Lay) *scene.Scene {
 	if sc == nil {
 		return l.Paper.page(false)
 	}
-	foot := sc.Height - m - footRoom - legendRoom(groups, sc.Width-2*m, colWidth) + entryHeight
+	foot := sc.Height - m - barHeight - gapBlock - listRoom(groups, sc.Width-2*m)
 	name := l.Sheet
 	if l.Of > 0 {
 		name += fmt.Sprintf(", sheet %d of %d", l.Number, l.Of)
@@ -84,43 +83,52 @@ func LaySheet(l Lay) *scene.Scene {
 		sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(sheet.Grow(-l.Margin)).Transform(toPage)), Width: scene.Points(lineHair), Dash: dashMargin(), Colour: soft()})
 	}
 	sc.Add(scene.Stroke{Lines: scene.Closed(edge), Width: scene.Points(lineHem), Colour: ink()})
-	b := &board{page: geom.BoxOf(edge...).Grow(-0.5)}
-	want := make([]wanted, len(l.Cuts))
+	b := newBoard(geom.BoxOf(edge...).Grow(-0.5))
+	pieces := make([]geom.Region, len(l.Cuts))
 	for i, c := range l.Cuts {
-		rings := c.Region.Transform(toPage).Rings()
+		pieces[i] = c.Region.Transform(toPage)
+		rings := pieces[i].Rings()
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
-		want[i] = wanted{at: toPage.Apply(c.At), inside: true}
 	}
-	sc.Add(numberPieces(b, want)...)
+	sc.Add(numberPieces(b, pieces)...)
 
 	y := sc.Height - m - barHeight + 1
 	scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, unit)
-	listGroups(sc, groups, geom.Vec{X: m, Y: foot + 3}, sc.Width-2*m, colWidth)
+	listGroups(sc, groups, geom.Vec{X: m, Y: foot + 1}, sc.Width-2*m)
 	return sc
 }
 
-// numberPieces numbers the pieces at the largest size at which every number
-// finds a place.
-func numberPieces(b *board, want []wanted) []scene.Op {
-	var labels []label
-	size := float64(sizeSub)
-	for ; ; size-- {
-		for i := range want {
-			want[i].width = scene.Bold.Width(itoa(i+1), size) + 0.4
-			want[i].height = scene.Bold.CapHeight(size) + 0.6
-		}
-		try := board{page: b.page}
-		labels = try.place(want)
-		if size <= sizeLeast || !slices.ContainsFunc(labels, func(l label) bool { return !l.placed || l.led }) {
-			break
+// numberPieces writes each piece's number in the middle of its widest place,
+// as large as fits there; where not even the smallest fits, beside the piece,
+// on a leader if need be.
+func numberPieces(b *board, pieces []geom.Region) []scene.Op {
+	var ops []scene.Op
+	for _, g := range pieces {
+		for _, ring := range g.Rings() {
+			for k := range ring {
+				b.line(drawn, ring[k], ring.At(k+1))
+			}
 		}
 	}
-	here := make([]lyingOn, len(want))
-	for i, w := range want {
-		here[i] = lyingOn{Mark{Number: i + 1}, w.at}
+	var outside []lyingOn
+	for i, g := range pieces {
+		at, _ := geom.Inscribed([]geom.Region{g}, 0.1)
+		placed := false
+		for size := float64(sizeSub); size >= sizeLeast && !placed; size -= 0.5 {
+			w := wanted{at: at, width: scene.Bold.Width(itoa(i+1), size), height: scene.Bold.CapHeight(size)}
+			if box := w.box(geom.Vec{}); b.fits(box, at, andOff) {
+				ops = append(ops, numberAt(at, i+1, size))
+				b.take(box)
+				placed = true
+			}
+		}
+		if !placed {
+			outside = append(outside, lyingOn{Mark{Number: i + 1}, at})
+		}
 	}
-	return drawNumbers(here, labels, size)
+	numbers, _ := numberAll(b, outside, true)
+	return append(ops, numbers...)
 }
 
 // group is the pieces of one motif and size on a sheet.
@@ -161,24 +169,34 @@ func runs(numbers []int) string {
 	return strings.Join(parts, ", ")
 }
 
-// legendRoom returns the height the list of groups takes.
-func legendRoom(groups []group, width, col float64) float64 {
-	cols := max(1, int(width/col))
-	return entryHeight * math.Ceil(float64(len(groups))/float64(cols))
+// Sizes of the list of motifs below a lay, in millimetres.
+const (
+	groupWidth  = 60.0
+	groupHeight = 11.5 // a name and two lines of numbers
+)
+
+// listRoom returns the height that the list of groups takes.
+func listRoom(groups []group, width float64) float64 {
+	cols := max(1, int(width/groupWidth))
+	return groupHeight * math.Ceil(float64(len(groups))/float64(cols))
 }
 
 // listGroups says which numbers are which motif and size.
-func listGroups(sc *scene.Scene, groups []group, at geom.Vec, width, col float64) {
-	cols := max(1, int(width/col))
-	col = width / float64(min(cols, max(1, len(groups))))
+func listGroups(sc *scene.Scene, groups []group, at geom.Vec, width float64) {
+	cols := max(1, int(width/groupWidth))
+	col := width / float64(cols)
 	for i, g := range groups {
-		p := at.Add(geom.Vec{X: float64(i%cols) * col, Y: float64(i/cols) * entryHeight})
+		p := at.Add(geom.Vec{X: float64(i%cols) * col, Y: float64(i/cols) * groupHeight})
 		name := g.name
 		if !sameSize(g.size, 1) {
 			name += ", size " + sizeName(g.size)
 		}
+		y := 3.0
+		sc.Add(scene.Text{At: p.Add(geom.Vec{Y: y}), Text: scene.Bold.Shorten(scene.Bold.Clean(name), sizeText, col-4), Font: scene.Bold, Size: sizeText, Colour: ink()})
 		note := fmt.Sprintf("%s: %s", count(len(g.numbers), "piece"), runs(g.numbers))
-		sc.Add(scene.Text{At: p.Add(geom.Vec{Y: 3}), Text: scene.Bold.Shorten(scene.Bold.Clean(name), sizeText, col-3), Font: scene.Bold, Size: sizeText, Colour: ink()},
-			scene.Text{At: p.Add(geom.Vec{Y: 6.4}), Text: scene.Regular.Shorten(note, sizeSmall, col-3), Size: sizeSmall, Colour: soft()})
+		for _, line := range scene.Regular.Wrap(note, sizeSmall, col-4, 2) {
+			y += 3.3
+			sc.Add(scene.Text{At: p.Add(geom.Vec{Y: y}), Text: line, Size: sizeSmall, Colour: soft()})
+		}
 	}
 }

@@ -99,12 +99,13 @@ type mapped struct {
 
 // mapPage draws one map and judges whether it can be read.
 func mapPage(c Cloth, marks []Mark, group []stretch, number, of int) mapped {
-	pad := geom.Vec{X: 30, Y: 14} // room for row labels at the left, names below
 	var chosen []stretch
 	var scale float64
 	var cols int
 	var lying bool
+	var rm room
 	for _, list := range layouts(group[0]) {
+		need := c.mapRoom(list, marks)
 		sizes := make([]geom.Vec, len(list))
 		for i, s := range list {
 			b := s.box()
@@ -113,8 +114,8 @@ func mapPage(c Cloth, marks []Mark, group []stretch, number, of int) mapped {
 		for _, landscape := range []bool{false, true} {
 			page := c.Paper.page(landscape)
 			area := geom.Vec{X: page.Width - 2*marginPage, Y: page.Height - 2*marginPage - headRoom - footRoom}
-			if k, n := arrange(sizes, area, pad, gapBlock); k > scale*1.03 {
-				chosen, scale, cols, lying = list, k, n, landscape
+			if k, n := arrange(sizes, area, need.pad(), gapBlock); k > scale*1.03 {
+				chosen, scale, cols, lying, rm = list, k, n, landscape, need
 			}
 		}
 	}
@@ -128,19 +129,20 @@ func mapPage(c Cloth, marks []Mark, group []stretch, number, of int) mapped {
 	if of > 1 {
 		head = fmt.Sprintf("map %d of %d  ·  %s", number, of, head)
 	}
+	cut := slices.ContainsFunc(chosen, func(s stretch) bool { _, l, r := s.seams(); return !l || !r })
 	top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, title, head, "Placement map: the cross is the glue point, the number is the mark.") + 2
 	foot := sc.Height - m - footRoom
 	area := geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
-	shown := views(chosen, area, scale, cols, pad, gapBlock)
+	shown := views(chosen, area, scale, cols, rm, gapBlock)
 	// In the middle of what is left between heading and foot.
-	low := viewsBox(shown).Max.Y + pad.Y/2
+	low := viewsBox(shown).Max.Y + rm.bottom
 	if spare := foot - low; spare > 0 {
 		for i := range shown {
 			shown[i].toPage.F += spare / 2
 		}
 	}
 
-	b := &board{page: geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}}
+	b := newBoard(geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}})
 	var here []lyingOn
 	for _, v := range shown {
 		sc.Add(v.underlay(marks)...)
@@ -150,15 +152,19 @@ func mapPage(c Cloth, marks []Mark, group []stretch, number, of int) mapped {
 			if l.here {
 				p := v.toPage.Apply(l.at)
 				here = append(here, lyingOn{l.mark, p})
-				b.spots = append(b.spots, cross(p))
+				b.mark(geom.Box{Min: p, Max: p}.Grow(crossHalf))
 			}
 		}
 	}
 	for _, v := range shown {
-		sc.Add(v.edges()...)
-		for _, t := range v.names(3, sizeText) {
-			sc.Add(t)
-			b.taken = append(b.taken, chunks(t)...)
+		edges := v.edges()
+		sc.Add(edges...)
+		b.strokes(edges)
+		if c.named() {
+			for _, t := range v.names(3, sizeText) {
+				sc.Add(t)
+				b.take(chunks(t)...)
+			}
 		}
 		sc.Add(v.rowLabels(c, marks, b)...)
 	}
@@ -170,10 +176,48 @@ func mapPage(c Cloth, marks []Mark, group []stretch, number, of int) mapped {
 		arms = append(arms, scene.Open(h.at.Sub(e), h.at.Add(e))...)
 	}
 	sc.Add(scene.Stroke{Lines: arms, Width: scene.Points(lineFine), Colour: ink()})
-	numbers, legible := numberAll(b, here)
+	numbers, legible := numberAll(b, here, false)
 	sc.Add(numbers...)
-	c.footer(sc, marks, here, scale, foot)
+	c.footer(sc, here, cut, scale, foot)
 	return mapped{sc, legible}
+}
+
+// mapRoom returns the room round each stretch for names and row labels.
+func (c Cloth) mapRoom(list []stretch, marks []Mark) room {
+	rm := evenRoom(2)
+	if c.named() {
+		rm = evenRoom(5.5)
+	}
+	for _, s := range list {
+		if s.whole() {
+			continue
+		}
+		long := 0.0
+		for _, g := range s.guides(marks) {
+			long = math.Max(long, scene.Regular.Width(g.text(c.unit()), sizeSmall)+3)
+		}
+		// Row labels run on from the rows over the left edge.
+		sin, cos := math.Sincos(s.surface.Upright(s.at(s.from, s.surface.Drop)))
+		rm.left = math.Max(rm.left, cos*long)
+		rm.top = math.Max(rm.top, sin*long)
+	}
+	return rm
+}
+
+// named reports whether the panels need names to be told apart.
+func (c Cloth) named() bool { return c.Surface.Panels > 1 }
+
+// strokes puts the lines of all strokes on the board.
+func (b *board) strokes(ops []scene.Op) {
+	for _, op := range ops {
+		if s, ok := op.(scene.Stroke); ok {
+			for _, l := range s.Lines {
+				for i := 1; i < len(l.Points); i++ {
+					b.line(drawn, l.Points[i-1], l.Points[i])
+				}
+			}
+		}
+	}
 }
 
 const (
@@ -186,8 +230,6 @@ type lyingOn struct {
 	mark Mark
 	at   geom.Vec
 }
-
-func cross(p geom.Vec) geom.Box { return geom.Box{Min: p, Max: p}.Grow(crossHalf) }
 
 // underlay draws the rows and the faint outlines, within the cloth.
 func (v view) underlay(marks []Mark) []scene.Op {
@@ -212,21 +254,30 @@ type guide struct {
 	down float64
 }
 
+// text names the guide and says how deep it lies.
+func (g guide) text(u geom.Unit) string {
+	deep := geom.Length(g.down).In(u)
+	if g.row == 0 {
+		return deep
+	}
+	return fmt.Sprintf("row %d · %s", g.row, deep)
+}
+
 // looseRow is how far, in millimetres, a mark may lie from its row's mean
 // depth for the row to be drawn as a line.
 const looseRow = 1.0
 
 // guides returns the rows in the stretch; where marks lie in no rows, lines
 // of equal depth every 10 cm, or 5 cm on a short cloth.
-func (v view) guides(marks []Mark) []guide {
+func (s stretch) guides(marks []Mark) []guide {
 	depths := map[int][]float64{}
 	var rows []int
-	for _, l := range v.marks(marks) {
+	for _, l := range s.marks(marks) {
 		if l.mark.Row > 0 && l.here {
 			if depths[l.mark.Row] == nil {
 				rows = append(rows, l.mark.Row)
 			}
-			depths[l.mark.Row] = append(depths[l.mark.Row], v.surface.Down(l.mark.Point.At))
+			depths[l.mark.Row] = append(depths[l.mark.Row], s.surface.Down(l.mark.Point.At))
 		}
 	}
 	slices.Sort(rows)
@@ -240,32 +291,28 @@ func (v view) guides(marks []Mark) []guide {
 		return out
 	}
 	step := 100.0
-	if v.surface.Drop < 300 {
+	if s.surface.Drop < 300 {
 		step = 50
 	}
-	for d := step; d < v.surface.Drop-step/4; d += step {
+	for d := step; d < s.surface.Drop-step/4; d += step {
 		out = append(out, guide{0, d})
 	}
 	return out
 }
 
 // rowLabels writes at each row its number and depth: beyond the cloth's left
-// edge along the row, or on the seam where the cloth closes upon itself.
+// edge along the row, or above the row near the seam where the cloth closes
+// upon itself.
 func (v view) rowLabels(c Cloth, marks []Mark, b *board) []scene.Op {
 	var ops []scene.Op
 	for _, g := range v.guides(marks) {
-		deep := geom.Length(g.down).In(c.unit())
-		texts := []string{deep}
+		texts := []string{g.text(c.unit())}
 		if g.row > 0 {
-			texts = []string{fmt.Sprintf("row %d · %s", g.row, deep), fmt.Sprintf("row %d", g.row)}
+			texts = append(texts, fmt.Sprintf("row %d", g.row))
 		}
-		for size := float64(sizeSmall); size >= sizeLeast; size-- {
-			if t, ok := v.rowLabel(texts, g.down, size, b); ok {
-				boxes := chunks(t)
-				b.taken = append(b.taken, boxes...)
-				if v.whole() {
-					ops = append(ops, scene.Fill{Rings: []geom.Ring{scene.Rect(t.Box())}, Colour: white()})
-				}
+		for _, text := range texts {
+			if t, ok := v.rowLabel(text, g.down, b); ok {
+				b.take(chunks(t)...)
 				ops = append(ops, t)
 				break
 			}
@@ -274,44 +321,33 @@ func (v view) rowLabels(c Cloth, marks []Mark, b *board) []scene.Op {
 	return ops
 }
 
-// rowLabel finds a free place for the first of the texts that has one.
-func (v view) rowLabel(texts []string, down, size float64, b *board) (scene.Text, bool) {
-	end := v.at(v.from, down)
-	turn := stretchTurn(v.stretch, end)
-	for _, text := range texts {
+// rowLabel finds a free place for the text at the row at down.
+func (v view) rowLabel(text string, down float64, b *board) (scene.Text, bool) {
+	for size := float64(sizeSmall); size >= sizeLeast; size-- {
 		w := scene.Regular.Width(text, size)
 		if !v.whole() {
+			end := v.at(v.from, down)
+			turn := v.surface.Upright(end)
 			p := v.toPage.Apply(end).Sub(geom.Vec{X: 1.5 + w/2}.Rotate(turn))
-			if t := along(text, p, turn, size, scene.Regular, soft()); b.allFree(chunks(t)) {
+			if t := along(text, p, turn, size, scene.Regular, soft()); b.free(chunks(t)...) {
 				return t, true
 			}
 			continue
 		}
-		girth := v.surface.Girth(down) * v.scale
-		for i := range 60 {
-			// On the seam, then to its left and right by turns, a millimetre at a time.
-			off := float64((i+1)/2) * (float64(i%2)*2 - 1)
-			u := math.Mod(v.from-off/girth*(v.to-v.from)+(v.to-v.from), v.to-v.from)
-			p := v.toPage.Apply(v.at(v.from+u, down))
-			t := along(text, p, 0, size, scene.Regular, soft())
-			if b.allFree(chunks(t)) {
-				return t, true
+		perPanel := v.surface.PanelGirth(down) * v.scale
+		lift := scene.Regular.CapHeight(size)/2 + scene.Regular.Descent(size) + crossHalf + 0.2
+		for side := w/2 + 1; side < w/2+25; side++ {
+			for _, at := range [][2]float64{{side, lift}, {-side, lift}, {side, -lift}, {-side, -lift}} {
+				// To the right of the seam as seen at the top, above the row.
+				p := v.at(v.from-at[0]/perPanel, down+at[1]/v.scale)
+				t := along(text, v.toPage.Apply(p), v.surface.Upright(p), size, scene.Regular, soft())
+				if b.free(chunks(t)...) {
+					return t, true
+				}
 			}
 		}
 	}
 	return scene.Text{}, false
-}
-
-// stretchTurn returns the turn of text whose top points to the waist at p.
-func stretchTurn(s stretch, p geom.Vec) float64 { return s.surface.Upright(p) }
-
-func (b *board) allFree(boxes []geom.Box) bool {
-	for _, x := range boxes {
-		if !b.free(x) {
-			return false
-		}
-	}
-	return true
 }
 
 // chunks covers turned text with boxes about as long as it is high, which
@@ -334,34 +370,48 @@ func chunks(t scene.Text) []geom.Box {
 	return out
 }
 
-// A map is legible while few numbers need a leader: the eye follows one in
-// eight, not a thicket (judged by looking at printed maps).
-const mostLed = 0.12
+// A map is legible while its numbers are not too small, few need a leader and
+// hardly any stands where it might belong to two crosses (judged by looking at
+// printed maps). Where no more maps can be made, sizeLeast must do.
+const (
+	sizeLegible  = 6.0 // points
+	mostLed      = 0.04
+	mostDoubtful = 0.01
+)
 
-// numberAll writes the numbers at the largest size at which all find a place
-// near their cross, and reports whether the map can be read.
-func numberAll(b *board, here []lyingOn) (ops []scene.Op, legible bool) {
-	for size := float64(sizeText); ; size -= 0.5 {
-		try := board{b.page, slices.Clone(b.taken), b.spots, nil}
+// numberAll writes the numbers at the largest size at which all stand beside
+// their crosses, else at the largest at which the map can still be read, else
+// at the least size, and reports whether the map can be read.
+func numberAll(b *board, here []lyingOn, shy bool) (ops []scene.Op, legible bool) {
+	var kept []label
+	var keptSize float64
+	for size := float64(sizeText); size >= sizeLeast; size -= 0.5 {
 		want := make([]wanted, len(here))
 		for i, h := range here {
-			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: crossHalf}
+			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: crossHalf, shy: shy}
 		}
-		labels := try.place(want)
-		led, lost := 0, 0
+		labels := b.clone().place(want)
+		led, doubtful, lost := 0, 0, 0
 		for _, l := range labels {
-			if l.led {
+			switch {
+			case !l.placed:
+				lost++
+			case l.doubtful:
+				doubtful++
+			case l.led:
 				led++
 			}
-			if !l.placed {
-				lost++
-			}
 		}
-		good := lost == 0 && float64(led) <= mostLed*float64(len(here))
-		if good && led == 0 || size <= sizeLeast || good && size <= sizeLeast+1.5 {
-			return drawNumbers(here, labels, size), good
+		n := float64(len(here))
+		good := size >= sizeLegible && lost == 0 && float64(led) <= mostLed*n && float64(doubtful) <= mostDoubtful*n
+		if good && !legible || size == sizeLeast && !legible {
+			kept, keptSize, legible = labels, size, good
+		}
+		if lost+led+doubtful == 0 {
+			return drawNumbers(here, labels, size), size >= sizeLegible
 		}
 	}
+	return drawNumbers(here, kept, keptSize), legible
 }
 
 func drawNumbers(here []lyingOn, labels []label, size float64) []scene.Op {
@@ -376,8 +426,7 @@ func drawNumbers(here []lyingOn, labels []label, size float64) []scene.Op {
 			leaders = append(leaders, scene.Open(l.leader[0], l.leader[1])...)
 		}
 		plates = append(plates, scene.Rect(l.box))
-		c := l.box.Centre()
-		texts = append(texts, scene.Text{At: geom.Vec{X: c.X, Y: c.Y + scene.Bold.CapHeight(size)/2}, Text: itoa(here[i].mark.Number), Font: scene.Bold, Size: size, Anchor: scene.Middle, Colour: ink()})
+		texts = append(texts, numberAt(l.box.Centre(), here[i].mark.Number, size))
 	}
 	return append([]scene.Op{
 		scene.Stroke{Lines: leaders, Width: scene.Points(lineHair), Colour: ink()},
@@ -385,8 +434,13 @@ func drawNumbers(here []lyingOn, labels []label, size float64) []scene.Op {
 	}, texts...)
 }
 
+// numberAt writes a number with its middle at c.
+func numberAt(c geom.Vec, n int, size float64) scene.Op {
+	return scene.Text{At: c.Add(geom.Vec{Y: scene.Bold.CapHeight(size) / 2}), Text: itoa(n), Font: scene.Bold, Size: size, Anchor: scene.Middle, Colour: ink()}
+}
+
 // footer draws scale bar, key and the motifs with their counts on this page.
-func (c Cloth) footer(sc *scene.Scene, marks []Mark, here []lyingOn, scale, top float64) {
+func (c Cloth) footer(sc *scene.Scene, here []lyingOn, cut bool, scale, top float64) {
 	m := marginPage
 	on := make([]Mark, len(here))
 	for i, h := range here {
@@ -394,6 +448,10 @@ func (c Cloth) footer(sc *scene.Scene, marks []Mark, here []lyingOn, scale, top 
 	}
 	y := sc.Height - m - barHeight + 1
 	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.unit())
-	lineKey(sc, geom.Vec{X: m + bar + 8, Y: y - 1.2}, clothKey(), false)
-	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: top + entryHeight}}, kinds(on), 40)
+	key := clothKey()
+	if cut {
+		key = append(key, sample{name: "goes on on the next map", width: lineSeam, dash: dashCut()})
+	}
+	lineKey(sc, geom.Vec{X: m + bar + 8, Y: y - 1.2}, key, false)
+	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: top + entryHeight}}, kinds(on))
 }

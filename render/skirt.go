@@ -23,12 +23,15 @@ const (
 // a seam shows on both panels. Write it at ScreenDPI.
 func Skirt(c Cloth, marks []Mark) *scene.Scene {
 	const m = marginScreen
-	pad := geom.Vec{X: 12, Y: 12} // room for the panels' names
+	rm := evenRoom(2)
+	if c.Surface.Panels > 1 {
+		rm = evenRoom(6) // for the panels' names
+	}
 	sideArea := geom.Vec{X: skirtWidth - 2*m - sideWidth - 2*gapBlock, Y: skirtHigh}
 	lowArea := geom.Vec{X: skirtWidth - 2*m, Y: skirtLow}
-	list, scale, cols := best(c.Surface, lowArea, pad, gapBlock)
+	list, scale, cols := best(c.Surface, lowArea, rm, gapBlock)
 	area, beside := lowArea, false
-	if l, k, n := best(c.Surface, sideArea, pad, gapBlock); k > scale {
+	if l, k, n := best(c.Surface, sideArea, rm, gapBlock); k > scale {
 		list, scale, cols, area, beside = l, k, n, sideArea, true
 	}
 	if scale <= 0 {
@@ -36,7 +39,7 @@ func Skirt(c Cloth, marks []Mark) *scene.Scene {
 	}
 
 	// Lay out once to learn how large the cloth comes out, then for good.
-	probe := viewsBox(views(list, geom.Box{Max: area}, scale, cols, pad, gapBlock)).Grow(pad.X / 2)
+	probe := viewsBox(views(list, geom.Box{Max: area}, scale, cols, rm, gapBlock)).Grow(rm.left)
 	width := probe.Width() + 2*m
 	if beside {
 		width += sideWidth + 2*gapBlock
@@ -48,10 +51,9 @@ func Skirt(c Cloth, marks []Mark) *scene.Scene {
 	if beside {
 		place.Max.X -= sideWidth + 2*gapBlock
 	}
-	shown := views(list, place, scale, cols, pad, gapBlock)
+	shown := views(list, place, scale, cols, rm, gapBlock)
 	for _, v := range shown {
 		sc.Add(v.dressed(c, marks)...)
-		sc.Add(v.edges()...)
 		if c.Surface.Panels > 1 {
 			for _, t := range v.names(3.2, sizeText) {
 				sc.Add(t)
@@ -62,23 +64,38 @@ func Skirt(c Cloth, marks []Mark) *scene.Scene {
 	all := kinds(marks)
 	if beside {
 		x := place.Max.X + 2*gapBlock
-		side := geom.Box{Min: geom.Vec{X: x, Y: top + pad.Y/2}, Max: geom.Vec{X: width - m, Y: place.Max.Y - 5*keyHeight - barHeight - gapBlock}}
-		legend(sc, side, all, sideWidth-1)
+		side := geom.Box{Min: geom.Vec{X: x, Y: top + rm.top}, Max: geom.Vec{X: width - m, Y: place.Max.Y - keyHeight*float64(len(c.key())) - barHeight - 2*gapBlock}}
+		legend(sc, side, all)
 		y := math.Max(side.Max.Y, side.Min.Y) + gapBlock
 		lineKey(sc, geom.Vec{X: x, Y: y}, c.key(), true)
 		scaleBar(sc, geom.Vec{X: x, Y: y + keyHeight*float64(len(c.key())) + 2.5}, scale, 45, c.unit())
 		sc.Height = place.Max.Y + m
 		return sc
 	}
-	y := legend(sc, geom.Box{Min: geom.Vec{X: m, Y: place.Max.Y + gapBlock}, Max: geom.Vec{X: width - m, Y: place.Max.Y + gapBlock + 4*entryHeight}}, all, 48) + gapBlock
+	below := geom.Box{Min: geom.Vec{X: m, Y: place.Max.Y + gapBlock}, Max: geom.Vec{X: width - m, Y: place.Max.Y + gapBlock + 4*entryHeight}}
+	y := legend(sc, below, all) + gapBlock
 	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, c.unit())
 	lineKey(sc, geom.Vec{X: m + bar + 10, Y: y - 1.2}, c.key(), false)
 	sc.Height = y + barHeight + m - 2
 	return sc
 }
 
-// key names the lines of the skirt picture.
-func (c Cloth) key() []sample { return clothKey() }
+// key names the lines and shades of the skirt picture.
+func (c Cloth) key() []sample {
+	net := "net"
+	if c.Layers > 1 {
+		net = count(c.Layers, "layer") + " of net"
+	}
+	list := clothKey()
+	if c.Lining == nil {
+		return append(list, sample{name: net, shade: []scene.Colour{c.net()}})
+	}
+	list = append(list, sample{name: net + " over lining", shade: []scene.Colour{felt(c.Lining.Colour), c.net()}})
+	if c.Lining.ShorterBy > 0 {
+		list = append(list, sample{name: net + " beyond the lining", shade: []scene.Colour{c.net()}})
+	}
+	return list
+}
 
 // dressed draws the net, the lining below it and the cutouts on it.
 func (v view) dressed(c Cloth, marks []Mark) []scene.Op {
@@ -90,6 +107,7 @@ func (v view) dressed(c Cloth, marks []Mark) []scene.Op {
 		}
 	}
 	ops = append(ops, scene.Fill{Rings: v.rings(0, drop), Colour: c.net(), EvenOdd: true})
+	ops = append(ops, v.edges()...) // below the felt, which lies over the seams
 	var felts []scene.Op
 	for _, l := range v.marks(marks) {
 		place := l.placing().Then(v.toPage)

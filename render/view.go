@@ -2,6 +2,7 @@ package render
 
 import (
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/render/scene"
@@ -28,9 +29,17 @@ func (s stretch) box() geom.Box {
 	return b
 }
 
+// room is what is kept free round a stretch for what is written there.
+type room struct{ left, top, right, bottom float64 }
+
+func evenRoom(d float64) room { return room{d, d, d, d} }
+
+func (r room) pad() geom.Vec { return geom.Vec{X: r.left + r.right, Y: r.top + r.bottom} }
+
 // views lays the stretches out within area, cols to a row, each row centred;
-// the cells are padded by pad in all and parted by gap.
-func views(list []stretch, area geom.Box, scale float64, cols int, pad geom.Vec, gap float64) []view {
+// each has its room about it and gap to the next.
+func views(list []stretch, area geom.Box, scale float64, cols int, rm room, gap float64) []view {
+	pad := rm.pad()
 	out := make([]view, len(list))
 	y := area.Min.Y
 	for first := 0; first < len(list); first += cols {
@@ -44,7 +53,7 @@ func views(list []stretch, area geom.Box, scale float64, cols int, pad geom.Vec,
 		x := area.Centre().X - wide/2
 		for i, s := range row {
 			b := s.box()
-			at := geom.Vec{X: x + pad.X/2 - b.Min.X*scale, Y: y + pad.Y/2 - b.Min.Y*scale}
+			at := geom.Vec{X: x + rm.left - b.Min.X*scale, Y: y + rm.top - b.Min.Y*scale}
 			out[first+i] = view{s, scale, geom.Scaling(scale, scale).Then(geom.Translation(at))}
 			x += b.Width()*scale + pad.X + gap
 		}
@@ -103,6 +112,8 @@ func (v view) edges() []scene.Op {
 		}
 	}
 	return []scene.Op{
+		// A pale line below keeps the dashes visible on dark net.
+		scene.Stroke{Lines: append(slices.Clone(seams), cuts...), Width: scene.Points(2 * lineSeam), Colour: white().Faded(0.5)},
 		scene.Stroke{Lines: seams, Width: scene.Points(lineSeam), Dash: dashSeam(), Colour: ink()},
 		scene.Stroke{Lines: cuts, Width: scene.Points(lineSeam), Dash: dashCut(), Colour: soft()},
 		scene.Stroke{Lines: scene.Open(v.line(drop)...), Width: scene.Points(lineHem), Colour: ink()},
@@ -129,7 +140,7 @@ func panelName(k, n int) string {
 
 // best finds how the whole cloth is shown largest within area: which panels
 // stay joined, and in how many columns the stretches stand.
-func best(s skirt.Surface, area, pad geom.Vec, gap float64) (list []stretch, scale float64, cols int) {
+func best(s skirt.Surface, area geom.Vec, rm room, gap float64) (list []stretch, scale float64, cols int) {
 	for perRow := 1; perRow <= max(1, s.Panels); perRow++ {
 		try := spread(s, perRow)
 		sizes := make([]geom.Vec, len(try))
@@ -138,7 +149,7 @@ func best(s skirt.Surface, area, pad geom.Vec, gap float64) (list []stretch, sca
 			sizes[i] = geom.Vec{X: b.Width(), Y: b.Height()}
 		}
 		// Joined panels are easier to read: they win a tie, and near ties.
-		if k, c := arrange(sizes, area, pad, gap); k >= 0.97*scale {
+		if k, c := arrange(sizes, area, rm.pad(), gap); k >= 0.97*scale {
 			list, scale, cols = try, k, c
 		}
 	}
