@@ -28,6 +28,9 @@ const (
 type Stock struct {
 	Name          string
 	Width, Height float64 // millimetres; Height 0 for a roll
+	Roll          bool    // felt by the length: the width is fixed, the height is found
+	SoldBy        float64 // a roll is cut in steps of this; 0: at any length
+	PricePer      float64 // a roll's price is for this length; 0: for 1000 mm
 	Margin        float64 // kept free along every edge
 	Nap           Nap
 	Colours       []string // "#rrggbb"; empty: comes in any colour
@@ -60,7 +63,7 @@ type Need struct {
 	Sheets  int // laid
 	Drawer  int // of these, from the drawer
 	Buy     int
-	AtLeast int // proven: no lay needs fewer sheets of this size
+	AtLeast int // proven: no lay needs fewer sheets of this size; of a roll, no fewer mm
 	Cost    float64
 }
 

@@ -16,6 +16,11 @@ const (
 	// read back from its rounded file still keeps what was asked.
 	Snug = 2e-3
 
+	// Press is how far the lay engine lets two outlines press into one another
+	// or into a margin: room for float noise where pieces fit exactly, and
+	// under half of Touch, so that what it lays passes as touching.
+	Press = 4e-4
+
 	// SamePoint is the distance under which two neighbouring outline points
 	// are one: far below the flattening tolerance, far above float noise at
 	// the size of a skirt (1e4 mm · 2⁻⁵² ≈ 2e-12).

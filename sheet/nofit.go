@@ -1,0 +1,176 @@
+package sheet
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// nofit holds the places one view may not take relative to another: convex
+// rings of positive area. With the first view at the origin, the second one at
+// p overlaps its grown outline exactly where p lies inside one of the rings.
+type nofit struct {
+	rings []geom.Ring
+	boxes []geom.Box
+	box   geom.Box
+}
+
+// newNofit returns the nofit of b about a: the sums of a's parts and b's parts
+// mirrored in the origin.
+func newNofit(a, b *view) *nofit {
+	n := &nofit{box: geom.EmptyBox()}
+	for _, p := range a.parts {
+		for _, q := range b.parts {
+			n.rings = append(n.rings, convexSum(p, mirrored(q)))
+		}
+	}
+	// Largest first: they decide soonest, and swallow others.
+	slices.SortStableFunc(n.rings, func(p, q geom.Ring) int { return cmp.Compare(q.Area(), p.Area()) })
+	kept := n.rings[:0]
+	for _, r := range n.rings {
+		box := r.Box()
+		if n.swallows(box, r) {
+			continue
+		}
+		kept = append(kept, r)
+		n.boxes = append(n.boxes, box)
+		n.box = n.box.Union(box)
+	}
+	n.rings = kept
+	return n
+}
+
+// swallowers is how many of the largest rings are asked whether they hold
+// another one: the rest seldom do.
+const swallowers = 12
+
+// swallows reports whether one of the largest rings kept so far holds r.
+func (n *nofit) swallows(box geom.Box, r geom.Ring) bool {
+	for i, b := range n.boxes[:min(len(n.boxes), swallowers)] {
+		if b.Contains(box.Min) && b.Contains(box.Max) && holds(n.rings[i], r) {
+			return true
+		}
+	}
+	return false
+}
+
+// holds reports whether the convex ring r holds all points of s.
+func holds(r, s geom.Ring) bool {
+	for i, a := range r {
+		d := r.At(i + 1).Sub(a)
+		for _, p := range s {
+			if d.Cross(p.Sub(a)) < 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func mirrored(r geom.Ring) geom.Ring {
+	out := make(geom.Ring, len(r))
+	for i, p := range r {
+		out[i] = geom.Vec{X: -p.X, Y: -p.Y}
+	}
+	return out
+}
+
+// convexSum returns the Minkowski sum of two convex rings of positive area:
+// the edges of both, in order of their direction.
+func convexSum(r, s geom.Ring) geom.Ring {
+	i, j := lowest(r), lowest(s)
+	out := make(geom.Ring, 0, len(r)+len(s))
+	for m, n := 0, 0; m < len(r) || n < len(s); {
+		out = append(out, r.At(i+m).Add(s.At(j+n)))
+		if n == len(s) {
+			m++
+			continue
+		}
+		if m == len(r) {
+			n++
+			continue
+		}
+		c := r.At(i + m + 1).Sub(r.At(i + m)).Cross(s.At(j + n + 1).Sub(s.At(j + n)))
+		if c >= 0 {
+			m++
+		}
+		if c <= 0 {
+			n++
+		}
+	}
+	return out
+}
+
+// lowest returns the index of the point of least y, of these the least x: from
+// there the edges of a ring of positive area turn through all directions once.
+func lowest(r geom.Ring) int {
+	k := 0
+	for i, p := range r {
+		if p.Y < r[k].Y || p.Y == r[k].Y && p.X < r[k].X {
+			k = i
+		}
+	}
+	return k
+}
+
+// span is an open interval.
+type span struct{ lo, hi float64 }
+
+// chord returns the span in which the convex ring meets the level y.
+func chord(r geom.Ring, y float64) span {
+	s := span{math.Inf(1), math.Inf(-1)}
+	a := r[len(r)-1]
+	for _, b := range r {
+		if (a.Y > y) != (b.Y > y) {
+			x := a.X + (b.X-a.X)*((y-a.Y)/(b.Y-a.Y))
+			s.lo = math.Min(s.lo, x)
+			s.hi = math.Max(s.hi, x)
+		}
+		a = b
+	}
+	return s
+}
+
+// spans adds the spans forbidden at the level y, shifted by x.
+func (n *nofit) spans(out []span, x, y float64) []span {
+	if y <= n.box.Min.Y+geom.Press || y >= n.box.Max.Y-geom.Press {
+		return out
+	}
+	for i, r := range n.rings {
+		if b := n.boxes[i]; y <= b.Min.Y+geom.Press || y >= b.Max.Y-geom.Press {
+			continue
+		}
+		if s := chord(r, y); s.hi-s.lo > 2*geom.Press {
+			out = append(out, span{s.lo + x + geom.Press, s.hi + x - geom.Press})
+		}
+	}
+	return out
+}
+
+// forbids reports whether p lies inside a ring by more than geom.Press.
+func (n *nofit) forbids(p geom.Vec) bool {
+	if p.X <= n.box.Min.X || p.X >= n.box.Max.X || p.Y <= n.box.Min.Y || p.Y >= n.box.Max.Y {
+		return false
+	}
+	for i, r := range n.rings {
+		if n.boxes[i].Contains(p) && inside(r, p) {
+			return true
+		}
+	}
+	return false
+}
+
+// inside reports whether p lies in the convex ring by more than geom.Press.
+func inside(r geom.Ring, p geom.Vec) bool {
+	a := r[len(r)-1]
+	for _, b := range r {
+		d := b.Sub(a)
+		if c := d.Cross(p.Sub(a)); c <= 0 || c*c <= geom.Press*geom.Press*d.Dot(d) {
+			return false
+		}
+		a = b
+	}
+	return true
+}

@@ -1,0 +1,145 @@
+package sheet
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// fillOne lays one sheet of stock k with as much of the wants as it finds to
+// fit; a roll takes them all.
+func (p *packer) fillOne(k int, wants []want) Sheet {
+	st := p.stock[k]
+	w, h := st.inner()
+	if st.Roll {
+		h = p.rollRoom(wants, w)
+	}
+	var best []laid
+	bestArea, bestEnd := -1.0, 0.0
+	for _, swap := range []bool{false, true} {
+		if swap && st.Roll {
+			break
+		}
+		for _, mode := range p.modes(wants, st.Nap, w, h) {
+			f := &filler{w: w, h: h, nofits: p.nofits}
+			if swap {
+				f.w, f.h = h, w
+			}
+			for i, x := range wants {
+				var views []*view
+				for _, t := range mode[i] {
+					views = append(views, x.view(t, swap))
+				}
+				f.fill(p.ctx, views, x.n)
+			}
+			area, end := 0.0, 0.0
+			for _, l := range f.laid {
+				area += l.area
+				end = math.Max(end, l.at.Y+l.box.Max.Y)
+			}
+			if swap {
+				end *= h / w
+			}
+			if area > bestArea+geom.Touch || area > bestArea-geom.Touch && end < bestEnd-geom.Touch {
+				best, bestArea, bestEnd = f.laid, area, end
+			}
+		}
+	}
+	s := Sheet{Stock: k, Height: st.Height}
+	if st.Roll {
+		s.Height = st.cutAt(bestEnd + 2*st.Margin)
+	}
+	for _, l := range best {
+		at := l.at
+		if l.swap {
+			at = geom.Vec{X: at.Y, Y: at.X}
+		}
+		s.Pieces = append(s.Pieces, Placed{l.item, at.Add(geom.Vec{X: st.Margin, Y: st.Margin}), l.turn})
+	}
+	s.Used = bestArea / (st.Width * s.Height)
+	s.Pieces = p.cuttingOrder(s.Pieces)
+	return s
+}
+
+// cutAt returns the length of roll to buy for the length needed.
+func (s Stock) cutAt(length float64) float64 {
+	if s.SoldBy <= 0 {
+		return length
+	}
+	return math.Ceil((length-geom.Press)/s.SoldBy) * s.SoldBy
+}
+
+// rollRoom returns a length of roll that is enough for all pieces.
+func (p *packer) rollRoom(wants []want, w float64) float64 {
+	l := 0.0
+	for _, x := range wants {
+		b := x.hull.Box()
+		l += float64(x.n) * (math.Hypot(b.Width(), b.Height()) + p.opt.Gap)
+	}
+	return l
+}
+
+// modes returns sets of turns to fill with: for each want, the turns tried for
+// its pieces. The first lets all turn freely; the others hold the largest
+// kind to one turn, or to that and its half turn, which makes rows.
+func (p *packer) modes(wants []want, nap Nap, w, h float64) [][][]float64 {
+	all := make([][]float64, len(wants))
+	for i, x := range wants {
+		all[i] = x.turns(nap, w, h, fewTurns)
+	}
+	modes := [][][]float64{all}
+	if p.opt.Effort == 0 || len(all[0]) == 1 {
+		return modes
+	}
+	many := wants[0].turns(nap, w, h, coarseTurns)
+	for _, t := range many {
+		one := slices.Clone(all)
+		one[0] = []float64{t}
+		modes = append(modes, one)
+		if nap == OneWay || wants[0].sameAt(t, t+math.Pi) {
+			continue
+		}
+		for _, u := range many {
+			if u > t && math.Abs(u-t-math.Pi) < geom.SameAngle {
+				two := slices.Clone(all)
+				two[0] = []float64{t, u}
+				modes = append(modes, two)
+			}
+		}
+	}
+	return modes
+}
+
+// cuttingOrder sorts pieces as one reads: rows from the top, each from the
+// left. A row holds the pieces whose middle lies above the lower edge of its
+// topmost piece's middle half.
+func (p *packer) cuttingOrder(pieces []Placed) []Placed {
+	type boxed struct {
+		Placed
+		box geom.Box
+	}
+	bs := make([]boxed, len(pieces))
+	for i, q := range pieces {
+		bs[i] = boxed{q, placedRegion(p.items, q).Box()}
+	}
+	slices.SortStableFunc(bs, func(a, b boxed) int {
+		return cmp.Or(cmp.Compare(a.box.Centre().Y, b.box.Centre().Y), cmp.Compare(a.box.Centre().X, b.box.Centre().X))
+	})
+	out := make([]Placed, 0, len(bs))
+	for len(bs) > 0 {
+		limit := bs[0].box.Centre().Y + bs[0].box.Height()/4
+		n := 1
+		for n < len(bs) && bs[n].box.Centre().Y <= limit {
+			n++
+		}
+		row := bs[:n]
+		slices.SortStableFunc(row, func(a, b boxed) int { return cmp.Compare(a.box.Centre().X, b.box.Centre().X) })
+		for _, b := range row {
+			out = append(out, b.Placed)
+		}
+		bs = bs[n:]
+	}
+	return out
+}

@@ -1,0 +1,223 @@
+package sheet
+
+import (
+	"context"
+	"errors"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+	"strew/motif/geom"
+)
+
+func mustPack(t testing.TB, items []Item, stock []Stock, opt Options) Lay {
+	t.Helper()
+	lay, err := Pack(context.Background(), items, stock, opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return lay
+}
+
+// Squares tile: what fits exactly is laid exactly.
+func TestExactTiles(t *testing.T) {
+	a4 := Stock{Name: "A4", Width: 210, Height: 297}
+	for _, c := range []struct {
+		name   string
+		shape  geom.Region
+		count  int
+		stock  Stock
+		gap    float64
+		sheets int
+	}{
+		{"six squares", rect(100, 100), 6, Stock{Name: "s", Width: 200, Height: 300}, 0, 1},
+		{"seven squares", rect(100, 100), 7, Stock{Name: "s", Width: 200, Height: 300}, 0, 2},
+		{"six squares with a gap", rect(98, 98), 6, Stock{Name: "s", Width: 198, Height: 298}, 2, 1},
+		{"squares inside margins", rect(100, 100), 6, Stock{Name: "s", Width: 208, Height: 308, Margin: 4}, 0, 1},
+		{"a sheet of one piece", rect(210, 297), 2, a4, 0, 2},
+		{"a sheet of one piece, turned", rect(297, 210), 1, a4, 0, 1},
+		{"thirds that are no float", rect(70, 99), 9, a4, 0, 1},
+		{"tenths", rect(21, 29.7), 100, a4, 0, 1},
+		{"triangles in pairs", geom.Region{Outer: geom.Ring{{}, {X: 70}, {Y: 99}}}, 18, a4, 0, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			lay := mustPack(t, []Item{{Name: c.name, Shape: c.shape, Colour: "#111111", Count: c.count}}, []Stock{c.stock}, Options{Gap: c.gap, Effort: 3})
+			if len(lay.Sheets) != c.sheets || lay.Needs[0].AtLeast != c.sheets {
+				t.Errorf("%d sheets, at least %d, want %d", len(lay.Sheets), lay.Needs[0].AtLeast, c.sheets)
+			}
+		})
+	}
+}
+
+// A disc lies in the hole of a ring, and a square in the bay of a U.
+func TestHolesAndBays(t *testing.T) {
+	ring := geom.Region{Outer: ngon(64, 50, 0), Holes: []geom.Ring{ngon(64, 40, 0).Reversed()}}
+	u := geom.Region{Outer: geom.Ring{{}, {X: 10}, {X: 10, Y: 90}, {X: 90, Y: 90}, {X: 90}, {X: 100}, {X: 100, Y: 100}, {Y: 100}}}
+	for _, c := range []struct {
+		name       string
+		big, small geom.Region
+	}{{"ring and disc", ring, disc(37)}, {"u and square", u, rect(75, 75)}} {
+		lay := mustPack(t, []Item{
+			{Name: "big", Shape: c.big, Colour: "#111111", Count: 1},
+			{Name: "small", Shape: c.small, Colour: "#111111", Count: 1},
+		}, []Stock{{Name: "s", Width: 101, Height: 101}}, Options{Gap: 2, Effort: 1})
+		if len(lay.Sheets) != 1 {
+			t.Errorf("%s: %d sheets, want 1", c.name, len(lay.Sheets))
+		}
+	}
+}
+
+func TestErrors(t *testing.T) {
+	ginkgo := Item{Name: "ginkgo", Shape: rect(250, 310), Colour: "#d9a521", Count: 1}
+	felt := Stock{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4}
+	for _, c := range []struct {
+		name  string
+		items []Item
+		stock []Stock
+		opt   Options
+		as    any
+		want  string
+	}{
+		{"too large", []Item{ginkgo}, []Stock{felt}, Options{}, new(*FitError), "ginkgo is 250 × 310 mm and fits no sheet for #d9a521: the largest, craft felt A4, holds 202 × 289 mm inside its margins"},
+		{"no stock", []Item{ginkgo}, nil, Options{}, new(*ColourError), "no sheets are listed"},
+		{"other colour", []Item{ginkgo}, []Stock{{Name: "a", Width: 500, Height: 500, Colours: []string{"#123456"}}}, Options{}, new(*ColourError), "#123456"},
+		{"margin", []Item{ginkgo}, []Stock{{Name: "a", Width: 50, Height: 500, Margin: 25}}, Options{}, new(*StockError), "leaves nothing"},
+		{"gap", []Item{ginkgo}, []Stock{felt}, Options{Gap: -1}, new(*StockError), "-1 mm"},
+		{"nan", []Item{ginkgo}, []Stock{felt}, Options{Gap: math.NaN()}, new(*StockError), "NaN"},
+		{"no area", []Item{{Name: "line", Count: 1, Shape: geom.Region{Outer: geom.Ring{{}, {X: 1}}}}}, []Stock{felt}, Options{}, new(*StockError), "no area"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, err := Pack(context.Background(), c.items, c.stock, c.opt)
+			if err == nil || !errors.As(err, c.as) || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("got %v, want %T with %q", err, c.as, c.want)
+			}
+		})
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	if _, err := Pack(ctx, []Item{{Name: "a", Shape: rect(10, 10), Colour: "#111111", Count: 5}}, []Stock{felt}, Options{}); !errors.Is(err, context.Canceled) {
+		t.Errorf("cancelled: got %v", err)
+	}
+}
+
+// The drawer comes first and costs nothing; of two stocks that hold the piece
+// the cheaper one is bought.
+func TestStockChoice(t *testing.T) {
+	items := []Item{{Name: "a", Shape: rect(90, 90), Colour: "#AA0000", Count: 10}}
+	lay := mustPack(t, items, []Stock{
+		{Name: "small", Width: 100, Height: 100, Price: 1, InDrawer: 3, Colours: []string{"#aa0000"}},
+		{Name: "large", Width: 200, Height: 200, Price: 3},
+		{Name: "other", Width: 200, Height: 200, Price: 0.1, Colours: []string{"#00aa00"}},
+	}, Options{Effort: 1})
+	cost, small := 0.0, 0
+	for _, n := range lay.Needs {
+		cost += n.Cost
+		if n.Stock == 0 {
+			small = n.Drawer
+		}
+		if n.Sheets != n.Drawer+n.Buy {
+			t.Errorf("%+v does not add up", n)
+		}
+	}
+	// 3 from the drawer leave 7: one large (4) and three small make 6, two
+	// large 6.
+	if small != 3 || cost != 6 {
+		t.Errorf("drawer %d, cost %v, want 3 and 6: %+v", small, cost, lay.Needs)
+	}
+}
+
+// gapBetween measures two regions the slow and obvious way.
+func gapBetween(g, h geom.Region) float64 {
+	best := math.Inf(1)
+	for _, r := range g.Rings() {
+		for i, a := range r {
+			for _, s := range h.Rings() {
+				for j, c := range s {
+					best = math.Min(best, geom.SegmentGap(a, r.At(i+1), c, s.At(j+1)))
+				}
+			}
+		}
+	}
+	if g.Contains(h.Outer[0]) || h.Contains(g.Outer[0]) {
+		return 0
+	}
+	return best
+}
+
+func TestPackHolds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		gap := rapid.SampledFrom([]float64{0, 0.4, 2, 3, 10}).Draw(t, "gap")
+		var items []Item
+		for range rapid.IntRange(1, 3).Draw(t, "items") {
+			items = append(items, Item{
+				Name: "piece", Shape: drawShape(t, "shape"),
+				Colour: rapid.SampledFrom([]string{"#111111", "#222222"}).Draw(t, "colour"),
+				Count:  rapid.IntRange(0, 8).Draw(t, "count"),
+			})
+		}
+		nap := rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap")
+		stock := []Stock{{Name: "a", Width: 120, Height: rapid.Float64Range(110, 200).Draw(t, "height"), Margin: 4, Nap: nap, Price: 1, InDrawer: 1}}
+		if rapid.Bool().Draw(t, "second") {
+			stock = append(stock, Stock{Name: "b", Width: 100, Height: 100, Nap: OneWay, Price: 0.5, Colours: []string{"#111111"}})
+		}
+		opt := Options{Gap: gap, Effort: rapid.SampledFrom([]int{0, 0, 0, 1}).Draw(t, "effort"), Seed: rapid.Uint64().Draw(t, "seed"), Workers: 1}
+		lay, err := Pack(context.Background(), items, stock, opt)
+		if err != nil {
+			t.Fatal(err)
+		}
+		opt.Workers = 8
+		if again, _ := Pack(context.Background(), items, stock, opt); !reflect.DeepEqual(lay, again) {
+			t.Fatal("another lay with 8 workers")
+		}
+		count := make([]int, len(items))
+		for _, s := range lay.Sheets {
+			st := stock[s.Stock]
+			var rs []geom.Region
+			area := 0.0
+			for _, p := range s.Pieces {
+				count[p.Item]++
+				r := items[p.Item].Shape.Transform(geom.Placing(p.At, p.Turn, 1, false))
+				area += r.Area()
+				b := r.Box()
+				if b.Min.X < st.Margin-geom.Touch || b.Min.Y < st.Margin-geom.Touch || b.Max.X > st.Width-st.Margin+geom.Touch || b.Max.Y > st.Height-st.Margin+geom.Touch {
+					t.Fatalf("piece leaves its sheet: %v", b)
+				}
+				for _, q := range rs {
+					if gap > 0 {
+						if g := gapBetween(q, r); g < gap-geom.Touch {
+							t.Fatalf("pieces %v mm apart, asked %v", g, gap)
+						}
+					} else if !apart(q, r, 0) {
+						t.Fatal("pieces overlap")
+					}
+				}
+				rs = append(rs, r)
+				switch step := math.Abs(math.Remainder(p.Turn, math.Pi/2)); {
+				case st.Nap == AnyTurn:
+				case step > 1e-9,
+					st.Nap == TwoWay && math.Abs(math.Remainder(p.Turn, math.Pi)) > 1e-9,
+					st.Nap == OneWay && p.Turn != 0:
+					t.Fatalf("turn %v on nap %v", p.Turn, st.Nap)
+				}
+				if items[p.Item].Colour != s.Colour {
+					t.Fatal("wrong colour")
+				}
+			}
+			if u := area / (st.Width * s.Height); math.Abs(u-s.Used) > 1e-9 {
+				t.Fatalf("used %v, is %v", s.Used, u)
+			}
+		}
+		for i, it := range items {
+			if count[i] != it.Count {
+				t.Fatalf("item %d laid %d times, wanted %d", i, count[i], it.Count)
+			}
+		}
+		for _, n := range lay.Needs {
+			if n.AtLeast > n.Sheets {
+				t.Fatalf("bound %d over the %d used", n.AtLeast, n.Sheets)
+			}
+		}
+	})
+}
