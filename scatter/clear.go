@@ -126,7 +126,7 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 				}
 				if g < worst {
 					worst = g
-					d.crowded = crowdedWords(j.shapes[d.marks[i].kind].Name, j.shapes[d.marks[k].kind].Name, g, want)
+					d.crowded = j.opt.crowdedWords(j.shapes[d.marks[i].kind].Name, j.shapes[d.marks[k].kind].Name, g, want)
 				}
 				lack := want - g
 				if g == 0 { // overlapping: by how much is not known; go a fair part
@@ -155,11 +155,11 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 	return nil
 }
 
-func crowdedWords(a, b string, gap, want float64) string {
+func (o Options) crowdedWords(a, b string, gap, want float64) string {
 	if gap == 0 {
 		return fmt.Sprintf("%s and %s would overlap", a, b)
 	}
-	return fmt.Sprintf("%s and %s would be %.1f mm apart instead of %.1f mm", a, b, gap, want-geom.Snug)
+	return fmt.Sprintf("%s and %s would be %s apart instead of %s", a, b, o.show(gap), o.show(want-geom.Snug))
 }
 
 func (j *job) markIndex(f folded, marks []mark, size float64) *skirt.Index {

@@ -25,15 +25,16 @@ const (
 	// 0.5: over half a step, so that no trace of the rows is left.
 	stir = 0.75
 	// passes of farthest-point optimisation over all marks; the closest pair
-	// hardly grows after the sixth (measured, see BenchmarkEven).
-	passes = 10
+	// hardly grows after the eighth.
+	passes = 8
 	// sampleStep is the distance of samples in steps.
 	sampleStep = 0.125
-	// repulsion: number of steps, reach in steps, and the share of the overlap
-	// of reaches that one step resolves.
+	// repulsion: how many small moves; how far marks push, in parts of the
+	// widest spacing so many could have (more opens bald spots, less leaves
+	// close pairs); and the part of the lack that one move makes up.
 	pushes    = 24
-	pushReach = 1.12
-	pushShare = 0.12
+	pushReach = 1.0
+	pushShare = 0.2
 )
 
 // even returns the places loosened by the jitter and evened out again.
@@ -216,7 +217,8 @@ func (j *job) farthest(f folded, places []skirt.Place, step float64) error {
 // repel moves every mark a little away from those nearer than the reach, all
 // at once, some times over, and returns the new places.
 func (j *job) repel(f folded, places []skirt.Place, step float64) ([]skirt.Place, error) {
-	reach := pushReach * step
+	area, edge, euler := j.zone.area()
+	reach := math.Min(pushReach*OlerSpacing(len(places)*f.repeat, area, edge, euler), 2*step)
 	for range pushes {
 		if err := j.ctx.Err(); err != nil {
 			return nil, err

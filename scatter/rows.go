@@ -53,16 +53,16 @@ func (j *job) bandDowns(pitch float64) ([]float64, float64, error) {
 		last = j.surface.Drop - j.opt.Rise
 	}
 	if last > j.zone.high {
-		j.note(fmt.Sprintf("a rise of %.0f mm would bring cutouts into the hem clearance: raised to %.0f mm",
-			j.opt.Rise, j.surface.Drop-j.zone.high))
+		j.note(fmt.Sprintf("a rise of %s would bring cutouts into the hem clearance: raised to %s",
+			j.opt.show(j.opt.Rise), j.opt.show(j.surface.Drop-j.zone.high)))
 		last = j.zone.high
 	}
 	first := last - float64(j.opt.Rows-1)*pitch
 	if first < j.zone.low-geom.Touch {
 		most := int((last-j.zone.low)/pitch) + 1
-		why := fmt.Sprintf("%d rows %.0f mm apart do not fit below the waist clearance", j.opt.Rows, pitch)
+		why := fmt.Sprintf("%d rows %s apart do not fit below the waist clearance", j.opt.Rows, j.opt.show(pitch))
 		if last < j.zone.low {
-			return nil, 0, &Impossible{Why: fmt.Sprintf("a rise of %.0f mm lies above the waist clearance", j.opt.Rise), Try: "make the rise smaller"}
+			return nil, 0, &Impossible{Why: fmt.Sprintf("a rise of %s lies above the waist clearance", j.opt.show(j.opt.Rise)), Try: "make the rise smaller"}
 		}
 		return nil, 0, &Impossible{Why: why, Try: fmt.Sprintf("use rows = %d or a smaller row_spacing", most)}
 	}

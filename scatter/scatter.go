@@ -63,6 +63,7 @@ type Options struct {
 	Cutouts    int     // exactly so many; 0: by the spacing
 	Clearance  Clearance
 	Seed       uint64
+	Unit       geom.Unit // of lengths in messages; "" is millimetres
 }
 
 // Placement is one cutout on the cloth.
@@ -100,7 +101,7 @@ const MaxMarks = 200_000
 // wish cannot be met, and ctx's error where it was stopped.
 func Run(ctx context.Context, s skirt.Surface, kinds []Kind, opt Options) (Layout, error) {
 	shapes := shapesOf(kinds)
-	z, err := zoneOf(s, shapes, opt.Clearance)
+	z, err := zoneOf(s, shapes, opt)
 	if err != nil {
 		return Layout{}, err
 	}
@@ -165,7 +166,7 @@ const widen = 1.02
 func (j *job) bySpacing() (*draft, error) {
 	if n := j.estimate(j.opt.Spacing); n > MaxMarks {
 		return nil, &Impossible{
-			Why: fmt.Sprintf("a spacing of %.4g mm would make about %.0f marks, and %d is the most", j.opt.Spacing, n, MaxMarks),
+			Why: fmt.Sprintf("a spacing of %s would make about %.0f marks, and %d is the most", j.opt.show(j.opt.Spacing), n, MaxMarks),
 			Try: "check the unit of the spacing or make it wider",
 		}
 	}
@@ -182,7 +183,7 @@ func (j *job) bySpacing() (*draft, error) {
 				continue
 			}
 			if f > 1 {
-				j.notes = append(j.notes, fmt.Sprintf("a spacing of %.0f mm was too close (%s): widened to %.0f mm", j.opt.Spacing, last, j.opt.Spacing*f))
+				j.notes = append(j.notes, fmt.Sprintf("a spacing of %s was too close (%s): widened to %s", j.opt.show(j.opt.Spacing), last, j.opt.show(j.opt.Spacing*f)))
 			}
 			return d, nil
 		}
@@ -293,6 +294,9 @@ func (j *job) pitch(spacing, rowSpacing float64) float64 {
 	}
 	return spacing
 }
+
+// show writes a length in the maker's unit.
+func (o Options) show(mm float64) string { return geom.Length(mm).In(o.Unit) }
 
 func (j *job) staggered() bool { return j.opt.Stagger || j.opt.Pattern == Polka }
 

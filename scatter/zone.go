@@ -55,7 +55,8 @@ type zone struct {
 }
 
 // zoneOf finds the zone, or tells which motif does not fit the cloth.
-func zoneOf(s skirt.Surface, shapes []shape, c Clearance) (zone, error) {
+func zoneOf(s skirt.Surface, shapes []shape, opt Options) (zone, error) {
+	c := opt.Clearance
 	z := zone{surface: s, low: math.Inf(-1), high: math.Inf(1), shapes: shapes, seam: c.Seam}
 	for _, sh := range shapes {
 		low, high := math.Inf(-1), math.Inf(1)
@@ -70,7 +71,7 @@ func zoneOf(s skirt.Surface, shapes []shape, c Clearance) (zone, error) {
 		low, high = low+geom.Snug, high-geom.Snug
 		if low > high {
 			return zone{}, &Impossible{
-				Why: fmt.Sprintf("motif %q does not fit between the waist and hem clearances: it lacks %.1f mm", sh.Name, low-high),
+				Why: fmt.Sprintf("motif %q does not fit between the waist and hem clearances: it lacks %s", sh.Name, opt.show(math.Ceil(low-high))),
 				Try: "make it smaller, or the clearances",
 			}
 		}
@@ -78,7 +79,7 @@ func zoneOf(s skirt.Surface, shapes []shape, c Clearance) (zone, error) {
 	}
 	if z.low > z.high {
 		return zone{}, &Impossible{
-			Why: fmt.Sprintf("the motifs leave no row in common between the waist and hem clearances: they lack %.1f mm", z.low-z.high),
+			Why: fmt.Sprintf("the motifs leave no row in common between the waist and hem clearances: they lack %s", opt.show(math.Ceil(z.low-z.high))),
 			Try: "make the largest motif smaller, or the clearances",
 		}
 	}

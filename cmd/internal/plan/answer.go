@@ -1,0 +1,230 @@
+package plan
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"strew/scatter"
+)
+
+// Answer writes the short answer: one screen in the maker's words, with its
+// warnings to notes. dir is the folder the results lie in, "" where none was
+// written; width is the number of columns lines are folded to.
+func (p *Plan) Answer(w, notes io.Writer, dir string, width int) {
+	a := &page{w: w, width: width}
+	a.line("%s: %s", p.Project.Title, p.cutWords())
+	a.gap()
+	p.answerCutouts(a)
+	p.answerFelt(a)
+	for i, r := range p.rowWords() {
+		a.entry(label(i, "Marking"), r)
+	}
+	for i, f := range p.Fabric {
+		a.entry(label(i, "Cloth"), p.fabricWords(f))
+	}
+	if cost, all := p.feltCost(); cost > 0 || all {
+		text := "felt " + p.money(cost)
+		if !all {
+			text += ", sheets without a price left out"
+		}
+		a.entry("Cost", text)
+	}
+	if dir != "" {
+		a.entry("Results", fmt.Sprintf("in %s: skirt.png and placement.png to look at, marking.csv to mark from, lay-N.png to cut from, shopping.md to take along", dir))
+	}
+	b := &page{w: notes, width: width}
+	if len(p.Warnings) > 0 {
+		b.gap()
+	}
+	for i, text := range p.Warnings {
+		b.entry(label(i, "Mind"), text)
+	}
+	a.gap()
+	for i, text := range p.Cautions() {
+		a.entry(label(i, "Take care"), text)
+	}
+}
+
+func label(i int, text string) string {
+	if i == 0 {
+		return text
+	}
+	return ""
+}
+
+// page writes labelled lines folded to a width.
+type page struct {
+	w     io.Writer
+	width int
+}
+
+const labelWidth = 11
+
+func (a *page) gap() { fmt.Fprintln(a.w) }
+
+func (a *page) line(format string, v ...any) { fmt.Fprintf(a.w, format+"\n", v...) }
+
+func (a *page) entry(label, text string) {
+	for i, l := range fold(text, max(20, a.width-labelWidth)) {
+		if i > 0 {
+			label = ""
+		}
+		fmt.Fprintf(a.w, "%-*s%s\n", labelWidth, label, l)
+	}
+}
+
+// fold breaks text at spaces into lines of at most width runes where it can.
+func fold(text string, width int) []string {
+	var out []string
+	line := ""
+	for _, word := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = word
+		case len([]rune(line))+1+len([]rune(word)) <= width:
+			line += " " + word
+		default:
+			out = append(out, line)
+			line = word
+		}
+	}
+	return append(out, line)
+}
+
+func (p *Plan) cutWords() string {
+	s := p.Project.Skirt
+	panels := many(s.Panels, "panel", "panels")
+	if s.Cut == "rectangle" {
+		return fmt.Sprintf("gathered skirt of %s, %s wide together, %s long", panels, p.show(p.Surface.Girth(0)), p.show(s.Drop))
+	}
+	return fmt.Sprintf("%s in %s, waist radius %s, %s long", shareWords(s.Circle), panels, p.show(p.Surface.Inner), p.show(s.Drop))
+}
+
+func shareWords(share float64) string {
+	words := map[float64]string{0.25: "quarter circle", 0.5: "half circle", 0.75: "three-quarter circle", 1: "full circle", 2: "double circle"}
+	if w := words[share]; w != "" {
+		return w
+	}
+	return trim(share) + " of a circle"
+}
+
+func (p *Plan) answerCutouts(a *page) {
+	total, placed := 0, 0
+	for i, c := range p.Counts {
+		k := p.Kinds[c.Kind]
+		a.entry(label(i, "Cut"), fmt.Sprintf("%4d  %s (%d placed, %d spare), %s", c.Cut(), p.kindName(k), c.Placed, c.Spare,
+			directionWords[p.Project.Motifs[k.Motif].Direction]))
+		total += c.Cut()
+		placed += c.Placed
+	}
+	if len(p.Counts) > 1 {
+		a.entry("", fmt.Sprintf("%4d  in all, %d of them placed", total, placed))
+	}
+}
+
+func (p *Plan) answerFelt(a *page) {
+	for i, n := range p.Lay.Needs {
+		s := p.Project.Sheets[n.Stock]
+		text := fmt.Sprintf("%4d  %s, %s", n.Buy, s.Name, n.Colour)
+		switch {
+		case n.Drawer > 0:
+			text += fmt.Sprintf(" (%d needed, %d from the drawer; ", n.Sheets, n.Drawer)
+		default:
+			text += fmt.Sprintf(" (%d needed; ", n.Sheets)
+		}
+		text += p.boundWords(n.Sheets, n.AtLeast) + ")"
+		a.entry(label(i, "Buy felt"), text)
+	}
+}
+
+func (p *Plan) boundWords(need, atLeast int) string {
+	if atLeast >= need {
+		return "fewer is impossible"
+	}
+	return fmt.Sprintf("%d cannot be ruled out", need-1)
+}
+
+// rowWords says how the marks run.
+func (p *Plan) rowWords() []string {
+	e := p.Layout.Evenness
+	s := p.Project.Scatter
+	repeat := ""
+	if p.Layout.Repeat > 1 {
+		repeat = fmt.Sprintf("; the layout repeats %d times round", p.Layout.Repeat)
+	}
+	if len(p.Layout.Rows) == 0 {
+		return []string{fmt.Sprintf("loose polka, %s to mark in all; nearest neighbours %s apart at least, %s on average; widest bare spot %s across%s",
+			many(len(p.Layout.Placements), "cutout", "cutouts"), p.show(e.NearestMin), p.show(e.NearestMean), p.show(2*e.BaldRadius), repeat)}
+	}
+	type span struct{ low, high float64 }
+	widen := func(s *span, v float64) { s.low, s.high = math.Min(s.low, v), math.Max(s.high, v) }
+	down, step, marks := span{math.Inf(1), 0}, span{math.Inf(1), 0}, span{math.Inf(1), 0}
+	perRow := map[int]int{}
+	for _, r := range p.Layout.Rows {
+		widen(&down, r.Down)
+		widen(&step, r.Step)
+		perRow[r.Row] += r.Marks
+	}
+	for _, n := range perRow {
+		widen(&marks, float64(n))
+	}
+	name := s.Pattern
+	if s.Pattern == string(scatter.HemBand) {
+		name = "hem band"
+	}
+	if len(perRow) == 1 {
+		return []string{fmt.Sprintf("%s, one row of %.0f, %s below the waist seam, %s from one to the next%s", name, marks.low, p.show(down.low), p.show(step.low), repeat)}
+	}
+	return []string{fmt.Sprintf("%s, %d rows %s apart, from %s to %s below the waist seam; %s a row, %s from one to the next%s",
+		name, len(perRow), p.show(p.Layout.RowSpacing), p.show(down.low), p.show(down.high),
+		between(fmt.Sprintf("%.0f", marks.low), fmt.Sprintf("%.0f", marks.high)), between(p.show(step.low), p.show(step.high)), repeat)}
+}
+
+func between(a, b string) string {
+	if a == b {
+		return a
+	}
+	return a + " to " + b
+}
+
+func (p *Plan) fabricWords(f Fabric) string {
+	pieces := "in one piece"
+	if f.Seamed {
+		pieces = fmt.Sprintf("seamed from %d pieces", f.Pieces)
+	}
+	if f.Layers > 1 {
+		pieces = fmt.Sprintf("%d layers, each %s", f.Layers, pieces)
+	}
+	return fmt.Sprintf("%s %s, %s wide: %s; cutting length %s", p.clothLength(f.Length), f.Part, p.show(f.Width), pieces, p.show(f.CuttingLength))
+}
+
+// clothLength writes a length as the shop sells it: metres, or yards and
+// eighths of a yard.
+func (p *Plan) clothLength(mm float64) string {
+	if p.Project.Unit != "in" {
+		return trim(math.Round(mm/100)/10) + " m"
+	}
+	eighths := int(math.Round(mm / yardStep))
+	whole, part := eighths/8, eighths%8
+	fraction := map[int]string{1: "1/8", 2: "1/4", 3: "3/8", 4: "1/2", 5: "5/8", 6: "3/4", 7: "7/8"}[part]
+	switch {
+	case part == 0:
+		return fmt.Sprintf("%d yd", whole)
+	case whole == 0:
+		return fraction + " yd"
+	}
+	return fmt.Sprintf("%d %s yd", whole, fraction)
+}
+
+// feltCost returns what the felt to buy costs, and whether every sheet has a
+// price.
+func (p *Plan) feltCost() (sum float64, all bool) {
+	all = true
+	for _, n := range p.Lay.Needs {
+		sum += n.Cost
+		all = all && (p.Project.Sheets[n.Stock].PriceSet || n.Buy == 0)
+	}
+	return sum, all
+}

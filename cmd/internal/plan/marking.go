@@ -1,0 +1,36 @@
+package plan
+
+import (
+	"bytes"
+	"encoding/csv"
+	"strconv"
+
+	"strew/motif/geom"
+)
+
+// markingCSV returns the table to mark from: one line a mark, in the maker's
+// unit; inches carry three decimals, so that they can be rounded as she likes.
+func (p *Plan) markingCSV() []byte {
+	unit := p.Project.Unit
+	places := map[geom.Unit]int{geom.Millimetre: 1, geom.Centimetre: 2, geom.Inch: 3}[unit]
+	length := func(mm float64) string { return strconv.FormatFloat(mm/unit.MM(), 'f', places, 64) }
+	rows := [][]string{{"mark", "panel", "row", "motif", "size", "down_" + string(unit), "around_" + string(unit), "turn_deg"}}
+	for i, m := range p.Layout.Placements {
+		k := p.Kinds[m.Kind]
+		rows = append(rows, []string{
+			strconv.Itoa(i + 1), strconv.Itoa(m.Point.Panel + 1), strconv.Itoa(m.Row),
+			p.Motifs[k.Motif].Name, trim(k.Size), length(m.Down), length(m.Around),
+			strconv.FormatFloat(float64(deg(m.Turn))+0, 'f', 1, 64),
+		})
+	}
+	return csvBytes(rows)
+}
+
+func csvBytes(rows [][]string) []byte {
+	var b bytes.Buffer
+	w := csv.NewWriter(&b)
+	if err := w.WriteAll(rows); err != nil {
+		panic(err) // a buffer takes everything
+	}
+	return b.Bytes()
+}

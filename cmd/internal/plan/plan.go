@@ -1,0 +1,327 @@
+// Package plan runs the stages in order, from a project to a whole plan, and
+// turns the plan into the files and words a maker reads.
+//
+//	project → surface + motifs → placements → counts → lay → drawings
+package plan
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"math"
+
+	"strew/cmd/internal/project"
+	"strew/motif"
+	"strew/motif/geom"
+	"strew/scatter"
+	"strew/scatter/skirt"
+	"strew/sheet"
+)
+
+// Kind is a motif in one size, as it is scattered and counted.
+type Kind struct {
+	Motif int // index into the plan's motifs
+	Size  float64
+}
+
+// Count is how many of one kind are placed and cut.
+type Count struct {
+	Kind, Placed, Spare int
+}
+
+// Cut returns how many to cut.
+func (c Count) Cut() int { return c.Placed + c.Spare }
+
+// Item is one piece of one kind, as it is laid on felt.
+type Item struct{ Kind, Piece int }
+
+// Fabric is the cloth of one part.
+type Fabric struct {
+	Part string // "net" or "lining"
+	skirt.Fabric
+	Width float64 // of the cloth
+}
+
+// Plan is everything decided. It is not changed once built.
+type Plan struct {
+	Project  project.Project
+	Surface  skirt.Surface
+	Motifs   []motif.Motif
+	Kinds    []Kind
+	Layout   scatter.Layout
+	Counts   []Count
+	Items    []Item // in the order of the lay's item numbers
+	Lay      sheet.Lay
+	Fabric   []Fabric
+	Warnings []string
+
+	files []string // names of the result files, listed in plan.json
+}
+
+// Stage names a stage for progress, with how far it is.
+type Stage struct {
+	Name        string
+	Done, Total int // Total 0: not known
+}
+
+// Build makes a plan. Outlines are read from files; progress may be nil. A
+// wrong input is an *InputError; anything else could not be done.
+func Build(ctx context.Context, p project.Project, files fs.FS, progress func(Stage)) (*Plan, error) {
+	if progress == nil {
+		progress = func(Stage) {}
+	}
+	out := &Plan{Project: p, Warnings: append([]string(nil), p.Notes...)}
+	progress(Stage{Name: "reading the motifs"})
+	if err := out.readMotifs(files); err != nil {
+		return nil, err
+	}
+	if err := out.cutCloth(); err != nil {
+		return nil, err
+	}
+	progress(Stage{Name: "scattering"})
+	if err := out.scatterMarks(ctx); err != nil {
+		return nil, err
+	}
+	out.count()
+	if err := out.layFelt(ctx, progress); err != nil {
+		return nil, err
+	}
+	out.warn()
+	return out, nil
+}
+
+// InputError is a fault of a file the maker gave.
+type InputError struct {
+	File string
+	Line int // 0: not known
+	Err  error
+}
+
+func (e *InputError) Error() string {
+	if e.Line > 0 {
+		return fmt.Sprintf("%s:%d: %v", e.File, e.Line, e.Err)
+	}
+	return fmt.Sprintf("%s: %v", e.File, e.Err)
+}
+
+// Unwrap returns the cause.
+func (e *InputError) Unwrap() error { return e.Err }
+
+// largestDrawing bounds an outline file: sixteen megabytes are more than any
+// drawing that can be cut with scissors.
+const largestDrawing = 16 << 20
+
+func (p *Plan) readMotifs(files fs.FS) error {
+	for i, m := range p.Project.Motifs {
+		data, err := readFile(files, m.Outline)
+		if err != nil {
+			return &InputError{p.Project.File, m.Line, fmt.Errorf("motif %q: outline %s: %w", m.Name, m.Outline, err)}
+		}
+		read, warnings, err := motif.ReadSVG(data, motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour})
+		if err != nil {
+			return &InputError{m.Outline, 0, fmt.Errorf("motif %q: %w", m.Name, err)}
+		}
+		for _, w := range warnings {
+			p.Warnings = append(p.Warnings, fmt.Sprintf("%s: %s", m.Outline, w))
+		}
+		p.Motifs = append(p.Motifs, read)
+		for _, size := range m.Sizes {
+			if m.Share > 0 {
+				p.Kinds = append(p.Kinds, Kind{Motif: i, Size: size})
+			}
+		}
+	}
+	return nil
+}
+
+func readFile(files fs.FS, name string) ([]byte, error) {
+	info, err := fs.Stat(files, name)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, errors.New("there is no such file; the path is taken from the project file's folder")
+	case err != nil:
+		return nil, plainCause(err)
+	case info.IsDir():
+		return nil, errors.New("this is a folder, not a drawing")
+	case info.Size() > largestDrawing:
+		return nil, fmt.Errorf("the drawing is %d MB large, and %d MB is the most", info.Size()>>20, largestDrawing>>20)
+	}
+	data, err := fs.ReadFile(files, name)
+	if err != nil {
+		return nil, plainCause(err)
+	}
+	return data, nil
+}
+
+// plainCause drops the system call and the path from a file error.
+func plainCause(err error) error {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err
+	}
+	return err
+}
+
+// Steps in which shops sell cloth by the length.
+const (
+	metricStep = 100.0         // 10 cm
+	yardStep   = 36 * 25.4 / 8 // an eighth of a yard
+)
+
+func (p *Plan) cutCloth() error {
+	s := p.Project.Skirt
+	girth := s.Waist * s.Fullness
+	step := metricStep
+	if p.Project.Unit == geom.Inch {
+		step = yardStep
+	}
+	if s.Cut == string(skirt.Circle) {
+		p.Surface = skirt.NewCircle(girth, s.Drop, s.Circle, s.Panels)
+	} else {
+		p.Surface = skirt.NewRectangle(girth, s.Drop, s.Panels)
+	}
+	net, err := p.Surface.CutFrom(s.FabricWidth, s.SeamAllowance, step, s.Layers)
+	if err != nil {
+		return p.tooWide("skirt", "net", err)
+	}
+	p.Fabric = append(p.Fabric, Fabric{"net", net, s.FabricWidth})
+
+	l := p.Project.Lining
+	if l == nil {
+		return nil
+	}
+	girth = s.Hip
+	if l.Girth == "waist" {
+		girth = s.Waist
+	}
+	drop := s.Drop - l.ShorterBy
+	lining := skirt.NewRectangle(girth*l.Fullness, drop, 1)
+	if l.Circle > 0 {
+		// A sewn angle beyond a full turn takes as many panels as lie flat.
+		lining = skirt.NewCircle(girth*l.Fullness, drop, l.Circle, max(1, int(math.Ceil(l.Circle-geom.SameRatio))))
+	}
+	cloth, err := lining.CutFrom(l.FabricWidth, s.SeamAllowance, step, 1)
+	if err != nil {
+		return p.tooWide("lining", "lining", err)
+	}
+	p.Fabric = append(p.Fabric, Fabric{"lining", cloth, l.FabricWidth})
+	return nil
+}
+
+func (p *Plan) tooWide(table, part string, err error) error {
+	var w *skirt.TooWide
+	if !errors.As(err, &w) {
+		return err
+	}
+	return fmt.Errorf("%s: the %s does not come out of the cloth: its narrowest piece takes %s and %s.fabric_width is %s; use wider cloth, more panels, or a smaller waist, fullness or length",
+		table, part, p.show(w.Needs), table, p.show(w.Width))
+}
+
+// show writes a length in the maker's unit.
+func (p *Plan) show(mm float64) string { return geom.Length(mm).In(p.Project.Unit) }
+
+func (p *Plan) scatterMarks(ctx context.Context) error {
+	kinds := make([]scatter.Kind, len(p.Kinds))
+	for i, k := range p.Kinds {
+		m := p.Project.Motifs[k.Motif]
+		var rings []geom.Ring
+		for _, r := range p.Motifs[k.Motif].Outers() {
+			rings = append(rings, r.Transform(geom.Scaling(k.Size, k.Size)))
+		}
+		kinds[i] = scatter.Kind{
+			Name: p.kindName(k), Motif: k.Motif, Outline: rings, Share: m.Share,
+			Direction: scatter.Direction(m.Direction), Tilt: m.Tilt,
+		}
+	}
+	sc, c := p.Project.Scatter, p.Project.Clearance
+	var err error
+	p.Layout, err = scatter.Run(ctx, p.Surface, kinds, scatter.Options{
+		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
+		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
+		Cutouts: sc.Cutouts, Clearance: scatter.Clearance(c), Seed: p.Project.Seed, Unit: p.Project.Unit,
+	})
+	if err != nil {
+		return fmt.Errorf("scatter: %w", err)
+	}
+	p.Warnings = append(p.Warnings, p.Layout.Notes...)
+	return nil
+}
+
+// kindName is what a maker calls a motif in one size.
+func (p *Plan) kindName(k Kind) string {
+	name := p.Project.Motifs[k.Motif].Name
+	if len(p.Project.Motifs[k.Motif].Sizes) == 1 && k.Size == 1 {
+		return name
+	}
+	return fmt.Sprintf("%s × %s", name, trim(k.Size))
+}
+
+// pieceName is what a maker calls one piece of a kind; pieceOf leaves its size
+// out.
+func (p *Plan) pieceName(it Item) string {
+	return p.kindName(p.Kinds[it.Kind]) + p.pieceWords(it)
+}
+
+func (p *Plan) pieceOf(it Item) string {
+	return p.Motifs[p.Kinds[it.Kind].Motif].Name + p.pieceWords(it)
+}
+
+func (p *Plan) pieceWords(it Item) string {
+	if len(p.Motifs[p.Kinds[it.Kind].Motif].Pieces) == 1 {
+		return ""
+	}
+	return fmt.Sprintf(", piece %d", it.Piece+1)
+}
+
+func (p *Plan) count() {
+	p.Counts = make([]Count, len(p.Kinds))
+	for i := range p.Counts {
+		p.Counts[i].Kind = i
+	}
+	for _, m := range p.Layout.Placements {
+		p.Counts[m.Kind].Placed++
+	}
+	cut := p.Project.Cutting
+	for i := range p.Counts {
+		c := &p.Counts[i]
+		if c.Placed == 0 {
+			continue
+		}
+		c.Spare = cut.SpareCount
+		if cut.SpareShare > 0 {
+			c.Spare = int(math.Ceil(cut.SpareShare*float64(c.Placed) - geom.SameRatio))
+		}
+	}
+}
+
+var naps = map[string]sheet.Nap{"none": sheet.AnyTurn, "four-way": sheet.FourWay, "two-way": sheet.TwoWay, "one-way": sheet.OneWay}
+
+func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
+	var items []sheet.Item
+	for i, k := range p.Kinds {
+		for j, pc := range p.Motifs[k.Motif].Pieces {
+			it := Item{i, j}
+			p.Items = append(p.Items, it)
+			items = append(items, sheet.Item{
+				Name: p.pieceName(it), Shape: pc.Region.Transform(geom.Scaling(k.Size, k.Size)), Colour: pc.Colour, Count: p.Counts[i].Cut(),
+			})
+		}
+	}
+	var stock []sheet.Stock
+	for _, s := range p.Project.Sheets {
+		stock = append(stock, sheet.Stock{
+			Name: s.Name, Width: s.Width, Height: s.Height, Margin: s.Margin, Nap: naps[s.Nap],
+			Colours: s.Colours, Price: s.Price, InDrawer: s.Stock,
+		})
+	}
+	var err error
+	p.Lay, err = sheet.Pack(ctx, items, stock, sheet.Options{
+		Gap: p.Project.Cutting.Gap, Effort: p.Project.Cutting.Effort, Seed: p.Project.Seed,
+		Progress: func(done, total int) { progress(Stage{"laying the felt", done, total}) },
+	})
+	if err != nil {
+		return fmt.Errorf("lay: %w", err)
+	}
+	return nil
+}

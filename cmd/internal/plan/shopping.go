@@ -1,0 +1,150 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+)
+
+// line is one thing to buy.
+type line struct {
+	part, item, colour, size string
+	need, have, buy          float64
+	unit                     string
+	price, cost              float64 // negative: not known
+	note                     string
+}
+
+// Glue: a dab of this many cubic millimetres holds one cutout. No source was
+// found; a bead the size of a chickpea is assumed, and the list says so.
+const glueDab = 250.0
+
+// shopping lists what to buy, felt first.
+func (p *Plan) shopping() []line {
+	var out []line
+	for _, n := range p.Lay.Needs {
+		s := p.Project.Sheets[n.Stock]
+		l := line{
+			part: "felt", item: s.Name, colour: n.Colour, size: p.show(s.Width) + " × " + p.show(s.Height),
+			need: float64(n.Sheets), have: float64(n.Drawer), buy: float64(n.Buy), unit: "sheet", price: -1, cost: -1,
+			note: p.boundWords(n.Sheets, n.AtLeast),
+		}
+		if s.PriceSet {
+			l.price, l.cost = s.Price, n.Cost
+		}
+		out = append(out, l)
+	}
+	for _, f := range p.Fabric {
+		colour := p.Project.Skirt.Colour
+		if f.Part == "lining" {
+			colour = p.Project.Lining.Colour
+		}
+		out = append(out, line{
+			part: "cloth", item: f.Part, colour: colour, size: p.show(f.Width) + " wide",
+			need: f.Length / 1000, buy: f.Length / 1000, unit: "m", price: -1, cost: -1,
+			note: p.clothLength(f.Length) + ", " + strings.TrimPrefix(p.fabricWords(f), p.clothLength(f.Length)+" "),
+		})
+	}
+	placed := float64(len(p.Layout.Placements))
+	if sup := p.Project.Supplies; sup.Fixing == "glue" {
+		across, long := sup.GlueStick[0], sup.GlueStick[1]
+		if across == 0 {
+			across, long = 11.2, 100 // a common stick
+		}
+		sticks := math.Ceil(placed * glueDab / (math.Pi / 4 * across * across * long))
+		out = append(out, line{
+			part: "fixing", item: "hot glue stick", size: fmt.Sprintf("%s mm × %s mm", trim(across), trim(long)),
+			need: sticks, buy: sticks, unit: "stick", price: -1, cost: -1,
+			note: fmt.Sprintf("estimate: %.2f cm³ of glue a cutout, no source", glueDab/1000),
+		})
+	} else {
+		out = append(out, line{part: "fixing", item: "sewing thread to match the felt", need: 1, buy: 1, unit: "reel", price: -1, cost: -1, note: "estimate: one reel"})
+	}
+	return out
+}
+
+func (p *Plan) shoppingCSV() []byte {
+	rows := [][]string{{"part", "item", "colour", "size", "need", "have", "buy", "unit", "price_each", "cost", "currency", "note"}}
+	number := func(f float64) string {
+		if f < 0 {
+			return ""
+		}
+		return strconv.FormatFloat(math.Round(f*1e4)/1e4, 'f', -1, 64)
+	}
+	for _, l := range p.shopping() {
+		currency := ""
+		if l.cost >= 0 {
+			currency = p.Project.Supplies.Currency
+		}
+		rows = append(rows, []string{
+			l.part, l.item, l.colour, l.size, number(l.need), number(l.have), number(l.buy), l.unit,
+			number(l.price), number(l.cost), currency, l.note,
+		})
+	}
+	return csvBytes(rows)
+}
+
+func (p *Plan) shoppingMarkdown() []byte {
+	var b strings.Builder
+	fmt.Fprintf(&b, "# %s: shopping list\n\n", cell(p.Project.Title))
+	fmt.Fprintf(&b, "## Felt\n\n| buy | felt | colour | size | needed | in the drawer | price | cost | |\n|---:|---|---|---|---:|---:|---:|---:|---|\n")
+	for _, l := range p.shopping() {
+		if l.part != "felt" {
+			continue
+		}
+		price, cost := "", ""
+		if l.price >= 0 {
+			price, cost = p.money(l.price), p.money(l.cost)
+		}
+		fmt.Fprintf(&b, "| **%.0f** | %s | %s | %s | %.0f | %.0f | %s | %s | %s |\n", l.buy, cell(l.item), l.colour, l.size, l.need, l.have, price, cost, l.note)
+	}
+	if cost, all := p.feltCost(); cost > 0 || all {
+		fmt.Fprintf(&b, "\nFelt in all: %s", p.money(cost))
+		if !all {
+			b.WriteString(" (sheets without a price left out)")
+		}
+		b.WriteString("\n")
+	}
+	b.WriteString("\n## Cutouts\n\n| cut | cutout | width | height | placed | spare |\n|---:|---|---:|---:|---:|---:|\n")
+	for _, c := range p.Counts {
+		k := p.Kinds[c.Kind]
+		box := p.Motifs[k.Motif].Box()
+		fmt.Fprintf(&b, "| **%d** | %s | %s | %s | %d | %d |\n", c.Cut(), cell(p.kindName(k)), p.show(box.Width()*k.Size), p.show(box.Height()*k.Size), c.Placed, c.Spare)
+	}
+	b.WriteString("\n| pieces | of cutout | felt |\n|---:|---|---|\n")
+	for _, it := range p.Items {
+		k := p.Kinds[it.Kind]
+		fmt.Fprintf(&b, "| %d | %s, piece %d | %s |\n", p.Counts[it.Kind].Cut(), cell(p.kindName(k)), it.Piece+1, p.Motifs[k.Motif].Pieces[it.Piece].Colour)
+	}
+	b.WriteString("\n## Cloth\n\n")
+	for _, f := range p.Fabric {
+		fmt.Fprintf(&b, "- %s\n", p.fabricWords(f))
+	}
+	b.WriteString("\n## Fixing\n\n")
+	for _, l := range p.shopping() {
+		if l.part == "fixing" {
+			size := l.size
+			if size != "" {
+				size = ", " + size
+			}
+			fmt.Fprintf(&b, "- %s %s%s (%s)\n", many(int(l.buy), l.unit, l.unit+"s"), l.item, size, l.note)
+		}
+	}
+	if len(p.Warnings) > 0 {
+		b.WriteString("\n## Mind\n\n")
+		for _, w := range p.Warnings {
+			fmt.Fprintf(&b, "- %s\n", cell(w))
+		}
+	}
+	b.WriteString("\n## Take care\n\n")
+	for _, c := range p.Cautions() {
+		fmt.Fprintf(&b, "- %s\n", cell(c))
+	}
+	return []byte(b.String())
+}
+
+// cell keeps a maker's words from being read as table or heading marks.
+func cell(s string) string {
+	return strings.NewReplacer("|", "\\|", "\n", " ", "*", "\\*", "_", "\\_", "<", "&lt;").Replace(s)
+}

@@ -1,0 +1,229 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"strew/cmd/internal/folder"
+	"strew/cmd/internal/plan"
+	"strew/cmd/internal/project"
+)
+
+func planCommand() *cobra.Command {
+	var dir string
+	var asJSON, quiet bool
+	var o overrides
+	c := &cobra.Command{
+		Use:   "plan [PROJECT.toml]",
+		Short: "From a project file to a folder of results",
+		Long: `plan reads a project file and writes a folder of results: pictures of the skirt
+and of every sheet of felt, a numbered map and a table to mark from, a shopping
+list, and plan.json. Without a file it plans the built-in example.
+
+The folder appears whole or not at all, and files in it that strew did not
+write are left alone.`,
+		Example: `  strew plan
+  strew plan skirt.toml -o results
+  strew plan skirt.toml --cutouts 60
+  strew plan skirt.toml --spacing "3 1/2 in" --unit in`,
+		Args: atMostOne("project file"),
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			p, files, err := open(args, o.given(c))
+			if err != nil {
+				return err
+			}
+			writes := !asJSON || c.Flags().Changed("output")
+			if dir == "" {
+				dir = defaultDir(p)
+			}
+			return planAndWrite(c, p, files, dir, writes, asJSON, quiet)
+		},
+	}
+	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the results (default: the project's name with -plan)")
+	c.Flags().BoolVar(&asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
+	c.Flags().BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
+	o.flags(c)
+	return c
+}
+
+// open reads the project named, or the built-in example, with the overrides
+// laid over it, and says where its outlines are read from.
+func open(args []string, o project.Overrides) (project.Project, fs.FS, error) {
+	if len(args) == 0 {
+		p, files := project.Example()
+		p, err := p.With(o)
+		return p, files, err
+	}
+	p, err := project.LoadWith(args[0], o)
+	if err != nil {
+		return p, nil, err
+	}
+	return p, diskFiles(p.Dir), nil
+}
+
+// diskFiles opens outlines by the paths a project file gives: from its folder
+// on, upward as well, or absolute.
+type diskFiles string
+
+// Open opens the named file; it implements fs.FS for any path, not only for
+// rooted ones.
+func (d diskFiles) Open(name string) (fs.File, error) {
+	if !filepath.IsAbs(name) {
+		name = filepath.Join(string(d), name)
+	}
+	return os.Open(name)
+}
+
+// defaultDir is where results go unless -o says otherwise.
+func defaultDir(p project.Project) string {
+	if p.File == "" {
+		return "ginkgo-walk"
+	}
+	return strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File)) + "-plan"
+}
+
+func planAndWrite(c *cobra.Command, p project.Project, files fs.FS, dir string, writes, asJSON, quiet bool) error {
+	out, errs := c.OutOrStdout(), c.ErrOrStderr()
+	earlier := plan.Earlier(dir)
+	if writes {
+		// Long work must not end at a folder that cannot be written to.
+		if err := folder.Check(dir, []string{plan.PlanFile, "skirt.png", "placement.png", "marking.csv"}, earlier); err != nil {
+			return err
+		}
+	}
+	bar := newProgress(errs, quiet)
+	made, err := plan.Build(c.Context(), p, files, bar.show)
+	var results []folder.File
+	if err == nil && writes {
+		results, err = made.Files(c.Context(), bar.show)
+	}
+	bar.finish()
+	if err != nil {
+		return err
+	}
+	if writes {
+		if err := c.Context().Err(); err != nil {
+			return err
+		}
+		if err := folder.Replace(dir, results, earlier); err != nil {
+			return err
+		}
+	} else {
+		dir = ""
+	}
+	if asJSON {
+		return written(out.Write(made.JSON()))
+	}
+	if quiet {
+		return nil
+	}
+	made.Answer(out, errs, dir, columns(out))
+	return nil
+}
+
+// written turns a failed write to standard output into an error.
+func written(_ int, err error) error {
+	if err != nil {
+		return fmt.Errorf("cannot write the result: %w", err)
+	}
+	return nil
+}
+
+// overrides are the flags that take the place of keys in the project file.
+type overrides struct {
+	pattern, spacing, unit  string
+	cutouts, sheets, effort int
+	budget                  float64
+	seed                    uint64
+}
+
+func (o *overrides) flags(c *cobra.Command) {
+	f := c.Flags()
+	f.StringVar(&o.pattern, "pattern", "", "grid, hemband or polka")
+	f.StringVar(&o.spacing, "spacing", "", "centre to centre, such as 9cm")
+	f.IntVar(&o.cutouts, "cutouts", 0, "exactly so many placed, instead of a spacing")
+	f.IntVar(&o.sheets, "sheets", 0, "as many as so many sheets of felt yield")
+	f.Float64Var(&o.budget, "budget", 0, "as many as so much money buys felt for")
+	f.Uint64Var(&o.seed, "seed", 0, "another seed makes another layout")
+	f.IntVar(&o.effort, "effort", 0, "0 quick to 10 thorough: how hard to look for a tighter lay")
+	f.StringVar(&o.unit, "unit", "", "mm, cm or in: of lengths shown, and of bare numbers in flags")
+	words := func(list ...string) func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return list, cobra.ShellCompDirectiveNoFileComp
+		}
+	}
+	for flag, list := range map[string][]string{"pattern": {"grid", "hemband", "polka"}, "unit": {"mm", "cm", "in"}} {
+		if err := c.RegisterFlagCompletionFunc(flag, words(list...)); err != nil {
+			panic(err) // a flag that was just defined
+		}
+	}
+}
+
+// given returns the overrides that were on the command line.
+func (o *overrides) given(c *cobra.Command) project.Overrides {
+	var g project.Overrides
+	set := c.Flags().Changed
+	if set("pattern") {
+		g.Pattern = &o.pattern
+	}
+	if set("spacing") {
+		g.Spacing = &o.spacing
+	}
+	if set("cutouts") {
+		g.Cutouts = &o.cutouts
+	}
+	if set("sheets") {
+		g.Sheets = &o.sheets
+	}
+	if set("budget") {
+		g.Budget = &o.budget
+	}
+	if set("seed") {
+		g.Seed = &o.seed
+	}
+	if set("effort") {
+		g.Effort = &o.effort
+	}
+	if set("unit") {
+		g.Unit = &o.unit
+	}
+	return g
+}
+
+func initCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "init [DIR]",
+		Short: "Write a commented project file and an example motif to start from",
+		Long: `init writes a project file in which every key is explained, and the outlines it
+names, into DIR (this folder where none is named). It overwrites nothing.`,
+		Example: "  strew init meadow\n  strew plan meadow/project.toml",
+		Args:    atMostOne("folder"),
+		RunE: func(c *cobra.Command, args []string) error {
+			dir := "."
+			if len(args) == 1 {
+				dir = args[0]
+			}
+			names, err := project.Init(dir)
+			if err != nil {
+				return err
+			}
+			if len(names) == 0 {
+				return errors.New("nothing was written")
+			}
+			for _, n := range names {
+				fmt.Fprintln(c.OutOrStdout(), filepath.Join(dir, n))
+			}
+			fmt.Fprintf(c.ErrOrStderr(), "\nNow plan it:  strew plan %s\n", filepath.Join(dir, names[0]))
+			return nil
+		},
+	}
+}

@@ -1,0 +1,103 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+
+	"github.com/spf13/cobra"
+
+	"strew/cmd/internal/plan"
+	"strew/cmd/internal/project"
+)
+
+// Exit statuses.
+const (
+	exitDone        = 0
+	exitFailed      = 1   // it could not be done
+	exitWrong       = 2   // the input or the call is wrong
+	exitInterrupted = 130 // stopped by Ctrl-C: 128 + SIGINT, as shells count
+)
+
+// wrongCall marks an error of the command line itself.
+type wrongCall struct{ err error }
+
+func (e wrongCall) Error() string { return e.err.Error() }
+func (e wrongCall) Unwrap() error { return e.err }
+
+// run carries out one call and returns its exit status. Results go to out,
+// everything else to errs.
+func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
+	root := rootCommand()
+	root.SetArgs(args)
+	root.SetIn(in)
+	root.SetOut(out)
+	root.SetErr(errs)
+	err := root.ExecuteContext(ctx)
+	if err == nil {
+		return exitDone
+	}
+	var wrong wrongCall
+	var listed project.Errors
+	var input *plan.InputError
+	switch {
+	case errors.Is(err, context.Canceled):
+		fmt.Fprintln(errs, "strew: stopped; nothing was written")
+		return exitInterrupted
+	case errors.As(err, &listed):
+		fmt.Fprintln(errs, listed)
+		return exitWrong
+	case errors.As(err, &wrong):
+		fmt.Fprintf(errs, "strew: %v\n", err)
+		return exitWrong
+	case errors.As(err, &input):
+		fmt.Fprintln(errs, err)
+		return exitWrong
+	}
+	fmt.Fprintf(errs, "strew: %v\n", err)
+	return exitFailed
+}
+
+func rootCommand() *cobra.Command {
+	root := &cobra.Command{
+		Use:   "strew",
+		Short: "Plan felt cutouts on net skirts: counts, felt to buy, and where to mark",
+		Long: `strew takes body measures, the cut of a skirt and motifs you drew. It spreads
+the motifs over the flattened net, counts them, lays them on sheets of felt,
+and writes pictures, a marking table and a shopping list.
+
+Start with "strew init", or see the built-in example with "strew plan".`,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		Args:          noWords,
+		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+	}
+	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		return wrongCall{fmt.Errorf("%w; see %q", err, c.CommandPath()+" --help")}
+	})
+	root.AddCommand(planCommand(), initCommand())
+	return root
+}
+
+// noWords refuses words that are no command.
+func noWords(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	text := fmt.Sprintf("there is no command %q", args[0])
+	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
+		text += fmt.Sprintf("; did you mean %q?", near[0])
+	}
+	return wrongCall{errors.New(text + `; see "strew --help"`)}
+}
+
+// atMostOne refuses a second word after a command.
+func atMostOne(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) > 1 {
+			return wrongCall{fmt.Errorf("%s takes one %s at most, and there are %d", c.CommandPath(), what, len(args))}
+		}
+		return nil
+	}
+}

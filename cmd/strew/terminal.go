@@ -1,0 +1,64 @@
+package main
+
+import (
+	"io"
+	"os"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+	"golang.org/x/term"
+
+	"strew/cmd/internal/plan"
+)
+
+// foldAt is the width of text that goes to no terminal, and the most a line
+// may have on a wide one: longer lines are hard to read.
+const foldAt = 100
+
+// columns returns how wide lines written to w may be.
+func columns(w io.Writer) int {
+	if f, ok := w.(*os.File); ok {
+		if wide, _, err := term.GetSize(int(f.Fd())); err == nil && wide > 40 {
+			return min(wide, foldAt)
+		}
+	}
+	return foldAt
+}
+
+// progress shows stages on a terminal and nothing elsewhere.
+type progress struct {
+	bar *progressbar.ProgressBar
+}
+
+func newProgress(w io.Writer, quiet bool) *progress {
+	f, ok := w.(*os.File)
+	if quiet || !ok || !term.IsTerminal(int(f.Fd())) || os.Getenv("TERM") == "dumb" {
+		return &progress{}
+	}
+	return &progress{progressbar.NewOptions(-1,
+		progressbar.OptionSetWriter(f),
+		progressbar.OptionEnableColorCodes(os.Getenv("NO_COLOR") == ""),
+		progressbar.OptionClearOnFinish(),
+		progressbar.OptionThrottle(100*time.Millisecond),
+		progressbar.OptionSetWidth(24),
+		progressbar.OptionSetElapsedTime(false),
+		progressbar.OptionSetPredictTime(false),
+	)}
+}
+
+func (p *progress) show(s plan.Stage) {
+	if p.bar == nil {
+		return
+	}
+	p.bar.Describe(s.Name)
+	if s.Total > 0 {
+		p.bar.ChangeMax(s.Total)
+		_ = p.bar.Set(s.Done) // a lost step of a progress bar is no matter
+	}
+}
+
+func (p *progress) finish() {
+	if p.bar != nil {
+		_ = p.bar.Clear()
+	}
+}
