@@ -20,62 +20,65 @@ type spares struct {
 	count int
 }
 
-// fault is what is wrong with a value: what, then what is allowed; and a
-// guess at what was meant.
-type fault struct{ msg, hint string }
+// fault is what is wrong with a value.
+type fault struct {
+	msg  string // what is wrong; then what is allowed
+	hint string // "" or a guess at what was meant
+}
 
 func faultf(format string, args ...any) *fault { return &fault{msg: fmt.Sprintf(format, args...)} }
 
 // units is how bare numbers are read.
 type units struct {
 	bare  geom.Unit
-	known bool // false: the file's unit is itself faulty, so sizes are not judged
-	said  bool // the unit was written, not assumed
+	known bool   // false: the file's unit is itself faulty, so sizes are not judged
+	whose string // who set the unit, in words for an error
 }
 
 // check turns a value as TOML has it into the one that the key means: a
 // string, bool, int, float64 (lengths in millimetres), []string, []float64 or
-// spares.
-func (k key) check(raw any, u units) (any, *fault) {
+// spares. Each fault goes to tell, with the element of a list that it is in,
+// or -1; after a fault the result is nil.
+func (k key) check(raw any, u units, tell func(element int, f fault)) any {
+	var v any
+	var f *fault
 	switch k.is {
 	case text:
-		return k.text(raw, 0)
+		v, f = k.text(raw, 0)
 	case label:
-		return k.text(raw, 1)
+		v, f = k.text(raw, 1)
 	case word:
-		return k.word(raw)
+		v, f = k.word(raw)
 	case drawing:
-		return k.drawing(raw)
-	case length, gap:
-		return k.length(raw, u)
-	case lengthOr:
-		if s, ok := raw.(string); ok && slices.Contains(k.words, s) {
-			return s, nil
-		}
-		return k.length(raw, u)
+		v, f = k.drawing(raw)
+	case length, gap, lengthOr:
+		v, f = k.length(raw, u)
 	case number:
-		return k.number(raw)
+		v, f = k.number(raw)
 	case count:
-		return k.count(raw)
+		v, f = k.count(raw)
 	case truth:
-		if b, ok := raw.(bool); ok {
-			return b, nil
-		}
-		return nil, faultf("%s is neither yes nor no; write true or false, without quotes", shown(raw))
+		v, f = k.truth(raw)
 	case colour:
-		return k.colour(raw)
-	case colours:
-		return k.colours(raw)
-	case sizes:
-		return k.sizes(raw)
+		v, f = k.colour(raw)
 	case spare:
-		return k.spare(raw)
-	case span:
-		return k.span(raw, u)
+		v, f = k.spare(raw)
 	case glueStick:
-		return k.glueStick(raw, u)
+		v, f = k.glueStick(raw, u)
+	case colours:
+		return k.colours(raw, tell)
+	case sizes:
+		return k.sizes(raw, tell)
+	case span:
+		return k.span(raw, u, tell)
+	default:
+		panic(fmt.Sprintf("project: key %s has no kind", k.name))
 	}
-	panic(fmt.Sprintf("project: key %s has no kind", k.name))
+	if f != nil {
+		tell(-1, *f)
+		return nil
+	}
+	return v
 }
 
 // shown is a value as an error quotes it.
@@ -105,7 +108,14 @@ func shown(raw any) string {
 	return "a date or time"
 }
 
+// plainNumber writes a number as a file would.
 func plainNumber(f float64) string {
+	switch {
+	case math.IsNaN(f):
+		return "nan"
+	case math.IsInf(f, 0):
+		return strings.Trim(strings.ToLower(strconv.FormatFloat(f, 'g', -1, 64)), "+")
+	}
 	if f != 0 && (math.Abs(f) >= 1e9 || math.Abs(f) < 1e-6) {
 		return strconv.FormatFloat(f, 'g', 6, 64)
 	}
@@ -146,13 +156,23 @@ func (k key) word(raw any) (any, *fault) {
 	if !ok {
 		return nil, faultf("%s is not one of its words; write %s", shown(raw), quoted(ready(k)))
 	}
-	if !slices.Contains(k.words, s) {
-		return nil, &fault{
-			msg:  fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(ready(k))),
-			hint: didYouMean(nearest(s, ready(k))),
+	if slices.Contains(k.words, s) {
+		return s, nil
+	}
+	guess := nearest(s, ready(k))
+	for _, w := range ready(k) {
+		if guess == "" && strings.HasPrefix(s, w) { // "inch" for "in"
+			guess = w
 		}
 	}
-	return s, nil
+	return nil, &fault{fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(ready(k))), didYouMean(guess)}
+}
+
+func (k key) truth(raw any) (any, *fault) {
+	if b, ok := raw.(bool); ok {
+		return b, nil
+	}
+	return nil, faultf("%s is neither yes nor no; write true or false, without quotes", shown(raw))
 }
 
 // drawings are the kinds of file a motif may be drawn in.
@@ -177,7 +197,9 @@ func (k key) drawing(raw any) (any, *fault) {
 func (k key) length(raw any, u units) (any, *fault) {
 	var mm float64
 	bare := ""
-	if s, ok := raw.(string); ok {
+	if s, ok := raw.(string); ok && slices.Contains(k.words, s) {
+		return s, nil
+	} else if ok {
 		l, err := geom.ParseLength(s, u.bare)
 		if err != nil {
 			return nil, &fault{msg: err.Error()}
@@ -198,10 +220,8 @@ func (k key) length(raw any, u units) (any, *fault) {
 		said = bare + " " + string(u.bare)
 	}
 	slip := ""
-	if bare != "" && u.said {
-		slip = fmt.Sprintf("; bare numbers in this file are in %s", u.bare)
-	} else if bare != "" {
-		slip = fmt.Sprintf("; this file sets no unit, so bare numbers are in %s", u.bare)
+	if bare != "" {
+		slip = "; " + u.whose + " " + string(u.bare)
 	}
 	switch {
 	case mm < 0:
@@ -274,51 +294,6 @@ func (k key) colour(raw any) (any, *fault) {
 	return low, nil
 }
 
-func (k key) colours(raw any) (any, *fault) {
-	list, ok := raw.([]any)
-	if !ok {
-		return nil, faultf("%s is not a list of colours; write them in brackets, as in %s", shown(raw), k.eg)
-	}
-	if len(list) == 0 {
-		return nil, faultf("the list is empty; name the colours the felt comes in, as in %s, or leave the key out for any colour", k.eg)
-	}
-	var all []string
-	for _, e := range list {
-		c, f := k.colour(e)
-		if f != nil {
-			return nil, f
-		}
-		if !slices.Contains(all, c.(string)) {
-			all = append(all, c.(string))
-		}
-	}
-	return all, nil
-}
-
-func (k key) sizes(raw any) (any, *fault) {
-	list, ok := raw.([]any)
-	if !ok {
-		return nil, faultf("%s is not a list; write the sizes in brackets, as in %s", shown(raw), k.eg)
-	}
-	if len(list) == 0 || len(list) > 20 {
-		return nil, faultf("the list holds %d sizes; write 1 to 20 of them, as in %s", len(list), k.eg)
-	}
-	var all []float64
-	for _, e := range list {
-		n, ok := finite(e)
-		switch {
-		case !ok:
-			return nil, faultf("%s is not a size; write numbers, as in %s", shown(e), k.eg)
-		case n <= k.min || n > k.max:
-			return nil, faultf("%s is out of range; a size is above %s and at most %s times the drawing", shown(e), plainNumber(k.min), plainNumber(k.max))
-		case slices.Contains(all, n):
-			return nil, faultf("size %s stands in the list twice; write each size once", plainNumber(n))
-		}
-		all = append(all, n)
-	}
-	return all, nil
-}
-
 func (k key) spare(raw any) (any, *fault) {
 	const allowed = `write a share in quotes, like "5%", or a whole number for a count`
 	if s, ok := raw.(string); ok {
@@ -344,25 +319,6 @@ func (k key) spare(raw any) (any, *fault) {
 	return spares{count: int(n)}, nil
 }
 
-func (k key) span(raw any, u units) (any, *fault) {
-	list, ok := raw.([]any)
-	if !ok || len(list) != 2 {
-		return nil, faultf("%s is not a stretch; write where it starts and where it ends, as in %s", shown(raw), k.eg)
-	}
-	var ends [2]float64
-	for i, e := range list {
-		l, f := key{name: k.name, is: gap, eg: `"18 cm"`}.length(e, u)
-		if f != nil {
-			return nil, f
-		}
-		ends[i] = l.(float64)
-	}
-	if ends[0] >= ends[1] {
-		return nil, faultf("the stretch from %s to %s has no length; write the smaller number first, as in %s", shown(list[0]), shown(list[1]), k.eg)
-	}
-	return ends[:], nil
-}
-
 func (k key) glueStick(raw any, u units) (any, *fault) {
 	s, ok := raw.(string)
 	parts := strings.FieldsFunc(s, func(r rune) bool { return r == 'x' || r == 'X' || r == '×' })
@@ -371,7 +327,7 @@ func (k key) glueStick(raw any, u units) (any, *fault) {
 	}
 	var size [2]float64
 	for i, part := range parts {
-		l, f := key{name: k.name, is: length, eg: `"11 mm"`}.length(part, u)
+		l, f := key{is: length, eg: `"11 mm"`}.length(part, u)
 		if f != nil {
 			return nil, f
 		}

@@ -13,8 +13,9 @@ func (d document) complete() (Project, error) {
 	r := report{file: d.name, errs: append(Errors(nil), d.faults...)}
 	for _, t := range schema {
 		for _, s := range d.sections[t.name] {
-			refuse(s, &r)
-			d.required(s, &r)
+			if !refuse(s, &r) {
+				d.required(s, &r)
+			}
 		}
 	}
 	head := d.one("")
@@ -61,7 +62,7 @@ func (d document) required(s section, r *report) {
 func (d document) skirt(r *report) Skirt {
 	s := d.one("skirt")
 	if !s.given {
-		if !d.lay {
+		if !d.lay && !d.broken["skirt"] {
 			d.missing(r, s.at, "skirt", "the table [skirt] is missing; write the body's measures and the cut under it")
 		}
 		return Skirt{}
@@ -112,7 +113,7 @@ func (d document) flat(s section, circle float64, key string, skirt section, r *
 	if skirt.written("panels") && s.name == skirt.name {
 		at, name = skirt.where("panels"), "skirt.panels"
 	}
-	r.add(at, name, fmt.Sprintf("with %s of a circle in %s each panel is wider than a full turn and cannot lie flat; write panels = %d or more under [skirt]",
+	r.add(at, name, fmt.Sprintf("a layer of %s circles in %s cannot lie flat, each panel would be wider than a full turn; write panels = %d or more under [skirt]",
 		plainNumber(circle), plural(panels, "panel"), int(math.Ceil(circle))), "")
 }
 

@@ -7,6 +7,9 @@ import (
 
 func (d document) motifs(r *report) []Motif {
 	list := d.sections["motif"]
+	if len(list) == 0 && d.broken["motif"] {
+		return nil
+	}
 	if len(list) == 0 {
 		d.missing(r, place{line: 1, column: 1}, "motif", "there is no motif; write a table [[motif]] for each one, with its name and its outline")
 		return nil

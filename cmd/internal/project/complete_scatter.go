@@ -49,7 +49,7 @@ func (d document) density(s section, r *report) {
 	case len(given) > 1:
 		last := given[len(given)-1]
 		r.add(s.where(last), s.full(last), fmt.Sprintf("%s are given together; keep one, it decides how many cutouts there are", listing(given, "and")), "")
-	case len(given) == 0 && !d.lay:
+	case len(given) == 0 && !d.lay && (s.given || !d.broken["scatter"]):
 		d.missing(r, s.at, "scatter.spacing", `it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`)
 	}
 }

@@ -48,6 +48,7 @@ func Example() (Project, fs.FS) {
 // writes all of them or none, and never over a file that is there: then its
 // error is an Errors that names it.
 func Init(dir string) (names []string, err error) {
+	dir = filepath.Clean(dir)
 	files := exampleFiles()
 	drawings, err := fs.Glob(files, "*.svg")
 	if err != nil {

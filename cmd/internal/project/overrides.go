@@ -35,7 +35,7 @@ func (d document) with(o Overrides) document {
 	u := d.units
 	if o.Unit != nil {
 		if unit, ok := flagValue("", "unit", *o.Unit, u, &r).typed.(string); ok {
-			u = units{bare: geom.Unit(unit), known: true, said: true}
+			u = units{bare: geom.Unit(unit), known: true, whose: "--unit says that bare numbers are in"}
 			d.answers = u.bare
 		}
 	}
@@ -94,5 +94,7 @@ func flagValue(table, name string, raw any, u units, r *report) value {
 	if !ok {
 		panic("project: no key " + t.full(name) + " in the schema")
 	}
-	return checkValue(k, raw, place{flag: "--" + name}, u, t.full(name), r)
+	at := place{flag: "--" + name}
+	typed := k.check(raw, u, func(_ int, f fault) { r.add(at, t.full(name), f.msg, f.hint) })
+	return value{raw: raw, typed: typed, at: at}
 }

@@ -61,7 +61,7 @@ const (
 
 const (
 	whyBody   = "a body measures between 10 cm and 3 m round"
-	whyCircle = "narrower than a quarter circle is a tube, wider than four circles will not gather into a waist seam"
+	whyCircle = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
 	whyPanels = "each panel is a piece to cut and a seam to sew"
 )
 
@@ -85,7 +85,7 @@ var schema = []table{
 		{name: "hem_girth", is: length, eg: `"2.4 m"`},
 		{name: "outline", is: drawing, eg: `"cape.svg"`},
 		{name: "seam_allowance", is: gap, def: 12.0, eg: `"12 mm"`},
-		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: "more layers of net than 20 will not go into one waist seam"},
+		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: "there is at least one, and more than 20 will not go into one waist seam"},
 		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},
 		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: "0 is clear, 1 hides all that lies under it"},
 		{name: "fabric_width", is: length, def: 1500.0, eg: `"150 cm"`},
@@ -118,7 +118,7 @@ var schema = []table{
 		{name: "jitter", is: number, min: 0, max: 1, def: 0.5, eg: `0.5`, why: "0 keeps regular rows, 1 is as loose as the clearance allows"},
 		{name: "row_spacing", is: length, eg: `"9.5 cm"`},
 		{name: "stagger", is: truth, def: false, eg: `true`},
-		{name: "rows", is: count, min: 1, max: 100, def: 1, eg: `2`, why: "a hem band is a few rows"},
+		{name: "rows", is: count, min: 1, max: 100, def: 1, eg: `2`, why: "a hem band has one row or a few"},
 		{name: "rise", is: length, eg: `"6 cm"`},
 		{name: "repeat", is: count, min: 1, max: 1000, eg: `2`, why: "it is how often the layout comes round"},
 		{name: "even", is: word, words: []string{"flat", "worn"}, def: "flat", eg: `"flat"`},
@@ -179,7 +179,7 @@ var schema = []table{
 
 const (
 	mostCutouts = 10_000
-	whyCutouts  = "nobody cuts out more than 10000 by hand"
+	whyCutouts  = "each one is cut out by hand"
 )
 
 // tableNamed returns the description of a table of the file.

@@ -17,6 +17,7 @@ type document struct {
 	units     units                // of bare numbers in the file
 	answers   geom.Unit            // of lengths shown to the maker; "": the file's
 	sections  map[string][]section // by table name; in the order of the file
+	broken    map[string]bool      // tables with something wrong in them
 	faults    Errors               // found so far
 }
 
@@ -111,7 +112,7 @@ func (d document) clone() document {
 // readDocument checks every key of a file for itself.
 func readDocument(data []byte, name, dir string, lay bool) document {
 	r := report{file: name}
-	d := document{name: name, dir: dir, lay: lay, sections: map[string][]section{}}
+	d := document{name: name, dir: dir, lay: lay, sections: map[string][]section{}, broken: map[string]bool{}}
 	var t tree
 	t, d.whole = parseTree(data, &r)
 	d.units = readUnit(t)
@@ -122,7 +123,7 @@ func readDocument(data []byte, name, dir string, lay bool) document {
 	for _, name := range t.inOrder(t.values) {
 		raw := t.values[name]
 		if k, ok := top.key(name); ok {
-			head.values[name] = checkValue(k, raw, t.at(name), d.units, top.full(name), &r)
+			head.values[name] = t.value(k, raw, d.units, top.full(name), &r, name)
 			continue
 		}
 		table, ok := tableNamed(name)
@@ -130,7 +131,9 @@ func readDocument(data []byte, name, dir string, lay bool) document {
 			unknownTop(name, raw, t.at(name), &r)
 			continue
 		}
+		before := len(r.errs)
 		d.sections[name] = readTables(table, raw, t, d.units, &r)
+		d.broken[name] = len(r.errs) > before
 	}
 	d.sections[""] = []section{head}
 	d.faults = r.errs
@@ -141,15 +144,17 @@ func readDocument(data []byte, name, dir string, lay bool) document {
 func readUnit(t tree) units {
 	top, _ := tableNamed("")
 	k, _ := top.key("unit")
-	raw, said := t.values["unit"]
-	if !said {
-		return units{bare: geom.Unit(k.def.(string)), known: true}
+	u := units{bare: geom.Unit(k.def.(string)), known: true, whose: "this file sets no unit, so bare numbers are in"}
+	raw, written := t.values["unit"]
+	if !written {
+		return u
 	}
-	u, f := k.check(raw, units{})
-	if f != nil {
-		return units{bare: geom.Unit(k.def.(string)), said: true}
+	u.whose = "bare numbers in this file are in"
+	said, ok := k.check(raw, units{}, func(int, fault) {}).(string)
+	if u.known = ok; ok {
+		u.bare = geom.Unit(said)
 	}
-	return units{bare: geom.Unit(u.(string)), known: true, said: true}
+	return u
 }
 
 // readTables reads [name], [[name]] or a list of inline tables.
@@ -163,13 +168,13 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 		}
 		s := section{table: tb, given: true, at: t.at(parts...), values: map[string]value{}}
 		for _, name := range t.inOrder(values, parts...) {
-			at := t.at(append(slices.Clone(parts), name)...)
+			full := append(slices.Clone(parts), name)
 			k, known := tb.key(name)
 			if !known {
-				unknownKey(tb, name, at, r)
+				unknownKey(tb, name, t.at(full...), r)
 				continue
 			}
-			s.values[name] = checkValue(k, values[name], at, u, tb.full(name), r)
+			s.values[name] = t.value(k, values[name], u, tb.full(name), r, full...)
 		}
 		out = append(out, s)
 	}
@@ -199,13 +204,16 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 	return out
 }
 
-func checkValue(k key, raw any, at place, u units, full string, r *report) value {
-	typed, f := k.check(raw, u)
-	if f != nil {
-		r.add(at, full, f.msg, f.hint)
-		typed = nil
-	}
-	return value{raw: raw, typed: typed, at: at}
+// value checks the value at a path.
+func (t tree) value(k key, raw any, u units, full string, r *report, parts ...string) value {
+	typed := k.check(raw, u, func(i int, f fault) {
+		at := parts
+		if i >= 0 {
+			at = append(slices.Clone(parts), element(i))
+		}
+		r.add(t.at(at...), full, f.msg, f.hint)
+	})
+	return value{raw: raw, typed: typed, at: t.at(parts...)}
 }
 
 // inOrder is the keys of a table as they stand in the file.

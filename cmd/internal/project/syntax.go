@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"regexp"
 	"strings"
-
-	"github.com/pelletier/go-toml/v2"
 )
 
 // What go-toml says about a line is right, but for programmers. Here the usual
@@ -13,94 +11,125 @@ import (
 
 var (
 	keyLine    = regexp.MustCompile(`^\s*([A-Za-z0-9_-]+)\s*=\s*(.*)$`)
-	keyNoEqual = regexp.MustCompile(`^\s*([A-Za-z0-9_-]+)\s*(?::\s*(.*)|\s(.*))?$`)
-	withUnit   = regexp.MustCompile(`^([0-9][0-9 ./-]*) *([a-zA-Z"']+|[½⅓⅔¼¾⅛⅜⅝⅞].*)`)
-	comma      = regexp.MustCompile(`^([0-9]+),([0-9]+)\s*([a-z]*)`)
+	keyNoEqual = regexp.MustCompile(`^\s*([A-Za-z0-9_-]+)(\s*:.*|\s.*)?$`)
+	tableLine  = regexp.MustCompile(`(?m)^\s*\[\[?\s*([A-Za-z0-9_-]+)\s*\]`)
+	withUnit   = regexp.MustCompile(`^[0-9][0-9 ./-]* *([a-zA-Z"']+|[½⅓⅔¼¾⅛⅜⅝⅞].*)`)
+	comma      = regexp.MustCompile(`^([0-9]+),([0-9]+)\s*([a-z]*)$`)
 	fraction   = regexp.MustCompile(`^[0-9]+[ -]+[0-9]+/[0-9]+|^[0-9]+/[0-9]+`)
+	bareList   = regexp.MustCompile(`^(?:[0-9.]+|"[^"]*"|'[^']*')(?:\s*,\s*(?:[0-9.]+|"[^"]*"|'[^']*'))+$`)
 )
 
-// syntaxError words an error at a byte column of a line. The key is "" where
-// the line has none.
-func syntaxError(line string, column int, bad *toml.DecodeError) (key, msg string) {
-	said := strings.TrimPrefix(bad.Error(), "toml: ")
+// syntaxError words what go-toml said of a line; above is the text before it.
+// The key is "" where the line has none. alone tells whether the line can be
+// left out without changing what the lines round it mean.
+func syntaxError(above, line, said string) (key, msg string, alone bool) {
 	has := func(s string) bool { return strings.Contains(said, s) }
-	if m := keyLine.FindStringSubmatch(line); m != nil {
-		if has("already defined") {
-			return m[1], "it is written twice in the same table; keep one"
-		}
-		return m[1], valueError(m[1], uncommented(m[2]), said)
+	table := ""
+	if m := tableLine.FindAllStringSubmatch(above, -1); m != nil {
+		table = m[len(m)-1][1] + "."
 	}
+	bare := uncommented(line)
+	alone = !strings.ContainsAny(line, "[]{}") && !strings.Contains(line, `"""`) && !strings.Contains(line, "'''")
 	switch {
 	case has("already exists as an array"), has("should be an array table"), has("should be a table"):
-		return "", "this table is written once with one bracket and once with two, or as a key; write all its headers alike"
+		return "", "this table is written once with one bracket and once with two, or also as a key; write all its headers alike", false
 	case has("already exists"):
-		return "", fmt.Sprintf("%s is written twice; keep one and put its keys together", strings.TrimSpace(uncommented(line)))
+		return "", fmt.Sprintf("%s stands further up already; keep one and put its keys together", bare), false
 	case has("to close table name"), has("to close array table name"):
-		return "", "the brackets round the table's name do not match; write [skirt] or [[motif]]"
-	case has("multiline") && has("not terminated"), has("is incomplete"):
-		return "", "what was opened on a line above is not closed; look for a missing quote or bracket"
-	case strings.HasPrefix(strings.TrimSpace(line), "["):
-		return "", "nothing may follow a table's name on its line; write its keys on the lines below"
-	case strings.HasPrefix(strings.TrimSpace(line), "//"):
-		return "", "a remark starts with #, not //"
+		return "", "the brackets round the table's name do not match; write [skirt] or [[motif]]", false
+	case has("after array value") && !strings.Contains(line, "["), has("multiline"), has("is incomplete"):
+		return "", "a text or list that was opened here or above is not closed; look for a missing quote or bracket", false
+	case strings.HasPrefix(bare, "["):
+		return "", "nothing may follow a table's name on its line; write its keys on the lines below", false
+	case strings.HasPrefix(bare, "//"), strings.HasPrefix(bare, ";"), strings.HasPrefix(bare, "--"):
+		return "", "a remark starts with #", alone
 	}
-	if m := keyNoEqual.FindStringSubmatch(uncommented(line)); m != nil && has("expected '='") {
-		return m[1], fmt.Sprintf("the equals sign is missing; write %s = and the value", m[1])
+	if m := keyLine.FindStringSubmatch(line); m != nil {
+		if has("already defined") {
+			return table + m[1], "it is written twice in the same table; keep one", alone
+		}
+		return table + m[1], valueError(strings.TrimSuffix(table, "."), m[1], uncommented(m[2]), said), alone
 	}
-	return "", "this line cannot be read: " + said + "; a line is a key, an equals sign and a value, a table's name in brackets, or a remark after #"
+	if m := keyNoEqual.FindStringSubmatch(bare); m != nil && has("expected '='") {
+		return table + m[1], fmt.Sprintf("the equals sign is missing; write it like %s = %s", m[1], exampleOf(table, m[1])), alone
+	}
+	return "", "this line cannot be read: " + said + "; write a key, an equals sign and a value, a table's name in brackets, or a remark after #", false
+}
+
+// exampleOf is an example of the key's value, or three dots for an unknown one.
+func exampleOf(table, name string) string {
+	t, _ := tableNamed(strings.TrimSuffix(table, "."))
+	if k, ok := t.key(name); ok {
+		return k.eg
+	}
+	return "…"
 }
 
 // valueError words what is wrong right of the equals sign.
-func valueError(key, value, said string) string {
+func valueError(table, key, value, said string) string {
 	has := func(s string) bool { return strings.Contains(said, s) }
+	like := fmt.Sprintf("; write it like %s = %s", key, exampleOf(table, key))
+	t, _ := tableNamed(table)
+	k, _ := t.key(key)
 	switch {
 	case strings.HasPrefix(value, "#"):
-		return fmt.Sprintf("a # outside quotes starts a remark, so there is no value; write a colour in quotes: %s = %q", key, strings.Fields(value)[0])
+		if k.is == colour {
+			return fmt.Sprintf("a # outside quotes starts a remark; write the colour in quotes: %s = %q", key, strings.Fields(value)[0])
+		}
+		return "there is no value before the remark" + like
 	case value == "":
-		return "there is no value after the equals sign; write one, or leave the key out"
-	case strings.ContainsAny(value[:1], `"'`):
-		return quotesError(key, value, said)
-	case strings.HasPrefix(value, "“"), strings.HasPrefix(value, "”"), strings.HasPrefix(value, "„"), strings.HasPrefix(value, "‘"):
-		return `these are printer's quotes; use the straight ones: "`
+		return "there is no value after the equals sign" + like + ", or leave the key out"
+	case strings.IndexAny(value, "“”„‘’«»") == 0:
+		return "these are printer's quotes; use straight ones" + like
 	case strings.HasPrefix(value, "["), strings.HasPrefix(value, "{"):
-		return "this list cannot be read: " + said + `; write it like [1.0, 0.7] or ["#d9a521", "#6b4423"]`
+		return "this cannot be read: " + said + like
 	case has("expected newline") && comma.MatchString(value):
 		m := comma.FindStringSubmatch(value)
 		if m[3] != "" {
-			return fmt.Sprintf("write the decimal mark as a point, and a number with its unit in quotes: %s = %q", key, m[1]+"."+m[2]+" "+m[3])
+			return fmt.Sprintf("write the decimal mark as a point, and a number with its unit in quotes: %s = \"%s.%s %s\"", key, m[1], m[2], m[3])
 		}
 		return fmt.Sprintf("write the decimal mark as a point: %s = %s.%s", key, m[1], m[2])
+	case has("expected newline") && bareList.MatchString(value):
+		return fmt.Sprintf("a list stands in brackets: %s = [%s]", key, value)
+	case value[0] == '"' || value[0] == '\'':
+		return quotesError(key, value, said, like)
 	case has("expected newline") && (fraction.MatchString(value) || withUnit.MatchString(value)):
-		return fmt.Sprintf("a number with a unit or a fraction stands in quotes: %s = %s", key, inQuotes(strings.TrimSpace(value)))
-	case strings.HasPrefix(value, ".") && len(value) > 1 && value[1] >= '0' && value[1] <= '9':
+		return fmt.Sprintf("a number with a unit or a fraction stands in quotes: %s = %s", key, inQuotes(value))
+	case value[0] == '.' && len(value) > 1 && value[1] >= '0' && value[1] <= '9':
 		return fmt.Sprintf("a number starts with a digit: %s = 0%s", key, value)
-	case strings.EqualFold(value, "true"), strings.EqualFold(value, "yes"), strings.EqualFold(value, "on"):
-		return fmt.Sprintf("yes and no are written in small letters and without quotes: %s = true", key)
-	case strings.EqualFold(value, "false"), strings.EqualFold(value, "no"), strings.EqualFold(value, "off"):
-		return fmt.Sprintf("yes and no are written in small letters and without quotes: %s = false", key)
-	case has("start of value"), has("expected keyword"):
-		return fmt.Sprintf("text stands in quotes: %s = %s", key, inQuotes(value))
+	case k.is == truth && (has("start of value") || has("expected keyword")):
+		return "this is neither yes nor no; write true or false, in small letters and without quotes"
+	case has("start of value") || has("expected keyword"):
+		switch k.is {
+		case text, label, word, drawing, colour:
+			return fmt.Sprintf("text stands in quotes: %s = %s", key, inQuotes(value))
+		}
+		return "this value cannot be read" + like
 	case has("out of range"), has("too large"):
-		return "the number is too large"
+		return "the number is too large" + like
 	case has("expected newline"):
-		return "nothing may follow the value on its line but a remark after #"
+		return "nothing may follow the value on its line but a remark after #" + like
 	}
-	return "this value cannot be read: " + said
+	return "this value cannot be read: " + said + like
 }
 
 // quotesError words what is wrong with a value that starts with a quote.
-func quotesError(key, value, said string) string {
+func quotesError(key, value, said, like string) string {
+	has := func(s string) bool { return strings.Contains(said, s) }
 	switch {
-	case strings.Contains(said, "escape"):
+	case has("escape"):
 		return `a \ has a meaning of its own inside "…"; write / in paths, or use single quotes: '…'`
-	case strings.Contains(said, "unterminated"), strings.Contains(said, "not terminated"):
-		return fmt.Sprintf("the closing quote is missing: %s = %s", key, inQuotes(strings.Trim(value, `"' `)))
-	case strings.Contains(said, "expected newline") && value[0] == '"' && strings.HasSuffix(value, `""`):
+	case has("unterminated"), has("new line"):
+		if inner := strings.Trim(value, `"' `); inner != "" {
+			return fmt.Sprintf("the closing quote is missing: %s = %s", key, inQuotes(inner))
+		}
+		return "the closing quote is missing" + like
+	case has("expected newline") && value[0] == '"' && strings.HasSuffix(value, `""`) && len(value) > 3:
 		return fmt.Sprintf("the inch mark ends the text; use single quotes round it: %s = '%s'", key, value[1:len(value)-1])
-	case strings.Contains(said, "expected newline"):
-		return "nothing may follow the value on its line but a remark after #"
+	case has("expected newline"):
+		return "nothing may follow the value on its line but a remark after #" + like
 	}
-	return "this text cannot be read: " + said
+	return "this text cannot be read: " + said + like
 }
 
 // inQuotes puts text in the quotes that it does not hold itself.
@@ -111,31 +140,26 @@ func inQuotes(s string) string {
 	return `"` + strings.ReplaceAll(s, `"`, `in`) + `"`
 }
 
-// uncommented drops a remark that follows on a line; a # inside quotes is no
-// remark, nor is one that starts the value.
+// uncommented drops a remark that follows on a line. A # inside quotes is no
+// remark, nor is one that starts the value; a quote that never closes is an
+// inch mark.
 func uncommented(s string) string {
 	var quote byte
+	first := -1 // # after a blank, quotes or not
 	for i := 0; i < len(s); i++ {
 		switch c := s[i]; {
-		case quote != 0:
-			if c == quote {
-				quote = 0
-			}
-		case c == '"' || c == '\'':
-			quote = c
-		case c == '#' && strings.TrimSpace(s[:i]) != "":
+		case c == '#' && strings.TrimSpace(s[:i]) != "" && quote == 0:
 			return strings.TrimSpace(s[:i])
+		case c == '#' && first < 0 && i > 0 && s[i-1] == ' ' && strings.TrimSpace(s[:i]) != "":
+			first = i
+		case c == quote:
+			quote = 0
+		case quote == 0 && (c == '"' || c == '\''):
+			quote = c
 		}
 	}
-	return strings.TrimSpace(s)
-}
-
-// standsAlone tells whether a faulty line can be left out without changing
-// what the lines round it mean.
-func standsAlone(line string) bool {
-	m := keyLine.FindStringSubmatch(line)
-	if m == nil {
-		m = keyNoEqual.FindStringSubmatch(line)
+	if quote != 0 && first > 0 {
+		s = s[:first]
 	}
-	return m != nil && !strings.ContainsAny(line, "[]{}") && !strings.Contains(line, `"""`) && !strings.Contains(line, "'''")
+	return strings.TrimSpace(s)
 }

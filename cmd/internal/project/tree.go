@@ -65,9 +65,9 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		start, end := lineBounds(data, line)
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
-		key, msg := syntaxError(text, column, bad)
+		key, msg, alone := syntaxError(string(data[:start]), text, strings.TrimPrefix(bad.Error(), "toml: "))
 		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, msg, "")
-		if !standsAlone(text) || len(r.errs) >= mostSyntaxErrors {
+		if !alone || len(r.errs) >= mostSyntaxErrors {
 			return tree{}, false
 		}
 		blank := bytes.Repeat([]byte(" "), end-start)

@@ -44,15 +44,16 @@ func notSVG(v any, _ section) bool {
 
 func unlikeSpacing(v any, s section) bool { return v != s.values["spacing"].typed }
 
-// refuse reports what a table says that the program cannot do yet.
-func refuse(s section, r *report) {
+// refuse reports what a table says that the program cannot do yet, and
+// tells whether that is the whole table.
+func refuse(s section, r *report) (whole bool) {
 	for _, n := range notYet {
 		if n.table != s.name {
 			continue
 		}
 		if n.key == "" {
 			r.add(s.at, s.name, "this is not supported yet; "+n.instead, "")
-			continue
+			return true
 		}
 		v, ok := s.values[n.key]
 		if !ok || v.typed == nil || n.word != "" && v.typed != n.word || n.when != nil && !n.when(v.typed, s) {
@@ -64,6 +65,7 @@ func refuse(s section, r *report) {
 		}
 		r.add(v.at, s.full(n.key), what+" is not supported yet; "+n.instead, "")
 	}
+	return false
 }
 
 // ready is the words of a key that are supported.

@@ -1,0 +1,341 @@
+package project
+
+import (
+	"errors"
+	"strings"
+	"testing"
+)
+
+// Parts of a sound file, which need nothing more.
+const (
+	goodSkirt   = "[skirt]\ncut = \"circle\"\nwaist = 68\nlength = 60\n"
+	goodMotif   = "[[motif]]\nname = \"ginkgo\"\noutline = \"ginkgo.svg\"\n"
+	goodScatter = "[scatter]\nspacing = 11\n"
+)
+
+// Each file has one thing wrong, or a few; the messages are all of them, word
+// for word, as a maker reads them.
+func TestBadFiles(t *testing.T) {
+	tests := []struct {
+		name, file string
+		want       []string
+	}{
+		{"an empty file", "", []string{
+			`p.toml:1:1: skirt: the table [skirt] is missing; write the body's measures and the cut under it`,
+			`p.toml:1:1: motif: there is no motif; write a table [[motif]] for each one, with its name and its outline`,
+			`p.toml:1:1: scatter.spacing: it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`,
+		}},
+		{"no motif in the list", "motif = []\n" + goodSkirt + goodScatter, []string{
+			`p.toml:1:1: motif: there is no motif; write a table [[motif]] for each one, with its name and its outline`,
+		}},
+		{"keys missing from tables", "[skirt]\n[[motif]]\n[scatter]\n[[sheet]]\n", []string{
+			`p.toml:1:1: skirt.cut: it is missing; write how the skirt is cut, as in cut = "circle"`,
+			`p.toml:1:1: skirt.waist: it is missing; write the body's waist, as in waist = "68 cm"`,
+			`p.toml:1:1: skirt.length: it is missing; write the finished length, as in length = "60 cm", or the length of the top layer, as in drop = "56 cm"`,
+			`p.toml:2:1: motif.name: it is missing; write what the motif is called, as in name = "ginkgo"`,
+			`p.toml:2:1: motif.outline: it is missing; write the file of its drawing, as in outline = "ginkgo.svg"`,
+			`p.toml:3:1: scatter.spacing: it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`,
+			`p.toml:4:1: sheet.name: it is missing; write what the felt is called in the shopping list, as in name = "craft felt A4"`,
+			`p.toml:4:1: sheet.width: it is missing; write how wide the sheet is, as in width = "21 cm"`,
+			`p.toml:4:1: sheet.height: it is missing; write how high the sheet is, as in height = "29.7 cm"`,
+		}},
+
+		// Unknown keys and tables.
+		{"a misspelt key", goodSkirt + "wiastband = 4\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "waistband"`,
+		}},
+		{"another spelling", goodSkirt + goodMotif + "color = \"#fff\"\n" + goodScatter, []string{
+			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
+		}},
+		{"a key of another table", goodSkirt + goodMotif + goodScatter + "gap = 3\n", []string{
+			`p.toml:10:1: scatter.gap: there is no such key; [scatter] knows pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even and cutouts; did you mean "gap" in table [cutting]`,
+		}},
+		{"a key above the tables", "waist = 68\n" + goodSkirt + goodMotif + goodScatter, []string{
+			`p.toml:1:1: waist: there is no such key above the tables; title, unit and seed stand there; did you mean "waist" in table [skirt]`,
+		}},
+		{"a title inside a table", goodSkirt + "title = \"x\"\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "title" above all tables`,
+		}},
+		{"a misspelt table", goodSkirt + goodMotif + goodScatter + "[clearence]\nhem = 1\n", []string{
+			`p.toml:10:1: clearence: there is no such table; the tables are [skirt], [lining], [[motif]], [scatter], [clearance], [cutting], [backing], [[sheet]] and [supplies]; did you mean [clearance]`,
+		}},
+		{"a table with too few brackets", goodSkirt + "[motif]\nname = \"a\"\noutline = \"a.svg\"\n" + goodScatter, []string{
+			`p.toml:5:1: motif: write it with double brackets, [[motif]], once for each motif`,
+		}},
+		{"a table with too many brackets", "[[skirt]]\n" + goodSkirt[8:] + goodMotif + goodScatter, []string{
+			`p.toml:1:1: skirt: there is only one such table; write it with single brackets: [skirt]`,
+		}},
+		{"a value for a table", "skirt = 5\nmotif = [1]\nscatter = \"polka\"\n", []string{
+			`p.toml:1:1: skirt: 5 is not a table; write [skirt] on a line of its own and its keys below it`,
+			`p.toml:2:10: motif: 1 is not a table; write [[motif]] on a line of its own and its keys below it`,
+			`p.toml:3:1: scatter: "polka" is not a table; write [scatter] on a line of its own and its keys below it`,
+		}},
+		{"a table for a value", goodSkirt + "[skirt.hip]\nround = 3\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.hip: a table is not a length; write it like "94 cm", or as a bare number in cm`,
+		}},
+
+		// Lengths.
+		{"lengths that are none", "[[sheet]]\nname = \"felt\"\nwidth = true\nheight = 1979-05-27\nmargin = [1]\n" + goodSkirt +
+			"hip = \"94 miles\"\nwaistband = \"four\"\nfabric_width = nan\nseam_allowance = -inf\ndrop = \"7,5 cm\"\n" + goodMotif + goodScatter, []string{
+			`p.toml:3:1: sheet.width: true is not a length; write it like "21 cm", or as a bare number in cm`,
+			`p.toml:4:1: sheet.height: a date or time is not a length; write it like "29.7 cm", or as a bare number in cm`,
+			`p.toml:5:1: sheet.margin: a list is not a length; write it like "4 mm", or as a bare number in cm`,
+			`p.toml:10:1: skirt.hip: "94 miles" is not a length: it has the unit "miles", and mm, cm, m, in, ft or " are known; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+			`p.toml:11:1: skirt.waistband: "four" is not a length: a number was expected at "four"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+			`p.toml:12:1: skirt.fabric_width: nan is not a length; write it like "150 cm", or as a bare number in cm`,
+			`p.toml:13:1: skirt.seam_allowance: -inf is not a length; write it like "12 mm", or as a bare number in cm`,
+			`p.toml:14:1: skirt.drop: "7,5 cm" is not a length: write the decimal mark as a point, as in 7.5; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+		}},
+		{"lengths out of range", goodSkirt + "drop = -3\nwaistband = \"-1 mm\"\nhip = \"9 cm\"\nfabric_width = 2000.5\nseam_allowance = \"21 m\"\n" + goodMotif + "width = 0\n" + goodScatter, []string{
+			`p.toml:5:1: skirt.drop: -3 cm is negative; write a length above 0`,
+			`p.toml:6:1: skirt.waistband: "-1 mm" is negative; write 0 or more`,
+			`p.toml:7:1: skirt.hip: "9 cm" is too small: a body measures between 10 cm and 3 m round`,
+			`p.toml:8:1: skirt.fabric_width: 2000.5 cm is longer than 20 m, probably a slip of the unit; this file sets no unit, so bare numbers are in cm`,
+			`p.toml:9:1: skirt.seam_allowance: "21 m" is longer than 20 m, probably a slip of the unit`,
+			`p.toml:13:1: motif.width: 0 cm is nothing; write a length above 0`,
+		}},
+		{"a slip of the unit", "unit = \"mm\"\n" + goodSkirt + goodMotif + goodScatter, []string{
+			`p.toml:4:1: skirt.waist: 68 mm is too small: a body measures between 10 cm and 3 m round; bare numbers in this file are in mm`,
+		}},
+		{"a waist in inches, unit said elsewhere", "[skirt]\ncut = \"circle\"\nwaist = 310\nlength = 24\n" + goodMotif + goodScatter, []string{
+			`p.toml:3:1: skirt.waist: 310 cm is too large: a body measures between 10 cm and 3 m round; this file sets no unit, so bare numbers are in cm`,
+		}},
+		{"a unit that is none", "unit = \"inch\"\n" + goodSkirt + goodMotif + goodScatter, []string{
+			`p.toml:1:1: unit: "inch" is not known; write "mm", "cm" or "in"; did you mean "in"`,
+		}},
+
+		// Words, text, numbers, colours, lists.
+		{"words", "unit = 10\n" + goodSkirt[:8] + "cut = \"Circle\"\n" + goodSkirt[23:] + goodMotif + "direction = \"oneway\"\n" + goodScatter +
+			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a4\"\n", []string{
+			`p.toml:1:1: unit: 10 is not one of its words; write "mm", "cm" or "in"`,
+			`p.toml:3:1: skirt.cut: "Circle" is not known; write "circle" or "rectangle"; did you mean "circle"`,
+			`p.toml:9:1: motif.direction: "oneway" is not known; write "one-way", "two-way" or "tossed"; did you mean "one-way"`,
+			`p.toml:12:1: scatter.pattern: "stripes" is not known; write "polka", "grid" or "hemband"`,
+			`p.toml:13:1: scatter.stagger: "yes" is neither yes nor no; write true or false, without quotes`,
+			`p.toml:15:1: supplies.paper: "a4" is not known; write "A4", "A3", "letter", "tabloid" or "large"; did you mean "A4"`,
+		}},
+		{"names", "title = 7\n" + goodSkirt + goodScatter + "[[motif]]\nname = \"  \"\noutline = \"\"\n[[motif]]\nname = \"a\\tb\"\noutline = \"a.gif\"\n[[motif]]\nname = \"" +
+			strings.Repeat("é", 61) + "\"\noutline = 4\n[[motif]]\nname = \"acorn\"\noutline = \"a\\tcorn.svg\"\n[[motif]]\nname = \" Acorn\"\noutline = \"b.svg\"\n", []string{
+			`p.toml:1:1: title: 7 is not text; write it in quotes, as in "Ginkgo walk"`,
+			`p.toml:9:1: motif.name: it is empty; write a name, as in "ginkgo"`,
+			`p.toml:10:1: motif.outline: it is empty; write the path of a drawing, as in "ginkgo.svg"`,
+			`p.toml:12:1: motif.name: it holds a line break, a tab or another control character; write it on one line, as in "ginkgo"`,
+			`p.toml:13:1: motif.outline: "a.gif" is no kind of drawing that can be read; write the path of an SVG file, as in "ginkgo.svg"`,
+			`p.toml:15:1: motif.name: it is 61 characters long; write at most 60`,
+			`p.toml:16:1: motif.outline: 4 is not the path of a file; write it in quotes, as in "ginkgo.svg"`,
+			`p.toml:19:1: motif.outline: "a corn.svg" holds a control character; a \ in a path is best written /, as in "drawings/ginkgo.svg"`,
+			`p.toml:21:1: motif.name: " Acorn" is the name of the motif of line 18 already; give each a name of its own`,
+		}},
+		{"numbers", "seed = -1\n" + goodSkirt + "fullness = 0.9\ncircle = \"whole\"\npanels = 2.5\nlayers = 0\nopacity = 25\n" + goodMotif + "share = nan\ntilt = 400\n" + goodScatter +
+			"jitter = 1.1\nrows = 101\nrepeat = 0\n[cutting]\neffort = 11\n[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\nprice = -0.5\nstock = -1\n[lining]\nfullness = 0.4\ngirth = \"waist\"\n", []string{
+			`p.toml:1:1: seed: -1 is negative; write a whole number of 0 or more`,
+			`p.toml:6:1: skirt.fullness: 0.9 is out of range; write a number from 1 to 6: below 1 the layer does not reach round the waist, above 6 it will not gather into the seam`,
+			`p.toml:7:1: skirt.circle: "whole" is not a number; write one from 0.25 to 4, as in 1`,
+			`p.toml:8:1: skirt.panels: 2.5 is not a whole number; write one like 2`,
+			`p.toml:9:1: skirt.layers: 0 is out of range; write a whole number from 1 to 20: there is at least one, and more than 20 will not go into one waist seam`,
+			`p.toml:10:1: skirt.opacity: 25 is out of range; write a number from 0 to 1: 0 is clear, 1 hides all that lies under it`,
+			`p.toml:14:1: motif.share: nan is not a number; write one from 0 to 1000, as in 3`,
+			`p.toml:15:1: motif.tilt: 400 is out of range; write a number from -360 to 360: it is an angle in degrees`,
+			`p.toml:18:1: scatter.jitter: 1.1 is out of range; write a number from 0 to 1: 0 keeps regular rows, 1 is as loose as the clearance allows`,
+			`p.toml:19:1: scatter.rows: 101 is out of range; write a whole number from 1 to 100: a hem band has one row or a few`,
+			`p.toml:20:1: scatter.repeat: 0 is out of range; write a whole number from 1 to 1000: it is how often the layout comes round`,
+			`p.toml:22:1: cutting.effort: 11 is out of range; write a whole number from 0 to 10: 0 is quick, 10 is thorough`,
+			`p.toml:27:1: sheet.price: -0.5 is out of range; write a number from 0 to 1000000: it is the price of one sheet`,
+			`p.toml:28:1: sheet.stock: -1 is out of range; write a whole number from 0 to 10000: it is how many sheets lie in the drawer`,
+			`p.toml:30:1: lining.fullness: 0.4 is out of range; write a number from 0.5 to 6: below 0.5 it does not close round the body, above 6 it will not gather into the seam`,
+		}},
+		{"colours", goodSkirt + "colour = \"d9a521\"\n" + goodMotif + "colour = \"gold\"\n" + goodScatter +
+			"[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\ncolours = [\"#d9a52\", 7,\n  \"#abc\"]\n[[sheet]]\nname = \"thick felt\"\nwidth = 20\nheight = 30\ncolours = []\n[lining]\ngirth = \"waist\"\ncolour = 0\n", []string{
+			`p.toml:5:1: skirt.colour: "d9a521" is not a colour; write # and 3 or 6 of the digits 0-9 a-f, like "#d9a521"; did you mean "#d9a521"`,
+			`p.toml:9:1: motif.colour: "gold" is not a colour; write # and 3 or 6 of the digits 0-9 a-f, like "#d9a521"`,
+			`p.toml:16:12: sheet.colours: "#d9a52" is not a colour; write # and 3 or 6 of the digits 0-9 a-f, like "#d9a521"`,
+			`p.toml:16:22: sheet.colours: 7 is not a colour; write it like "#d9a521"`,
+			`p.toml:22:1: sheet.colours: the list is empty; write them in brackets, as in ["#d9a521"], or leave the key out for any colour`,
+			`p.toml:25:1: lining.colour: 0 is not a colour; write it like "#d9a521"`,
+		}},
+		{"sizes", goodSkirt + goodScatter + "[[motif]]\nname = \"a\"\noutline = \"a.svg\"\nsizes = [1, 0.7, 1.0, 0, 11, \"big\"]\n[[motif]]\nname = \"b\"\noutline = \"b.svg\"\nsizes = 1\n[[motif]]\nname = \"c\"\noutline = \"c.svg\"\nsizes = []\n", []string{
+			`p.toml:10:18: motif.sizes: size 1 stands in the list twice; write each size once`,
+			`p.toml:10:23: motif.sizes: 0 is out of range; a size is above 0 and at most 10 times the drawing`,
+			`p.toml:10:26: motif.sizes: 11 is out of range; a size is above 0 and at most 10 times the drawing`,
+			`p.toml:10:30: motif.sizes: "big" is not a size; write numbers, as in [1.0, 0.7]`,
+			`p.toml:14:1: motif.sizes: 1 is not a list; write the sizes in brackets, as in [1.0, 0.7]`,
+			`p.toml:18:1: motif.sizes: the list holds 0 sizes; write 1 to 20 of them, as in [1.0, 0.7]`,
+		}},
+		{"a spare that is a share", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = 0.05\n", []string{
+			`p.toml:11:1: cutting.spare: 0.05 is neither a share nor a count; write a share in quotes, like "5%", or a whole number for a count; did you mean "5%"`,
+		}},
+		{"a spare above all", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = \"120%\"\n", []string{
+			`p.toml:11:1: cutting.spare: "120%" is out of range; write a share from 0% to 100%`,
+		}},
+		{"a spare in words", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = \"two\"\n", []string{
+			`p.toml:11:1: cutting.spare: "two" is neither a share nor a count; write a share in quotes, like "5%", or a whole number for a count`,
+		}},
+		{"a negative spare", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = -2\n", []string{
+			`p.toml:11:1: cutting.spare: -2 is out of range; write a count from 0 to 10000, or a share like "5%"`,
+		}},
+		{"a glue stick without length", goodSkirt + goodMotif + goodScatter + "[supplies]\nglue_stick = \"11 mm\"\n", []string{
+			`p.toml:11:1: supplies.glue_stick: "11 mm" is not the size of a stick; write how thick and how long, as in "11 mm x 200 mm"`,
+		}},
+		{"a glue stick the wrong way round", goodSkirt + goodMotif + goodScatter + "[supplies]\nglue_stick = \"200 mm × 11 mm\"\n", []string{
+			`p.toml:11:1: supplies.glue_stick: "200 mm × 11 mm" is thicker than it is long; write the thickness first, as in "11 mm x 200 mm"`,
+		}},
+
+		// Keys against one another.
+		{"two densities", goodSkirt + goodMotif + goodScatter + "cutouts = 60\n", []string{
+			`p.toml:10:1: scatter.cutouts: spacing and cutouts are given together; keep one, it decides how many cutouts there are`,
+		}},
+		{"width and height", goodSkirt + goodMotif + "height = 5\nwidth = 6\n" + goodScatter, []string{
+			`p.toml:8:1: motif.height: width and height are both given; keep one, the other follows from the drawing`,
+		}},
+		{"no share", goodSkirt + goodMotif + "share = 0\n" + goodScatter, []string{
+			`p.toml:8:1: motif.share: every motif has the share 0, so none can be placed; give at least one a share above 0`,
+		}},
+		{"a panel of more than a full turn", goodSkirt + "circle = 1.5\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.circle: a layer of 1.5 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; write panels = 2 or more under [skirt]`,
+		}},
+		{"too few panels", goodSkirt + "panels = 2\ncircle = 2.5\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.panels: a layer of 2.5 circles in 2 panels cannot lie flat, each panel would be wider than a full turn; write panels = 3 or more under [skirt]`,
+		}},
+		{"a lining of more circles than panels", goodSkirt + goodMotif + goodScatter + "[lining]\ngirth = \"waist\"\ncircle = 4\n", []string{
+			`p.toml:12:1: lining.circle: a layer of 4 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; write panels = 4 or more under [skirt]`,
+		}},
+		{"a lining to a hip that is not given", goodSkirt + goodMotif + goodScatter + "[lining]\n", []string{
+			`p.toml:10:1: lining.girth: the lining is cut to the hip, which is not given; write hip under [skirt], or girth = "waist" here`,
+		}},
+		{"no lining left", goodSkirt + goodMotif + goodScatter + "[lining]\ngirth = \"waist\"\nshorter_by = \"60 cm\"\n", []string{
+			`p.toml:12:1: lining.shorter_by: 60 cm shorter than the top layer of 60 cm leaves no lining; write less`,
+		}},
+		{"nothing below the waistband", goodSkirt + "waistband = 60\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.waistband: a waistband of 60 cm leaves nothing of a length of 60 cm; write a smaller waistband or a greater length`,
+		}},
+		{"repeats that miss the seams", goodSkirt + "panels = 6\n" + goodMotif + goodScatter + "repeat = 4\n", []string{
+			`p.toml:11:1: scatter.repeat: a layout that repeats 4 times does not meet 6 panels; write 1, 2, 3, 6 or a multiple of 6`,
+		}},
+		{"a row above the waist", goodSkirt + goodMotif + goodScatter + "pattern = \"hemband\"\nrise = 60\n", []string{
+			`p.toml:11:1: scatter.rise: 60 cm above the hem is not on the top layer, which is 60 cm long; write less`,
+		}},
+		{"no room", goodSkirt + goodMotif + goodScatter + "[clearance]\nwaist = 20\nhem = 40\n", []string{
+			`p.toml:12:1: clearance.hem: 20 cm clear at the waist and 40 cm at the hem leave no room on a top layer of 60 cm; write less`,
+		}},
+		{"no felt left", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 8\nheight = 30\nmargin = 4\n", []string{
+			`p.toml:14:1: sheet.margin: a margin of 4 cm all round leaves nothing of a sheet of 8 cm × 30 cm; write a smaller one`,
+		}},
+		{"two felts of one name", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 8\nheight = 30\n[[sheet]]\nname = \"felt\"\nwidth = 9\nheight = 30\n", []string{
+			`p.toml:15:1: sheet.name: "felt" is the name of the kind of felt of line 11 already; give each a name of its own`,
+		}},
+
+		// What is not TOML.
+		{"values without quotes", goodSkirt[:8] + "cut = circle\nwaist = 68 cm\nhip = 2 3/4\nlength = 6,5\ndrop = 7,5 cm\ncolour = #d9a521\nfullness = .5\nlayers\npanels: 3\nopacity = yes\n", []string{
+			`p.toml:2:7: skirt.cut: text stands in quotes: cut = "circle"`,
+			`p.toml:3:12: skirt.waist: a number with a unit or a fraction stands in quotes: waist = "68 cm"`,
+			`p.toml:4:9: skirt.hip: a number with a unit or a fraction stands in quotes: hip = "2 3/4"`,
+			`p.toml:5:11: skirt.length: write the decimal mark as a point: length = 6.5`,
+			`p.toml:6:9: skirt.drop: write the decimal mark as a point, and a number with its unit in quotes: drop = "7.5 cm"`,
+			`p.toml:7:10: skirt.colour: a # outside quotes starts a remark; write the colour in quotes: colour = "#d9a521"`,
+			`p.toml:8:12: skirt.fullness: a number starts with a digit: fullness = 0.5`,
+			`p.toml:9:7: skirt.layers: the equals sign is missing; write it like layers = 3`,
+			`p.toml:10:7: skirt.panels: the equals sign is missing; write it like panels = 2`,
+			`p.toml:11:11: skirt.opacity: this value cannot be read; write it like opacity = 0.25`,
+		}},
+		{"values and syntax together", goodSkirt[:8] + "waist = 68 cm # round the body\nhip = true\n" + goodMotif + "name = \"twice\"\n", []string{
+			`p.toml:2:12: skirt.waist: a number with a unit or a fraction stands in quotes: waist = "68 cm"`,
+			`p.toml:3:1: skirt.hip: true is not a length; write it like "94 cm", or as a bare number in cm`,
+			`p.toml:7:1: motif.name: it is written twice in the same table; keep one`,
+		}},
+		{"quotes", "title = “Walk”\n[[motif]]\nname = \"gink\n" + "outline = \"a\\ginkgo.svg\"\nwidth = \"2 3/4\"\"\nsizes = 1, 0.7\n[scatter]\nspacing = 4\" # wide\npattern = 'polka\nstagger = True\n", []string{
+			`p.toml:1:9: title: these are printer's quotes; use straight ones; write it like title = "Ginkgo walk"`,
+			`p.toml:3:13: motif.name: the closing quote is missing: name = "gink"`,
+			`p.toml:4:13: motif.outline: a \ has a meaning of its own inside "…"; write / in paths, or use single quotes: '…'`,
+			`p.toml:5:16: motif.width: the inch mark ends the text; use single quotes round it: width = '2 3/4"'`,
+			`p.toml:6:10: motif.sizes: a list stands in brackets: sizes = [1, 0.7]`,
+			`p.toml:8:12: scatter.spacing: a number with a unit or a fraction stands in quotes: spacing = '4"'`,
+			`p.toml:9:17: scatter.pattern: the closing quote is missing: pattern = "polka"`,
+			`p.toml:10:11: scatter.stagger: this is neither yes nor no; write true or false, in small letters and without quotes`,
+		}},
+		{"a table written twice", "[skirt]\nwaist = 68\n[skirt] # again\nhip = 94\n", []string{
+			`p.toml:3:2: [skirt] stands further up already; keep one and put its keys together`,
+		}},
+		{"a table written two ways", "[[motif]]\nname = \"a\"\n[motif]\n", []string{
+			`p.toml:3:2: this table is written once with one bracket and once with two, or also as a key; write all its headers alike`,
+		}},
+		{"a bracket missing", "[skirt\nwaist = 68\n", []string{
+			`p.toml:1:7: the brackets round the table's name do not match; write [skirt] or [[motif]]`,
+		}},
+		{"a list not closed", "[[motif]]\nsizes = [1.0,\n0.7\nname = \"a\"\n", []string{
+			`p.toml:4:1: a text or list that was opened here or above is not closed; look for a missing quote or bracket`,
+		}},
+		{"keys on a header's line", "[skirt] waist = 68\n", []string{
+			`p.toml:1:9: nothing may follow a table's name on its line; write its keys on the lines below`,
+		}},
+		{"a remark of another language", "// the skirt\n" + goodSkirt + "hip = yes\n", []string{
+			`p.toml:1:1: a remark starts with #`,
+			`p.toml:6:7: skirt.hip: this value cannot be read; write it like hip = "94 cm"`,
+		}},
+		{"another encoding", "title = \"Blumenr\xf6ckchen\"\n", []string{
+			`p.toml:1:17: the file is not text in UTF-8; save it again with the encoding UTF-8`,
+		}},
+		{"no text at all", "\x89PNG\r\n\x1a\n\x00", []string{
+			`p.toml:1:1: the file is not text in UTF-8; save it again with the encoding UTF-8`,
+		}},
+
+		// What is not supported yet.
+		{"not yet", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\noutline = \"cape.svg\"\n" +
+			"[[motif]]\nname = \"ginkgo\"\noutline = \"scans/ginkgo.PNG\"\n[scatter]\nspacing = 11\nspacing_waist = 9\neven = \"worn\"\n" +
+			"[[bare]]\npanel = 1\ndown = [18, 0]\n[[fixed]]\n[backing]\nshape = \"round\"\nsize = \"auto\"\n" +
+			"[[sheet]]\nname = \"roll\"\nwidth = 90\nroll = true\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
+			`p.toml:2:1: skirt.cut: "gores" is not supported yet; use "circle" or "rectangle"`,
+			`p.toml:5:1: skirt.hem_girth: this is not supported yet; leave it out`,
+			`p.toml:6:1: skirt.outline: this is not supported yet; leave it out`,
+			`p.toml:9:1: motif.outline: "scans/ginkgo.PNG" is not supported yet; use an SVG drawing`,
+			`p.toml:12:1: scatter.spacing_waist: 9 is not supported yet; leave it out, or write the same as spacing`,
+			`p.toml:13:1: scatter.even: "worn" is not supported yet; use "flat"`,
+			`p.toml:14:1: bare: this is not supported yet; leave the table out`,
+			`p.toml:16:1: bare.down: the stretch from 18 to 0 has no length; write the smaller one first, as in [0, 18]`,
+			`p.toml:17:1: fixed: this is not supported yet; leave the table out`,
+			`p.toml:19:1: backing.shape: "round" is not supported yet; use "none"`,
+			`p.toml:24:1: sheet.roll: true is not supported yet; write the width and height of a sheet cut from it`,
+			`p.toml:25:1: sheet.price_per: this is not supported yet; use price, for one sheet`,
+			`p.toml:26:1: sheet.sold_by: this is not supported yet; leave it out`,
+		}},
+		{"not yet, and of the wrong type", goodSkirt + "hem_girth = false\n" + goodMotif + "[scatter]\nsheets = 0\n[backing]\nshape = \"oval\"\nsize = true\n[[bare]]\npanel = 1\naround = [1]\n", []string{
+			`p.toml:5:1: skirt.hem_girth: false is not a length; write it like "2.4 m", or as a bare number in cm`,
+			`p.toml:10:1: scatter.sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`,
+			`p.toml:12:1: backing.shape: "oval" is not known; write "none"`,
+			`p.toml:13:1: backing.size: true is not a length; write "auto" or one like "2 cm"`,
+			`p.toml:14:1: bare: this is not supported yet; leave the table out`,
+			`p.toml:16:1: bare.around: a list is not a stretch; write where it starts and where it ends, as in [0, 6]`,
+		}},
+		{"sheets and a budget", goodSkirt + goodMotif + "[scatter]\nsheets = 3\n", []string{
+			`p.toml:9:1: scatter.sheets: this is not supported yet; use spacing or cutouts`,
+		}},
+
+		// Places.
+		{"a byte order mark and CRLF", "\ufeffunit = 3\r\n[skirt]\r\n  cut = \"circle\"\r\n  waist = true\r\n  length = 60\r\n" + goodMotif + goodScatter, []string{
+			`p.toml:1:1: unit: 3 is not one of its words; write "mm", "cm" or "in"`,
+			`p.toml:4:3: skirt.waist: true is not a length; write it like "68 cm", or as a bare number in cm`,
+		}},
+		{"inline and dotted tables", "skirt = {cut = \"circle\", waist = 5, length = 60}\nmotif = [{name = \"é\", outline = \"a.svg\", share = -1},\n  {name = \"b\", outline = \"b.svg\", tilt = 999}]\nscatter.spacing = -2\n", []string{
+			`p.toml:1:26: skirt.waist: 5 cm is too small: a body measures between 10 cm and 3 m round; this file sets no unit, so bare numbers are in cm`,
+			`p.toml:2:42: motif.share: -1 is out of range; write a number from 0 to 1000: it is a part of the mix, against the other motifs`,
+			`p.toml:3:35: motif.tilt: 999 is out of range; write a number from -360 to 360: it is an angle in degrees`,
+			`p.toml:4:9: scatter.spacing: -2 cm is negative; write a length above 0`,
+		}},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			_, err := Parse([]byte(test.file), "p.toml", ".")
+			wantErrors(t, err, test.want)
+		})
+	}
+}
+
+func wantErrors(t *testing.T, err error, want []string) {
+	t.Helper()
+	var es Errors
+	if !errors.As(err, &es) {
+		t.Fatalf("error is %v (%T); want\n%s", err, err, strings.Join(want, "\n"))
+	}
+	if got := es.Error(); got != strings.Join(want, "\n") {
+		t.Errorf("got\n%s\nwant\n%s", got, strings.Join(want, "\n"))
+	}
+}

@@ -1,0 +1,93 @@
+package project
+
+import "slices"
+
+// mostSizes is how many templates of one motif anybody keeps apart.
+const mostSizes = 20
+
+func (k key) colours(raw any, tell func(int, fault)) any {
+	list, ok := raw.([]any)
+	if !ok || len(list) == 0 {
+		what := "the list is empty"
+		if !ok {
+			what = shown(raw) + " is not a list of colours"
+		}
+		tell(-1, *faultf("%s; write them in brackets, as in %s, or leave the key out for any colour", what, k.eg))
+		return nil
+	}
+	var all []string
+	sound := true
+	for i, e := range list {
+		c, f := k.colour(e)
+		if f != nil {
+			tell(i, *f)
+			sound = false
+		} else if !slices.Contains(all, c.(string)) {
+			all = append(all, c.(string))
+		}
+	}
+	if !sound {
+		return nil
+	}
+	return all
+}
+
+func (k key) sizes(raw any, tell func(int, fault)) any {
+	list, ok := raw.([]any)
+	switch {
+	case !ok:
+		tell(-1, *faultf("%s is not a list; write the sizes in brackets, as in %s", shown(raw), k.eg))
+		return nil
+	case len(list) == 0 || len(list) > mostSizes:
+		tell(-1, *faultf("the list holds %d sizes; write 1 to %d of them, as in %s", len(list), mostSizes, k.eg))
+		return nil
+	}
+	var all []float64
+	sound := true
+	for i, e := range list {
+		n, ok := finite(e)
+		var f *fault
+		switch {
+		case !ok:
+			f = faultf("%s is not a size; write numbers, as in %s", shown(e), k.eg)
+		case n <= k.min || n > k.max:
+			f = faultf("%s is out of range; a size is above %s and at most %s times the drawing", shown(e), plainNumber(k.min), plainNumber(k.max))
+		case slices.Contains(all, n):
+			f = faultf("size %s stands in the list twice; write each size once", plainNumber(n))
+		}
+		if f != nil {
+			tell(i, *f)
+			sound = false
+		}
+		all = append(all, n)
+	}
+	if !sound {
+		return nil
+	}
+	return all
+}
+
+func (k key) span(raw any, u units, tell func(int, fault)) any {
+	list, ok := raw.([]any)
+	if !ok || len(list) != 2 {
+		tell(-1, *faultf("%s is not a stretch; write where it starts and where it ends, as in %s", shown(raw), k.eg))
+		return nil
+	}
+	var ends []float64
+	for i, e := range list {
+		l, f := key{is: gap, eg: `"18 cm"`}.length(e, u)
+		if f != nil {
+			tell(i, *f)
+			continue
+		}
+		ends = append(ends, l.(float64))
+	}
+	if len(ends) < 2 {
+		return nil
+	}
+	if ends[0] >= ends[1] {
+		tell(-1, *faultf("the stretch from %s to %s has no length; write the smaller one first, as in %s", shown(list[0]), shown(list[1]), k.eg))
+		return nil
+	}
+	return ends
+}
