@@ -450,7 +450,7 @@ func (c Cloth) footer(sc *scene.Scene, here []lyingOn, cut bool, scale, top floa
 	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.unit())
 	key := clothKey()
 	if cut {
-		key = append(key, sample{name: "goes on on the next map", width: lineSeam, dash: dashCut()})
+		key = append(key, sample{name: "continued on another map", width: lineSeam, dash: dashCut()})
 	}
 	lineKey(sc, geom.Vec{X: m + bar + 8, Y: y - 1.2}, key, false)
 	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: top + entryHeight}}, kinds(on))
