@@ -18,9 +18,7 @@ import (
 // those with felt on one side only are the outline. Walking it with the felt
 // on the same hand closes one ring for each border of each connected face
 // (trace); a ring that comes back to one of its own points is cut apart there
-// (openPinches). Snapping and re-cutting is snap rounding as in J. D. Hobby,
-// "Practical segment intersection with finite precision output",
-// Computational Geometry 13, 1999, with cutting repeated in place of hot pixels.
+// (openPinches).
 
 const (
 	// perMM is how many grid steps make a millimetre: a power of two, so that
@@ -30,8 +28,8 @@ const (
 	// maxExtent, in mm, keeps twice the product of two grid distances within an int64.
 	maxExtent = 50_000
 
-	// maxRounds bounds how often edges are cut again. Real drawings need two
-	// or three rounds; each one moves edges by half a grid step at most.
+	// maxRounds bounds how often edges are cut again and pinches opened. One
+	// round cuts all edges, and one is the rule for pinches.
 	maxRounds = 40
 
 	// maxWork bounds the pairs of edges compared and the moves in the sweep's
@@ -174,12 +172,16 @@ func node(edges []edge) ([]edge, error) {
 	work := 0
 	for range maxRounds {
 		edges = merged(edges)
-		cuts, err := findCuts(edges, &work)
+		meetings, err := findMeetings(edges, &work)
 		if err != nil {
 			return nil, err
 		}
-		if len(cuts) == 0 {
+		if len(meetings) == 0 {
 			return edges, nil
+		}
+		cuts, err := findCuts(edges, meetings, &work)
+		if err != nil {
+			return nil, err
 		}
 		edges = applyCuts(edges, cuts)
 	}
@@ -215,37 +217,25 @@ type cut struct {
 	at   spot
 }
 
-// findCuts compares all pairs of edges whose boxes meet, swept along the axis
-// on which they are shorter.
-func findCuts(edges []edge, work *int) ([]cut, error) {
-	var dx, dy int64
-	for _, e := range edges {
-		dx += e.b.x - e.a.x
-		dy += max(e.b.y-e.a.y, e.a.y-e.b.y)
-	}
-	type span struct {
-		lo, hi, low, high int64 // along and across the sweep
-		edge              int
-	}
-	spans := make([]span, len(edges))
-	for i, e := range edges {
-		s := span{e.a.x, e.b.x, min(e.a.y, e.b.y), max(e.a.y, e.b.y), i}
-		if dx > dy {
-			s.lo, s.hi, s.low, s.high = s.low, s.high, s.lo, s.hi
-		}
-		spans[i] = s
-	}
+// span is the box of an edge or a point, along and across the sweep.
+type span struct {
+	lo, hi, low, high int64
+	index             int
+}
+
+// sweep calls pair for all spans i < j in sweep order whose boxes meet, and
+// returns false once work exceeds maxWork or pair returns false.
+func sweep(spans []span, work *int, pair func(s, t span) bool) (at int, ok bool) {
 	slices.SortFunc(spans, func(s, t span) int {
 		if c := cmp.Compare(s.lo, t.lo); c != 0 {
 			return c
 		}
-		return cmp.Compare(s.edge, t.edge)
+		return cmp.Compare(s.index, t.index)
 	})
-	var cuts []cut
 	var active []span
 	for _, s := range spans {
-		if *work += len(active); *work > maxWork || len(cuts) > maxCrossings {
-			return nil, tangled(edges[s.edge].a)
+		if *work += len(active); *work > maxWork {
+			return s.index, false
 		}
 		kept := active[:0]
 		for _, t := range active {
@@ -253,46 +243,136 @@ func findCuts(edges []edge, work *int) ([]cut, error) {
 				continue
 			}
 			kept = append(kept, t)
-			if t.low <= s.high && s.low <= t.high {
-				cuts = cutPair(cuts, edges, s.edge, t.edge)
+			if t.low <= s.high && s.low <= t.high && !pair(s, t) {
+				return s.index, false
 			}
 		}
 		active = append(kept, s)
 	}
-	return cuts, nil
+	return 0, true
 }
 
-// cutPair adds the cuts that edges i and j ask of one another.
-func cutPair(cuts []cut, edges []edge, i, j int) []cut {
+// spansOf returns the boxes of the edges, laid so that the sweep runs along
+// the axis on which the edges are shorter, and whether that is y.
+func spansOf(edges []edge) (spans []span, alongY bool) {
+	var dx, dy int64
+	for _, e := range edges {
+		dx += e.b.x - e.a.x
+		dy += max(e.b.y-e.a.y, e.a.y-e.b.y)
+	}
+	spans = make([]span, len(edges))
+	for i, e := range edges {
+		spans[i] = span{e.a.x, e.b.x, min(e.a.y, e.b.y), max(e.a.y, e.b.y), i}
+		if dx > dy {
+			spans[i] = spans[i].swapped()
+		}
+	}
+	return spans, dx > dy
+}
+
+func (s span) swapped() span { return span{s.low, s.high, s.lo, s.hi, s.index} }
+
+// findMeetings returns the cuts of edges at the grid points nearest to where
+// they cross, and at the ends of others that lie on them. There are none where
+// edges share nothing but ends.
+func findMeetings(edges []edge, work *int) ([]cut, error) {
+	spans, _ := spansOf(edges)
+	var met []cut
+	at, ok := sweep(spans, work, func(s, t span) bool {
+		met = meet(met, edges, s.index, t.index)
+		return len(met) <= maxCrossings
+	})
+	if !ok {
+		return nil, tangled(edges[at].a)
+	}
+	return met, nil
+}
+
+func meet(met []cut, edges []edge, i, j int) []cut {
 	e, f := edges[i], edges[j]
 	fa, fb := turn(e.a, e.b, f.a), turn(e.a, e.b, f.b)
 	if fa*fb > 0 {
-		return cuts
+		return met
 	}
 	ea, eb := turn(f.a, f.b, e.a), turn(f.a, f.b, e.b)
 	if ea*eb > 0 {
-		return cuts
+		return met
 	}
 	if fa*fb < 0 && ea*eb < 0 {
 		at := crossing(e, f)
-		if at != e.a && at != e.b {
-			cuts = append(cuts, cut{i, at})
-		}
-		if at != f.a && at != f.b {
-			cuts = append(cuts, cut{j, at})
-		}
-		return cuts
+		return append(met, cut{i, at}, cut{j, at})
 	}
-	touch := func(side int, p spot, on edge, index int) {
-		if side == 0 && on.a.compare(p) < 0 && p.compare(on.b) < 0 {
-			cuts = append(cuts, cut{index, p})
+	touch := func(side int, p spot, on int) {
+		if side == 0 && edges[on].a.compare(p) < 0 && p.compare(edges[on].b) < 0 {
+			met = append(met, cut{on, p})
 		}
 	}
-	touch(fa, f.a, e, i)
-	touch(fb, f.b, e, i)
-	touch(ea, e.a, f, j)
-	touch(eb, e.b, f, j)
-	return cuts
+	touch(fa, f.a, i)
+	touch(fb, f.b, i)
+	touch(ea, e.a, j)
+	touch(eb, e.b, j)
+	return met
+}
+
+// findCuts adds to the meetings the cuts of edges at all ends and meetings
+// through whose grid cell they run. Cutting there too, not only at the meetings themselves,
+// is what keeps a bent edge from passing a point on the wrong side.
+func findCuts(edges []edge, cuts []cut, work *int) ([]cut, error) {
+	var hot []spot
+	for _, c := range cuts {
+		hot = append(hot, c.at)
+	}
+	for _, e := range edges {
+		hot = append(hot, e.a, e.b)
+	}
+	slices.SortFunc(hot, spot.compare)
+	hot = slices.Compact(hot)
+	spans, alongY := spansOf(edges)
+	for i, p := range hot {
+		s := span{p.x, p.x, p.y, p.y, len(edges) + i}
+		if alongY {
+			s = s.swapped()
+		}
+		spans = append(spans, s)
+	}
+	// An edge may run through a cell and not reach the point's own column.
+	for i := range spans[:len(edges)] {
+		s := &spans[i]
+		s.lo, s.hi, s.low, s.high = s.lo-1, s.hi+1, s.low-1, s.high+1
+	}
+	at, ok := sweep(spans, work, func(s, t span) bool {
+		i, j := min(s.index, t.index), max(s.index, t.index)
+		if i < len(edges) && j >= len(edges) {
+			if e, p := edges[i], hot[j-len(edges)]; p != e.a && p != e.b && runsThrough(e, p) {
+				cuts = append(cuts, cut{i, p})
+			}
+		}
+		return len(cuts) <= 4*maxCrossings
+	})
+	if !ok {
+		return nil, tangled(append(hot, edges[min(at, len(edges)-1)].a)[max(0, at-len(edges))])
+	}
+	return cuts, nil
+}
+
+// runsThrough reports whether e runs through the inside of the grid cell
+// round p, in exact arithmetic on half steps.
+func runsThrough(e edge, p spot) bool {
+	x, y := 2*p.x, 2*p.y
+	a, b := spot{2 * e.a.x, 2 * e.a.y}, spot{2 * e.b.x, 2 * e.b.y}
+	if b.x <= x-1 || a.x >= x+1 || max(a.y, b.y) <= y-1 || min(a.y, b.y) >= y+1 {
+		return false
+	}
+	left, right := false, false
+	for _, corner := range [4]spot{{x - 1, y - 1}, {x + 1, y - 1}, {x + 1, y + 1}, {x - 1, y + 1}} {
+		switch turn(a, b, corner) {
+		case 1:
+			right = true
+		case -1:
+			left = true
+		}
+	}
+	return left && right
 }
 
 // crossing returns the grid point nearest to where e and f cross. The products

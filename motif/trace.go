@@ -146,8 +146,9 @@ func openPinches(l loop, back float64) (loop, bool) {
 		}
 		for _, u := range []spot{l[(i+len(l)-1)%len(l)], l[(i+1)%len(l)]} {
 			dx, dy := float64(u.x-v.x), float64(u.y-v.y)
-			k := math.Min(0.4, back/math.Hypot(dx, dy))
-			out = append(out, spot{v.x + int64(math.Round(k*dx)), v.y + int64(math.Round(k*dy))})
+			if k := back / math.Hypot(dx, dy); k < 0.5 {
+				out = append(out, spot{v.x + int64(math.Round(k*dx)), v.y + int64(math.Round(k*dy))})
+			} // else the cut goes back to the neighbour itself
 		}
 	}
 	return out, true
