@@ -88,12 +88,7 @@ func shown(raw any) string {
 		if utf8.RuneCountInString(v) > 40 {
 			v = string([]rune(v)[:39]) + "…"
 		}
-		return `"` + strings.Map(func(r rune) rune {
-			if unicode.IsControl(r) {
-				return ' '
-			}
-			return r
-		}, v) + `"`
+		return `"` + oneLine(v) + `"`
 	case bool:
 		return strconv.FormatBool(v)
 	case int64:
@@ -106,6 +101,16 @@ func shown(raw any) string {
 		return "a table"
 	}
 	return "a date or time"
+}
+
+// oneLine puts a blank for every control character.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) {
+			return ' '
+		}
+		return r
+	}, s)
 }
 
 // plainNumber writes a number as a file would.

@@ -66,7 +66,7 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
 		key, msg, alone := syntaxError(string(data[:start]), text, strings.TrimPrefix(bad.Error(), "toml: "))
-		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, msg, "")
+		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, oneLine(msg), "")
 		if !alone || len(r.errs) >= mostSyntaxErrors {
 			return tree{}, false
 		}
