@@ -1,17 +1,13 @@
 package motif
 
-import (
-	"math"
-
-	"strew/motif/geom"
-)
+import "math"
 
 // Measures are a motif's sizes at size 1, in mm and mm².
 type Measures struct {
 	Width, Height float64 // of the box round all pieces
 	Area          float64 // of the felt of all pieces, holes taken off
 	Edge          float64 // length of all cut edges, holes included
-	Narrowest     float64 // width of the narrowest piece; see Narrowest
+	Narrowest     float64 // width of the felt at its narrowest place; see the function Narrowest
 	// The widest square and round patch that stay hidden behind the cutout at
 	// any turn, centred on the anchor: both lie in the inscribed circle.
 	BackingSquare float64 // side, √2 · inradius
@@ -34,11 +30,4 @@ func (m Motif) Measure() Measures {
 		out.Narrowest = 0
 	}
 	return out
-}
-
-// Narrowest returns the diameter of the widest circle in a sound region. Necks
-// are not looked at yet.
-func Narrowest(r geom.Region) float64 {
-	_, radius := geom.Inscribed([]geom.Region{r}, geom.InscribedTol)
-	return 2 * radius
 }
