@@ -61,7 +61,7 @@ func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, oute
 		p.view.width, p.view.height = 1, 1
 	}
 	// The clip's own shapes are drawn as black ones into a drawing of their own.
-	inner := &drawing{notes: d.notes, lookup: d.lookup, sheet: d.sheet, count: d.count}
+	inner := &drawing{notes: d.notes, lookup: d.lookup, sheet: d.sheet, count: d.count, steps: d.steps}
 	p.style, p.clips = rootStyle(), nil
 	p.style.clipEvenOdd, p.style.font = s.clipEvenOdd, s.font
 	for _, c := range e.children {
@@ -69,7 +69,7 @@ func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, oute
 			return nil, nil, err
 		}
 	}
-	d.count = inner.count
+	d.count, d.steps = inner.count, inner.steps
 	if s.clip != "" {
 		id, _ := cutURL(s.clip)
 		if next := d.lookup[id]; next != nil && next.name == "clipPath" {

@@ -20,6 +20,7 @@ type drawing struct {
 	lookup map[string]*element
 	sheet  stylesheet
 	count  int // elements walked, uses counted again
+	steps  int // curves of all shapes, uses counted again
 }
 
 // shape is one painted outline.
@@ -362,6 +363,11 @@ func (d *drawing) paint(e *element, p pen) error {
 	}
 	if len(path) == 0 {
 		return nil
+	}
+	for _, sub := range path {
+		if d.steps += 1 + len(sub.curves); d.steps > maxPoints {
+			return manyPoints()
+		}
 	}
 	out := shape{
 		from: e.String(), path: transformPath(path, p.m), evenOdd: s.evenOdd, clips: p.clips,

@@ -132,7 +132,7 @@ func snap(path []subpath, toGrid geom.Affine, points *int) ([]loop, error) {
 			*points += len(ring)
 		}
 		if !ok || *points > maxPoints {
-			return nil, fmt.Errorf("the outlines have more than %d points: simplify the drawing", maxPoints)
+			return nil, manyPoints()
 		}
 		l := make(loop, len(ring))
 		for i, p := range ring {
@@ -144,6 +144,10 @@ func snap(path []subpath, toGrid geom.Affine, points *int) ([]loop, error) {
 		loops = append(loops, l)
 	}
 	return loops, nil
+}
+
+func manyPoints() error {
+	return fmt.Errorf("the outlines have more than %d points: simplify the drawing", maxPoints)
 }
 
 func loopsOf(faces []face) []loop {

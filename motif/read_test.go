@@ -1,0 +1,363 @@
+package motif
+
+import (
+	"bytes"
+	"compress/gzip"
+	"fmt"
+	"math"
+	"strings"
+	"testing"
+	"time"
+	"unicode/utf16"
+
+	"pgregory.net/rapid"
+
+	"strew/motif/geom"
+)
+
+// Sizes: 96 px are an inch and the other units follow (CSS Values 3, 6.2);
+// viewBox and preserveAspectRatio after SVG 2, chapter 8. Each drawing holds a
+// square; its side in mm is checked.
+func TestSizes(t *testing.T) {
+	const px = 25.4 / 96
+	for _, c := range []struct {
+		name, svg     string
+		width, height float64
+	}{
+		{"px", `<svg width="300" height="300"><rect width="100" height="50"/></svg>`, 100 * px, 50 * px},
+		{"mm", `<svg width="300mm" height="300mm" viewBox="0 0 300 300"><rect width="100" height="50"/></svg>`, 100, 50},
+		{"cm", `<svg width="30cm" height="30cm" viewBox="0 0 300 300"><rect width="100" height="50"/></svg>`, 100, 50},
+		{"in", `<svg width="3in" height="3in" viewBox="0 0 300 300"><rect width="100" height="50"/></svg>`, 25.4, 12.7},
+		{"pt", `<svg width="72pt" height="72pt" viewBox="0 0 100 100"><rect width="100" height="50"/></svg>`, 25.4, 12.7},
+		{"pc", `<svg width="6pc" height="6pc" viewBox="0 0 100 100"><rect width="100" height="50"/></svg>`, 25.4, 12.7},
+		{"Q", `<svg width="400Q" height="400Q" viewBox="0 0 100 100"><rect width="100" height="50"/></svg>`, 100, 50},
+		{"em", `<svg width="10em" height="10em" viewBox="0 0 100 100"><rect width="100" height="50"/></svg>`, 160 * px, 80 * px},
+		{"lengths in mm", `<svg width="300mm" height="300mm"><rect width="100mm" height="5cm"/></svg>`, 100, 50},
+		{"percent size", `<svg width="100%" height="100%" viewBox="0 0 300 300"><rect width="100" height="50"/></svg>`, 100 * px, 50 * px},
+		{"no size", `<svg viewBox="0 0 300 300"><rect width="100" height="50"/></svg>`, 100 * px, 50 * px},
+		{"nothing at all", `<svg><rect width="100" height="50"/></svg>`, 100 * px, 50 * px},
+		{"width only", `<svg width="200mm" viewBox="0 0 100 300"><rect width="100" height="50"/></svg>`, 200, 100},
+		{"height only", `<svg height="600mm" viewBox="0 0 100 300"><rect width="100" height="50"/></svg>`, 200, 100},
+		{"meet", `<svg width="100mm" height="400mm" viewBox="0 0 100 100"><rect width="100" height="50"/></svg>`, 100, 50},
+		{"slice", `<svg width="100mm" height="400mm" viewBox="0 0 100 100" preserveAspectRatio="xMinYMin slice"><rect width="100" height="50"/></svg>`, 400, 200},
+		{"stretched", `<svg width="100mm" height="400mm" viewBox="0 0 100 100" preserveAspectRatio="none"><rect width="100" height="50"/></svg>`, 100, 200},
+		{"percent of the viewBox", `<svg width="100mm" height="100mm" viewBox="0 0 10 10"><rect width="50%" height="20%"/></svg>`, 50, 20},
+		{"nested", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><svg x="10" width="50" height="50" viewBox="0 0 5 5"><rect width="4" height="2"/></svg></svg>`, 40, 20},
+		{"nested, cut at its frame", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><svg width="50" height="50"><rect x="-20" width="90" height="20"/></svg></svg>`, 50, 20},
+		{"nested, let out of its frame", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><svg width="50" height="50" overflow="visible"><rect x="5" width="90" height="20"/></svg></svg>`, 90, 20},
+		{"symbol", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><symbol id="s" viewBox="0 0 10 10"><rect width="10" height="5"/></symbol><use href="#s" width="40" height="40"/></svg>`, 40, 20},
+		{"use", `<svg width="100mm" height="100mm" viewBox="0 0 100 100" xmlns:xlink="http://www.w3.org/1999/xlink"><defs><rect id="r" width="10" height="5"/></defs><use xlink:href="#r" transform="scale(2)"/></svg>`, 20, 10},
+		{"transforms", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><g transform="translate(50 50) rotate(90)"><rect width="10" height="5" transform="scale(2,3)"/></g></svg>`, 15, 20},
+		{"rotate about a point", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><g transform="rotate(-90, 50 50)"><rect x="40" y="40" width="20" height="10"/></g></svg>`, 10, 20},
+		{"matrix", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><rect width="10" height="5" transform="matrix(0 2 3 0 1 1)"/></svg>`, 15, 20},
+		{"skew", `<svg width="100mm" height="100mm" viewBox="0 0 100 100"><rect width="10" height="10" transform="skewX(45)"/></svg>`, 20, 10},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			box := mustRead(t, c.svg, Options{}).Box()
+			if math.Abs(box.Width()-c.width) > 1e-3 || math.Abs(box.Height()-c.height) > 1e-3 {
+				t.Errorf("%.4f x %.4f mm, want %.4f x %.4f", box.Width(), box.Height(), c.width, c.height)
+			}
+		})
+	}
+}
+
+// Areas of shapes by the formulas of plane geometry, in mm².
+func TestShapes(t *testing.T) {
+	for _, c := range []struct {
+		name, body string
+		area       float64
+		pieces     int
+	}{
+		{"rect", `<rect x="1" y="2" width="30" height="20"/>`, 600, 1},
+		{"rounded rect", `<rect width="30" height="20" rx="5"/>`, 600 - (4-math.Pi)*25, 1},
+		{"rounded rect, ry only", `<rect width="30" height="20" ry="5"/>`, 600 - (4-math.Pi)*25, 1},
+		{"radii held to half the side", `<rect width="30" height="20" rx="40" ry="40"/>`, math.Pi * 150, 1},
+		{"circle", `<circle cx="40" cy="40" r="20"/>`, math.Pi * 400, 1},
+		{"ellipse", `<ellipse cx="40" cy="40" rx="20" ry="10"/>`, math.Pi * 200, 1},
+		{"polygon", `<polygon points="0,0 40,0 40,30"/>`, 600, 1},
+		{"polyline closes itself when filled", `<polyline points="0 0 40 0 40 30"/>`, 600, 1},
+		{"open path closes itself when filled", `<path d="M0 0h40v30"/>`, 600, 1},
+		{"path that breaks off", `<path d="M0 0h40v30z L 9 9 oops"/>`, 600, 1},
+		{"two islands", `<path d="M0 0h10v10h-10z M20 0h10v10h-10z"/>`, 200, 2},
+		{"touching sides", `<rect width="10" height="10"/><rect x="10" width="10" height="10"/>`, 200, 1},
+		{"touching corners", `<rect width="10" height="10"/><rect x="10" y="10" width="10" height="10"/>`, 200, 2},
+		{"overlap", `<rect width="10" height="10"/><rect x="5" width="10" height="10"/>`, 150, 1},
+		{"nonzero", `<path d="M0 0h30v30h-30z M10 10h10v10h-10z"/>`, 900, 1},
+		{"nonzero, hole run backwards", `<path d="M0 0h30v30h-30z M10 10v10h10v-10z"/>`, 800, 1},
+		{"evenodd", `<path fill-rule="evenodd" d="M0 0h30v30h-30z M10 10h10v10h-10z"/>`, 800, 1},
+		{"evenodd in a style", `<g style="fill-rule:evenodd"><path d="M0 0h30v30h-30z M10 10h10v10h-10z"/></g>`, 800, 1},
+		{"figure of eight", `<path d="M0 0L20 20V0L0 20z"/>`, 200, 2},
+		// a pentagram of circumradius R = 20: its ten corners lie at R and at
+		// r = R·cos 72°/cos 36°, so the whole star has an area of 5·R·r·sin 36°
+		{"pentagram, nonzero", `<path d="M50 30 L61.7557 66.1803 30.9789 43.8197 69.0211 43.8197 38.2443 66.1803z"/>`, 449.03, 1},
+		// evenodd leaves the pentagon in the middle out, 5/2·r²·sin 72°, and the five points hang by nothing
+		{"pentagram, evenodd", `<path fill-rule="evenodd" d="M50 30 L61.7557 66.1803 30.9789 43.8197 69.0211 43.8197 38.2443 66.1803z"/>`, 310.27, 5},
+		{"clip", `<clipPath id="c"><circle cx="20" cy="20" r="10"/></clipPath><rect width="40" height="40" clip-path="url(#c)"/>`, math.Pi * 100, 1},
+		{"clip in the box's units", `<clipPath id="c" clipPathUnits="objectBoundingBox"><rect width=".5" height=".5"/></clipPath><rect x="10" y="10" width="40" height="20" clip-path="url(#c)"/>`, 200, 1},
+		{"clip of a clip", `<clipPath id="b"><rect width="15" height="40"/></clipPath><clipPath id="c" clip-path="url(#b)"><rect width="40" height="20"/></clipPath><rect width="40" height="40" clip-path="url(#c)"/>`, 300, 1},
+		{"clip-rule", `<clipPath id="c"><path clip-rule="evenodd" d="M0 0h30v30h-30z M10 10h10v10h-10z"/></clipPath><rect width="40" height="40" clip-path="url(#c)"/>`, 800, 1},
+		{"clip on a group", `<clipPath id="c"><rect width="20" height="20"/></clipPath><g clip-path="url(#c)" transform="translate(5 5)"><rect x="-9" y="-9" width="20" height="20"/></g>`, 121, 1},
+		{"not drawn", `<rect width="10" height="10"/><rect x="20" width="10" height="10" display="none"/><rect x="40" width="10" height="10" fill="none"/><g opacity="0"><rect x="20" width="10" height="10"/></g><rect x="20" width="10" height="10" visibility="hidden"/><rect x="20" width="10" height="10" fill-opacity="0%"/><defs><rect x="20" width="10" height="10"/></defs><rect x="20" width="10" height="10" fill="transparent"/>`, 100, 1},
+		{"visible child of a hidden group", `<g visibility="hidden"><rect width="10" height="10"/><rect x="20" width="10" height="10" visibility="visible"/></g>`, 100, 1},
+		{"switch", `<switch><rect width="10" height="10" systemLanguage="xx"/><rect width="20" height="10" systemLanguage="de, en-GB"/><rect width="30" height="10"/></switch>`, 200, 1},
+		{"lines only, closed", `<path fill="none" stroke="red" d="M0 0h30v30h-30z M10 10h10v10h-10z"/>`, 800, 1},
+		{"lines only, ends nearly meet", `<path fill="none" stroke="red" d="M0 0h30v30h-30v-29.8"/>`, 900, 1},
+		{"entity", `<path d="&leaf;"/>`, 600, 1},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			svg := `<!DOCTYPE svg [<!ENTITY half "M0 0h40"><!ENTITY leaf "&half;v30z">]>` + mmSVG(c.body)
+			m := mustRead(t, svg, Options{})
+			got := m.Measure().Area
+			slack := geom.FlattenTol * m.Measure().Edge
+			if !strings.Contains(c.body, "circle") && !strings.Contains(c.body, "ellipse") && !strings.Contains(c.body, "r") {
+				slack = 0.01
+			}
+			if math.Abs(got-c.area) > slack || len(m.Pieces) != c.pieces {
+				t.Errorf("%.3f mm² in %d pieces, want %.3f in %d", got, len(m.Pieces), c.area, c.pieces)
+			}
+		})
+	}
+}
+
+func TestColoursAndLayers(t *testing.T) {
+	for _, c := range []struct {
+		name, body string
+		want       []string // colour and rounded area, lowest piece first
+		opt        Options
+	}{
+		{name: "black by default", body: `<rect width="10" height="10"/>`, want: []string{"#000000 100"}},
+		{name: "ways to write red", body: `<rect width="10" height="10" fill="red"/><rect x="10" width="10" height="10" fill="#F00"/><rect x="20" width="10" height="10" style="fill:rgb(255,0,0)"/><rect x="30" width="10" height="10" fill="rgb(100%, 0%, 0%)"/><rect x="40" width="10" height="10" fill="hsl(0 100% 50%)"/><rect x="50" width="10" height="10" fill="#ff0000ff"/>`, want: []string{"#ff0000 600"}},
+		{name: "inherited", body: `<g fill="gold" color="teal"><rect width="10" height="10"/><rect x="20" width="10" height="10" fill="currentColor"/><g fill="blue"><rect x="40" width="10" height="10" fill="inherit"/></g></g>`, want: []string{"#ffd700 100", "#008080 100", "#0000ff 100"}},
+		{name: "style sheet", body: `<style>/* leaf */ .leaf, #x { fill: #123456 } g > path.leaf { fill: #654321 } rect { fill: red } @media print { rect { fill: blue } }</style><rect class="leaf dry" width="10" height="10"/><g><path class="leaf" d="M20 0h10v10h-10z"/></g><rect x="40" width="10" height="10" style="fill:lime"/><rect x="60" width="10" height="10" fill="blue"/>`,
+			want: []string{"#123456 100", "#654321 100", "#00ff00 100", "#ff0000 100"}},
+		{name: "important", body: `<style>rect { fill: red !important }</style><rect width="10" height="10" style="fill:blue"/>`, want: []string{"#ff0000 100"}},
+		{name: "bad colour is passed over", body: `<g fill="green"><rect width="10" height="10" fill="rgb(1,2)"/></g>`, want: []string{"#008000 100"}},
+		{name: "laid on top, not cut away beneath", body: `<rect width="20" height="20" fill="red"/><rect x="5" y="5" width="10" height="10" fill="blue"/>`, want: []string{"#ff0000 400", "#0000ff 100"}},
+		{name: "target", body: `<rect width="30" height="30" fill="red"/><rect x="5" y="5" width="20" height="20" fill="white"/><rect x="10" y="10" width="10" height="10" fill="red"/>`, want: []string{"#ff0000 900", "#ffffff 400", "#ff0000 100"}},
+		{name: "one colour through a gap between others", body: `<rect width="10" height="10" fill="red"/><rect x="40" width="10" height="10" fill="blue"/><rect x="10" width="10" height="10" fill="red"/>`, want: []string{"#ff0000 200", "#0000ff 100"}},
+		{name: "one colour asked", body: `<rect width="20" height="20" fill="red"/><rect x="10" width="20" height="20" fill="blue"/>`, want: []string{"#d9a521 600"}, opt: Options{Colour: "#D9A521"}},
+		{name: "gradient", body: `<linearGradient id="g"><stop stop-color="#112233"/><stop offset="1" stop-color="white"/></linearGradient><rect width="10" height="10" fill="url(#g)"/>`, want: []string{"#112233 100"}},
+		{name: "gradient by reference", body: `<linearGradient id="g"><stop style="stop-color:#112233"/></linearGradient><radialGradient id="h" href="#g"/><rect width="10" height="10" fill="url('#h') red"/>`, want: []string{"#112233 100"}},
+		{name: "missing paint with a fallback", body: `<rect width="10" height="10" fill="url(#none) red"/>`, want: []string{"#ff0000 100"}},
+		{name: "lines of two colours", body: `<rect width="10" height="10" fill="none" stroke="red"/><circle cx="40" cy="40" r="0"/><rect x="20" width="10" height="10" fill="none" stroke="blue"/>`, want: []string{"#ff0000 100", "#0000ff 100"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			m := mustRead(t, mmSVG(c.body), c.opt)
+			var got []string
+			for _, p := range m.Pieces {
+				got = append(got, fmt.Sprintf("%s %.0f", p.Colour, p.Region.Area()))
+			}
+			if strings.Join(got, ", ") != strings.Join(c.want, ", ") {
+				t.Errorf("%v, want %v", got, c.want)
+			}
+		})
+	}
+}
+
+func TestWarnings(t *testing.T) {
+	const rect = `<rect width="20" height="20"/>`
+	for _, c := range []struct{ name, body, want string }{
+		{"text", rect + `<text>hello</text>`, "text is left out"},
+		{"image", rect + `<image href="a.png"/>`, "an image is left out"},
+		{"gradient", `<linearGradient id="g"><stop stop-color="red"/></linearGradient><rect id="r" width="20" height="20" fill="url(#g)"/>`, `<rect id="r"> is filled with a gradient`},
+		{"pattern", `<pattern id="g"/><rect width="20" height="20" fill="url(#g)"/>`, "pattern"},
+		{"mask", `<rect width="20" height="20" mask="url(#m)"/>`, "its mask was passed over"},
+		{"filter", `<rect width="20" height="20" style="filter:url(#m)"/>`, "its filter was passed over"},
+		{"other file", rect + `<use href="other.svg#a"/>`, "not followed"},
+		{"missing use", rect + `<use href="#a"/>`, "does not hold"},
+		{"broken path", `<path d="M0 0h20v20h-20z L 5 x"/>`, `break off at "x"`},
+		{"sliver", rect + `<rect x="30" width="0.1" height="50"/>`, "1 piece smaller than 1 mm² or narrower than 0.3 mm"},
+		{"tiny hole", `<path fill-rule="evenodd" d="M0 0h20v20h-20z M5 5h.5v.5h-.5z"/>`, "1 hole smaller than"},
+		{"off the page", rect + `<rect x="500" width="20" height="20"/>`, "off the page"},
+		{"over the edge", `<rect x="-5" width="20" height="20"/>`, "reaches over the edge of the page"},
+		{"line beside fills", rect + `<path d="M0 0h50" stroke="red" fill="none"/>`, "1 line is without a fill left out"},
+		{"lines only", `<rect width="20" height="20" fill="none" stroke="red"/>`, "cut along the middle of its lines"},
+		{"ends joined", `<path fill="none" stroke="red" d="M0 0h30v30h-30v-29"/>`, "were joined"},
+		{"transform", `<rect width="20" height="20" transform="rotate(x)"/>`, `the transform "rotate(x)" cannot be read`},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, warnings, err := ReadSVG([]byte(mmSVG(c.body)), Options{})
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !strings.Contains(strings.Join(warnings, "\n"), c.want) {
+				t.Errorf("warnings %q do not say %q", warnings, c.want)
+			}
+		})
+	}
+}
+
+// Bad and hostile drawings are refused with a reason, fast.
+func TestErrors(t *testing.T) {
+	many := func(n int, s string) string { return strings.Repeat(s, n) }
+	ids := func(n int) string { // each group draws the one before ten times: 10ⁿ shapes
+		var b strings.Builder
+		b.WriteString(`<defs><rect id="u0" width="20" height="20"/>`)
+		for i := 1; i <= n; i++ {
+			fmt.Fprintf(&b, `<g id="u%d">%s</g>`, i, many(10, fmt.Sprintf(`<use href="#u%d"/>`, i-1)))
+		}
+		return b.String() + fmt.Sprintf(`</defs><use href="#u%d"/>`, n)
+	}
+	for _, c := range []struct {
+		name, svg, want string
+		opt             Options
+	}{
+		{name: "empty", svg: "", want: "the file is empty"},
+		{name: "blank", svg: " \n\t ", want: "the file is empty"},
+		{name: "a picture", svg: "\x89PNG\r\n\x1a\n....", want: "not an SVG drawing"},
+		{name: "html", svg: "<html><body/></html>", want: "not an SVG drawing"},
+		{name: "broken", svg: "<svg>\n<g>\n</svg>", want: "line 3: the XML is broken"},
+		{name: "cut off", svg: "<svg><rect width='9'", want: "line 1: the XML is broken"},
+		{name: "no shapes", svg: mmSVG(""), want: "no shape to cut"},
+		{name: "only text", svg: mmSVG("<text>leaf</text><image href='x'/>"), want: "the drawing holds only text and pictures, no shape to cut"},
+		{name: "nothing visible", svg: mmSVG(`<rect width="20" height="20" fill="none"/>`), want: "no shape to cut"},
+		{name: "zero width", svg: `<svg width="0" height="10"><rect width="9" height="9"/></svg>`, want: "must be more than zero"},
+		{name: "zero size", svg: mmSVG(`<rect width="20" height="20" transform="scale(0)"/>`), want: "no area"},
+		{name: "a line", svg: mmSVG(`<path d="M0 0L50 50"/>`), want: "large enough"},
+		{name: "a flat line", svg: mmSVG(`<path d="M0 0H50"/>`), want: "no area"},
+		{name: "open line", svg: mmSVG(`<path id="stem" fill="none" stroke="red" d="M0 0h30v30"/>`), want: `<path id="stem"> is an open line, its ends lie 42.4 mm apart`},
+		{name: "too small", svg: `<svg width="0.2mm" height="0.2mm" viewBox="0 0 9 9"><rect width="9" height="9"/></svg>`, want: "large enough"},
+		{name: "too large", svg: mmSVG(`<rect width="1e300" height="1e300"/>`), want: "at most 50000 mm"},
+		{name: "overflow", svg: mmSVG(`<rect width="1e300" height="1e300" transform="scale(1e300)"/>`), want: "too large"},
+		{name: "far away", svg: mmSVG(`<rect width="20" height="20"/><path d="M0 0h1e9v1z"/>`), want: "at most 50000 mm"},
+		{name: "NaN is no number", svg: mmSVG(`<path d="M0 0 L NaN 5 5 5z"/>`), want: "no "},
+		{name: "1e400 is no number", svg: mmSVG(`<rect width="1e400" height="20"/>`), want: "no shape"},
+		{name: "use loop", svg: mmSVG(`<g id="a"><use href="#b"/></g><g id="b"><use href="#a"/></g>`), want: "draws itself without end"},
+		{name: "use of its own group", svg: mmSVG(`<g id="a"><use href="#a"/></g>`), want: "draws itself without end"},
+		{name: "clip loop", svg: mmSVG(`<clipPath id="c" clip-path="url(#c)"><rect width="9" height="9"/></clipPath><rect width="20" height="20" clip-path="url(#c)"/>`), want: "draws itself without end"},
+		{name: "uses of uses", svg: mmSVG(ids(9)), want: "more than 200000 elements"},
+		{name: "deep groups", svg: many(100_000, "<g>"), want: "nests more than 256"},
+		{name: "deep groups in a drawing", svg: "<svg>" + many(100_000, "<g>"), want: "nests more than 256"},
+		{name: "many elements", svg: "<svg>" + many(200_001, "<g/>") + "</svg>", want: "more than 200000 elements"},
+		{name: "many points", svg: mmSVG(`<path d="M0 0` + many(600_000, "h1v1") + `z"/>`), want: "more than 1000000 points"},
+		{name: "entity bomb", svg: `<!DOCTYPE svg [<!ENTITY a "` + many(1000, "x") + `"><!ENTITY b "` + many(100, "&a;") + `">]><svg><rect width="&b;"/></svg>`, want: "expands to more than"},
+		{name: "unknown entity", svg: `<svg><rect id="&file;"/></svg>`, want: "the XML is broken"},
+		{name: "damaged pack", svg: "\x1f\x8b\x08 junk", want: "damaged"},
+		{name: "unknown encoding", svg: `<?xml version="1.0" encoding="EBCDIC"?><svg/>`, want: "not an SVG drawing"},
+		{name: "width and height", svg: mmSVG(`<rect width="20" height="20"/>`), want: "give one of them", opt: Options{Width: 5, Height: 5}},
+		{name: "negative width", svg: mmSVG(`<rect width="20" height="20"/>`), want: "cannot be -5 mm", opt: Options{Width: -5}},
+		{name: "NaN width", svg: mmSVG(`<rect width="20" height="20"/>`), want: "cannot be NaN mm", opt: Options{Width: math.NaN()}},
+		{name: "bad colour", svg: mmSVG(`<rect width="20" height="20"/>`), want: "not a colour", opt: Options{Colour: "reddish"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			begun := time.Now()
+			_, _, err := ReadSVG([]byte(c.svg), c.opt)
+			if err == nil || !strings.Contains(err.Error(), c.want) {
+				t.Errorf("error %v, want one that says %q", err, c.want)
+			}
+			if d := time.Since(begun); d > 20*time.Second {
+				t.Errorf("took %v", d)
+			}
+		})
+	}
+}
+
+func TestEncodings(t *testing.T) {
+	svg := mmSVG(`<title>Blätter</title><rect width="20" height="10"/>`)
+	wide := func(order func(uint16) []byte) []byte {
+		var b []byte
+		for _, u := range utf16.Encode([]rune("\ufeff" + `<?xml version="1.0" encoding="UTF-16"?>` + svg)) {
+			b = append(b, order(u)...)
+		}
+		return b
+	}
+	var packed bytes.Buffer
+	z := gzip.NewWriter(&packed)
+	z.Write([]byte(svg))
+	z.Close()
+	for name, data := range map[string][]byte{
+		"UTF-8 with a mark": []byte("\ufeff" + svg),
+		"UTF-16 big":        wide(func(u uint16) []byte { return []byte{byte(u >> 8), byte(u)} }),
+		"UTF-16 little":     wide(func(u uint16) []byte { return []byte{byte(u), byte(u >> 8)} }),
+		"Latin-1":           []byte(strings.ReplaceAll(`<?xml version="1.0" encoding="ISO-8859-1"?>`+svg, "ä", "\xe4")),
+		"svgz":              packed.Bytes(),
+	} {
+		if a := mustRead(t, string(data), Options{}).Measure().Area; math.Abs(a-200) > 0.01 {
+			t.Errorf("%s: area %.3f, want 200", name, a)
+		}
+	}
+	var bomb bytes.Buffer
+	z = gzip.NewWriter(&bomb)
+	for range maxBytes>>20 + 1 {
+		z.Write(make([]byte, 1<<20))
+	}
+	z.Close()
+	if _, _, err := ReadSVG(bomb.Bytes(), Options{}); err == nil || !strings.Contains(err.Error(), "larger than") {
+		t.Errorf("a bomb of %d kB gives %v", bomb.Len()/1024, err)
+	}
+}
+
+// The size asked is the size got, and a drawing shifted, scaled or turned about
+// its page gives the same motif.
+func TestSizeAskedAndMovedDrawings(t *testing.T) {
+	const body = `<path d="M30 10C50 12 58 30 44 44S10 52 8 30 20 8 30 10z" fill="gold"/><circle cx="52" cy="40" r="14" fill="teal"/>`
+	plain := mustRead(t, mmSVG(body), Options{Width: 60}).Measure()
+	rapid.Check(t, func(rt *rapid.T) {
+		x, y := rapid.Float64Range(-500, 500).Draw(rt, "x"), rapid.Float64Range(-500, 500).Draw(rt, "y")
+		k := rapid.Float64Range(0.1, 20).Draw(rt, "scale")
+		svg := fmt.Sprintf(`<svg viewBox="0 0 9 9" overflow="visible"><g transform="translate(%g %g) scale(%g)">%s</g></svg>`, x, y, k, body)
+		svg = strings.Replace(svg, ` viewBox="0 0 9 9"`, "", 1)
+		m := mustRead(t, svg, Options{Width: 60})
+		got := m.Measure()
+		if math.Abs(got.Width-60) > 1e-9 {
+			rt.Fatalf("width %v, want 60", got.Width)
+		}
+		for _, d := range []float64{got.Height - plain.Height, got.BackingRound - plain.BackingRound, got.Narrowest - plain.Narrowest} {
+			if math.Abs(d) > 2*geom.FlattenTol {
+				rt.Fatalf("%+v, want %+v", got, plain)
+			}
+		}
+		if math.Abs(got.Area-plain.Area) > geom.FlattenTol*plain.Edge/2 {
+			rt.Fatalf("area %v, want %v", got.Area, plain.Area)
+		}
+		if d := m.Pieces[0].Region.EdgeDist(geom.Vec{}); math.Abs(2*d-got.BackingRound) > 1e-9 && math.Abs(2*m.Pieces[1].Region.EdgeDist(geom.Vec{})-got.BackingRound) > 1e-9 {
+			rt.Fatalf("the origin is %v from the edge, not the centre of the widest circle", d)
+		}
+	})
+	tall := mustRead(t, mmSVG(body), Options{Height: 60})
+	if h := tall.Box().Height(); math.Abs(h-60) > 1e-9 {
+		t.Errorf("height %v, want 60", h)
+	}
+}
+
+// FuzzReadSVG: a drawing is refused with a reason or gives a sound motif of
+// the size asked.
+func FuzzReadSVG(f *testing.F) {
+	for _, s := range []string{
+		mmSVG(`<rect width="20" height="20"/><path d="M0 0L20 20V0L0 20z" fill="red"/>`),
+		mmSVG(`<style>.a{fill:red}</style><g class="a" transform="rotate(3)"><circle r="9"/></g><use href="#x"/>`),
+		mmSVG(`<clipPath id="c"><circle r="9"/></clipPath><rect id="x" width="20" height="20" clip-path="url(#c)"/>`),
+		mmSVG(`<path fill="none" stroke="red" d="M0 0h30v30h-30v-29"/>`),
+		`<svg viewBox="0 0 5 5"><path fill-rule="evenodd" d="M0 0h4v4h-4zM1 1h1v1h-1zM2 2h1v1h-1z"/></svg>`,
+		`<!DOCTYPE svg [<!ENTITY a "M0 0h9v9z">]><svg><path d="&a;"/></svg>`,
+		"<svg><g>", "\x1f\x8b", "",
+	} {
+		f.Add([]byte(s))
+	}
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if len(data) > 1<<16 {
+			return
+		}
+		m, _, err := ReadSVG(data, Options{Width: 60})
+		if err != nil {
+			if err.Error() == "" {
+				t.Fatal("an error without words")
+			}
+			return
+		}
+		if len(m.Pieces) == 0 || math.Abs(m.Box().Width()-60) > 1e-6 || !(m.Inradius > 0) {
+			t.Fatalf("%d pieces, %v mm wide, inradius %v", len(m.Pieces), m.Box().Width(), m.Inradius)
+		}
+		for i, p := range m.Pieces {
+			if n := len(p.Region.Outer); n > 2000 {
+				continue // the check below takes all pairs
+			}
+			if why := unsound(p.Region); why != "" {
+				t.Fatalf("piece %d: %s", i, why)
+			}
+			if len(p.Colour) != 7 {
+				t.Fatalf("piece %d: colour %q", i, p.Colour)
+			}
+		}
+	})
+}
