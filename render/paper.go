@@ -12,6 +12,9 @@ type Paper struct {
 	Width, Height float64
 }
 
+// Large is the name of paper that is as large as it has to be: one page.
+const Large = "large"
+
 // Papers returns the sizes that can be asked for: ISO 216 (A4, A3) and
 // ANSI/ASME Y14.1 sizes A and B (letter, tabloid).
 func Papers() []Paper {
@@ -24,8 +27,12 @@ func Papers() []Paper {
 }
 
 // PaperNamed returns the size of that name, whichever case it is written in,
-// and false where there is none.
+// and false where there is none. Large paper has no size of its own; what is
+// drawn small in any case comes on A4 then.
 func PaperNamed(name string) (Paper, bool) {
+	if strings.EqualFold(name, Large) {
+		return Paper{Name: Large}, true
+	}
 	for _, p := range Papers() {
 		if strings.EqualFold(p.Name, name) {
 			return p, true
