@@ -67,8 +67,8 @@ func (f folded) flatWrap(p, q skirt.Place, yield func(off geom.Vec, turn float64
 	}
 }
 
-// pairs calls yield for every way in which marks i ≤ k of the repeat come near
-// each other, the same mark's own copies round a narrow cone included.
+// pairs calls yield for every way in which mark i and a mark k of the repeat come
+// near each other, the same mark's own copies round a narrow cone included.
 func (f folded) pairs(marks []mark, x *skirt.Index, i int, reach float64, yield func(k int, off geom.Vec, turn float64)) {
 	p := marks[i].at
 	see := func(k int) func(geom.Vec, float64) {
@@ -120,6 +120,9 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 		for i := range d.marks {
 			reach := outlines[i].reach + reachMost + want
 			f.pairs(d.marks, x, i, reach, func(k int, off geom.Vec, turn float64) {
+				if k > i || !loose && d.crowded != "" {
+					return // seen from the other mark, or already known not to do
+				}
 				g := apart(outlines[i], outlines[k], off, turn, want)
 				if g >= want {
 					return
@@ -132,8 +135,10 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 				if g == 0 { // overlapping: by how much is not known; go a fair part
 					lack = math.Max(want/2, math.Min(outlines[i].reach, outlines[k].reach)/4)
 				}
-				if l := off.Len(); l > 0 {
-					push[i] = push[i].Sub(off.Mul(lack / l * overPush / 2))
+				if l := off.Len(); l > 0 && k != i {
+					part := off.Mul(lack / l * overPush / 2)
+					push[i] = push[i].Sub(part)
+					push[k] = push[k].Add(part.Rotate(-turn))
 				}
 			})
 		}

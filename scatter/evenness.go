@@ -71,11 +71,15 @@ func (j *job) evenness(sites []skirt.Place, marks []Placement, d *draft) (Evenne
 	return e, nil
 }
 
-// bald finds the widest empty circle: samples an eighth of a step apart, then
+// baldStep is the distance of the samples from which the widest empty circle is
+// sought, in steps.
+const baldStep = 0.2
+
+// bald finds the widest empty circle: samples a fifth of a step apart, then
 // from each of those that could still win a climb by halving steps.
 func (j *job) bald(e *Evenness, x *skirt.Index, step float64) {
 	f := j.zone.folded(1)
-	gap := math.Max(step*sampleStep, math.Sqrt(e.Area)/2000) // at most some million samples
+	gap := math.Max(step*baldStep, math.Sqrt(e.Area)/2000) // at most some million samples
 	s := newSamples(f, gap)
 	dist := func(p skirt.Place) float64 {
 		d, _ := nearestMark(f.fold, p, x, step)

@@ -58,7 +58,7 @@ func (h *cellHeap) Pop() any {
 
 func inscribed(g Region, tol float64) (Vec, float64) {
 	box := g.Box()
-	side := math.Min(box.Width(), box.Height())
+	side := min(box.Width(), box.Height())
 	if side <= 0 {
 		return g.Outer[0], 0
 	}
@@ -77,7 +77,7 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 	}
 	var open cellHeap
 	// At most some thousand first squares, however long and thin the shape is.
-	half := math.Max(side/2, math.Max(box.Width(), box.Height())/512)
+	half := max(side/2, max(box.Width(), box.Height())/512)
 	for x := box.Min.X; x < box.Max.X; x += 2 * half {
 		for y := box.Min.Y; y < box.Max.Y; y += 2 * half {
 			heap.Push(&open, look(Vec{x + half, y + half}, half))
@@ -98,5 +98,5 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 			}
 		}
 	}
-	return best.at, math.Max(0, best.dist)
+	return best.at, max(0, best.dist)
 }

@@ -57,11 +57,15 @@ func (r Ring) Box() Box { return BoxOf(r...) }
 // the edge the answer may be either.
 func (r Ring) Contains(p Vec) bool {
 	in := false
-	for i, a := range r {
-		b := r.At(i + 1)
+	if len(r) == 0 {
+		return false
+	}
+	a := r[len(r)-1]
+	for _, b := range r {
 		if (a.Y > p.Y) != (b.Y > p.Y) && p.X < (b.X-a.X)*(p.Y-a.Y)/(b.Y-a.Y)+a.X {
 			in = !in
 		}
+		a = b
 	}
 	return in
 }
@@ -69,8 +73,13 @@ func (r Ring) Contains(p Vec) bool {
 // EdgeDist returns the distance from p to the ring's edge.
 func (r Ring) EdgeDist(p Vec) float64 {
 	best := math.Inf(1)
-	for i, a := range r {
-		best = math.Min(best, PointSegment(p, a, r.At(i+1)))
+	if len(r) == 0 {
+		return best
+	}
+	a := r[len(r)-1]
+	for _, b := range r {
+		best = min(best, PointSegment(p, a, b))
+		a = b
 	}
 	return best
 }
@@ -79,7 +88,7 @@ func (r Ring) EdgeDist(p Vec) float64 {
 func (r Ring) Reach(p Vec) float64 {
 	far := 0.0
 	for _, q := range r {
-		far = math.Max(far, p.Dist(q))
+		far = max(far, p.Dist(q))
 	}
 	return far
 }
@@ -105,27 +114,29 @@ func (r Ring) Reversed() Ring {
 // Gap returns the least distance between the filled rings r and s as far as
 // reach: 0 where they overlap, reach where they are at least that far apart.
 func (r Ring) Gap(s Ring, reach float64) float64 {
-	rb, sb := r.Box(), s.Box()
-	if rb.Gap(sb) >= reach {
+	if r.Box().Gap(s.Box()) >= reach {
 		return reach
 	}
 	best := reach
+	sb := s.Box()
 	for i, a := range r {
-		b := r.At(i + 1)
-		if BoxOf(a, b).Gap(sb) >= best {
+		b := r[0]
+		if i+1 < len(r) {
+			b = r[i+1]
+		}
+		// Box distances first: most edge pairs are far apart.
+		ax, bx, ay, by := min(a.X, b.X)-best, max(a.X, b.X)+best, min(a.Y, b.Y)-best, max(a.Y, b.Y)+best
+		if ax >= sb.Max.X || bx <= sb.Min.X || ay >= sb.Max.Y || by <= sb.Min.Y {
 			continue
 		}
-		for j, c := range s {
-			d := s.At(j + 1)
-			// Cheap box distance first: most edge pairs are far apart.
-			dx := math.Max(math.Min(a.X, b.X)-math.Max(c.X, d.X), math.Min(c.X, d.X)-math.Max(a.X, b.X))
-			dy := math.Max(math.Min(a.Y, b.Y)-math.Max(c.Y, d.Y), math.Min(c.Y, d.Y)-math.Max(a.Y, b.Y))
-			if dx >= best || dy >= best {
-				continue
+		c := s[len(s)-1]
+		for _, d := range s {
+			if min(c.X, d.X) < bx && max(c.X, d.X) > ax && min(c.Y, d.Y) < by && max(c.Y, d.Y) > ay {
+				if best = min(best, SegmentGap(a, b, c, d)); best == 0 {
+					return 0
+				}
 			}
-			if best = math.Min(best, SegmentGap(a, b, c, d)); best == 0 {
-				return 0
-			}
+			c = d
 		}
 	}
 	if r.Contains(s[0]) || s.Contains(r[0]) {
@@ -183,7 +194,7 @@ func (g Region) Contains(p Vec) bool {
 func (g Region) EdgeDist(p Vec) float64 {
 	best := math.Inf(1)
 	for _, r := range g.Rings() {
-		best = math.Min(best, r.EdgeDist(p))
+		best = min(best, r.EdgeDist(p))
 	}
 	return best
 }

@@ -1,7 +1,5 @@
 package geom
 
-import "math"
-
 // PointSegment returns the distance from p to the segment a–b.
 func PointSegment(p, a, b Vec) float64 { return p.Dist(ClosestOnSegment(p, a, b)) }
 
@@ -12,7 +10,7 @@ func ClosestOnSegment(p, a, b Vec) Vec {
 	if l == 0 {
 		return a
 	}
-	return a.Lerp(b, math.Max(0, math.Min(1, p.Sub(a).Dot(d)/l)))
+	return a.Lerp(b, max(0, min(1, p.Sub(a).Dot(d)/l)))
 }
 
 // SegmentGap returns the least distance between the segments a–b and c–d, 0
@@ -21,16 +19,16 @@ func SegmentGap(a, b, c, d Vec) float64 {
 	if SegmentsCross(a, b, c, d) {
 		return 0
 	}
-	return math.Min(
-		math.Min(PointSegment(a, c, d), PointSegment(b, c, d)),
-		math.Min(PointSegment(c, a, b), PointSegment(d, a, b)))
+	return min(
+		min(PointSegment(a, c, d), PointSegment(b, c, d)),
+		min(PointSegment(c, a, b), PointSegment(d, a, b)))
 }
 
 // SegmentsCross reports whether the segments a–b and c–d share a point,
 // touching included. It is exact.
 func SegmentsCross(a, b, c, d Vec) bool {
-	if math.Max(a.X, b.X) < math.Min(c.X, d.X) || math.Max(c.X, d.X) < math.Min(a.X, b.X) ||
-		math.Max(a.Y, b.Y) < math.Min(c.Y, d.Y) || math.Max(c.Y, d.Y) < math.Min(a.Y, b.Y) {
+	if max(a.X, b.X) < min(c.X, d.X) || max(c.X, d.X) < min(a.X, b.X) ||
+		max(a.Y, b.Y) < min(c.Y, d.Y) || max(c.Y, d.Y) < min(a.Y, b.Y) {
 		return false
 	}
 	return Orient(a, b, c)*Orient(a, b, d) <= 0 && Orient(c, d, a)*Orient(c, d, b) <= 0

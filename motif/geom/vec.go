@@ -70,8 +70,8 @@ func BoxOf(points ...Vec) Box {
 // With returns the smallest box that holds b and p.
 func (b Box) With(p Vec) Box {
 	return Box{
-		Vec{math.Min(b.Min.X, p.X), math.Min(b.Min.Y, p.Y)},
-		Vec{math.Max(b.Max.X, p.X), math.Max(b.Max.Y, p.Y)},
+		Vec{min(b.Min.X, p.X), min(b.Min.Y, p.Y)},
+		Vec{max(b.Max.X, p.X), max(b.Max.Y, p.Y)},
 	}
 }
 
@@ -87,10 +87,10 @@ func (b Box) Union(c Box) Box {
 func (b Box) IsEmpty() bool { return b.Min.X > b.Max.X || b.Min.Y > b.Max.Y }
 
 // Width returns the extent in x, 0 for an empty box.
-func (b Box) Width() float64 { return math.Max(0, b.Max.X-b.Min.X) }
+func (b Box) Width() float64 { return max(0, b.Max.X-b.Min.X) }
 
 // Height returns the extent in y, 0 for an empty box.
-func (b Box) Height() float64 { return math.Max(0, b.Max.Y-b.Min.Y) }
+func (b Box) Height() float64 { return max(0, b.Max.Y-b.Min.Y) }
 
 // Centre returns the middle of b.
 func (b Box) Centre() Vec { return b.Min.Lerp(b.Max, 0.5) }
@@ -107,7 +107,7 @@ func (b Box) Contains(p Vec) bool {
 
 // Gap returns the distance between two boxes, 0 where they touch or overlap.
 func (b Box) Gap(c Box) float64 {
-	dx := math.Max(0, math.Max(b.Min.X-c.Max.X, c.Min.X-b.Max.X))
-	dy := math.Max(0, math.Max(b.Min.Y-c.Max.Y, c.Min.Y-b.Max.Y))
+	dx := max(0, max(b.Min.X-c.Max.X, c.Min.X-b.Max.X))
+	dy := max(0, max(b.Min.Y-c.Max.Y, c.Min.Y-b.Max.Y))
 	return math.Hypot(dx, dy)
 }

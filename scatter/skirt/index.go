@@ -73,21 +73,9 @@ func (x *Index) Move(id int, p Place) {
 // of p along the cloth, and for some that lie a little farther; p's own
 // identifier, where it has one, is among them.
 func (x *Index) Near(p Place, reach float64, yield func(id int)) {
-	first, last := x.row(p.Down-reach), x.row(p.Down+reach)
-	for r := first; r <= last; r++ {
+	half := x.half(p, reach)
+	for r := x.row(p.Down - reach); r <= x.row(p.Down+reach); r++ {
 		row := x.rows[r]
-		half := 0.5 // share of the way round to either side
-		girth := x.s.Girth(math.Min(x.low+float64(r)*x.cell, p.Down))
-		if x.s.Cut == Circle {
-			// A chord of length reach that ends at radius rho or beyond spans at
-			// most the angle whose sine is reach/rho (tangent from p to its circle).
-			rho := x.s.Inner + p.Down
-			if total := x.s.Angle * float64(x.s.Panels); reach < rho {
-				half = math.Asin(reach/rho) / total
-			}
-		} else if girth > 0 {
-			half = reach / girth
-		}
 		n := len(row)
 		from := int(math.Floor((p.Round - half) * float64(n)))
 		to := int(math.Floor((p.Round + half) * float64(n)))
@@ -100,4 +88,19 @@ func (x *Index) Near(p Place, reach float64, yield func(id int)) {
 			}
 		}
 	}
+}
+
+// half returns how large a share of the way round, to either side of p, places
+// within reach of it can lie.
+func (x *Index) half(p Place, reach float64) float64 {
+	if x.s.Cut == Rectangle {
+		return reach / x.s.Girth(p.Down)
+	}
+	// A straight line of length reach from radius rho spans at most the angle
+	// whose sine is reach/rho: then it touches the circle of that radius.
+	rho := x.s.Inner + p.Down
+	if reach >= rho {
+		return 0.5
+	}
+	return math.Asin(reach/rho) / (x.s.Angle * float64(x.s.Panels))
 }

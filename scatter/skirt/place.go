@@ -87,22 +87,42 @@ func (s Surface) Seen(p, q Place, yield func(offset geom.Vec, turn float64)) {
 	}
 }
 
-// Dist returns the length of the shortest straight line along the cloth from p
-// to q. Where it would have to pass the apex of a circle's wedge, the two ways
-// along the rays are summed, which no shorter way undercuts.
+// Dist returns the length of the shortest way along the cloth from p to q.
+// Where the straight line would leave the cloth at the waist, the way runs
+// along tangents to the waist seam and along the seam between them.
 func (s Surface) Dist(p, q Place) float64 {
 	d := q.Round - p.Round
-	d -= math.Round(d)
+	d = math.Abs(d - math.Round(d))
 	if s.Cut == Circle {
-		r, t := s.Inner+p.Down, s.Inner+q.Down
-		a := math.Abs(d) * s.Angle * float64(s.Panels)
-		if a >= math.Pi {
-			return r + t
-		}
-		h := math.Sin(a / 2)
-		return math.Sqrt((r-t)*(r-t) + 4*r*t*h*h)
+		return s.arcDist(s.Inner+p.Down, s.Inner+q.Down, d*s.Angle*float64(s.Panels))
 	}
 	return math.Hypot(d*s.Width*float64(s.Panels), q.Down-p.Down)
+}
+
+// arcDist returns the distance between radii r and t, a radians apart round
+// the apex (law of cosines, in a form that keeps its digits for near places).
+func (s Surface) arcDist(r, t, a float64) float64 {
+	if a < math.Pi {
+		h := math.Sin(a / 2)
+		d2 := (r-t)*(r-t) + 4*r*t*h*h
+		c := 1 - 2*h*h
+		// The line's foot from the apex lies on it where both end angles are
+		// acute; it leaves the cloth where that foot lies inside the waist.
+		if r <= t*c || t <= r*c || r*r*t*t*(1-c*c) >= s.Inner*s.Inner*d2 {
+			return math.Sqrt(d2)
+		}
+	}
+	w := s.Inner
+	tangent := func(r float64) (length, angle float64) {
+		r = math.Max(r, w)
+		return math.Sqrt(r*r - w*w), math.Acos(w / r)
+	}
+	if w == 0 {
+		return r + t
+	}
+	l1, a1 := tangent(r)
+	l2, a2 := tangent(t)
+	return l1 + l2 + w*math.Max(0, a-a1-a2)
 }
 
 // Point returns the panel and the point in its frame at a place.
