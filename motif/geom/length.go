@@ -197,10 +197,10 @@ func (l Length) In(u Unit) string {
 	switch u {
 	case Inch:
 		return eighths(float64(l)/25.4) + " in"
-	case Centimetre:
-		return trimZeros(strconv.FormatFloat(float64(l)/10, 'f', 1, 64)) + " cm"
+	case Centimetre: // rounded as millimetres are, so that both say the same
+		return trimZeros(strconv.FormatFloat(math.Round(float64(l))/10, 'f', 1, 64)) + " cm"
 	case Metre:
-		return trimZeros(strconv.FormatFloat(float64(l)/1000, 'f', 2, 64)) + " m"
+		return trimZeros(strconv.FormatFloat(math.Round(float64(l)/10)/100, 'f', 2, 64)) + " m"
 	case Foot:
 		return trimZeros(strconv.FormatFloat(float64(l)/304.8, 'f', 2, 64)) + " ft"
 	}

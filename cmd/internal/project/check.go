@@ -43,10 +43,8 @@ func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 	var v any
 	var f *fault
 	switch k.is {
-	case text:
-		v, f = k.text(raw, 0)
-	case label:
-		v, f = k.text(raw, 1)
+	case text, label:
+		v, f = k.text(raw)
 	case word:
 		v, f = k.word(raw)
 	case drawing:
@@ -138,17 +136,17 @@ func finite(raw any) (float64, bool) {
 	return 0, false
 }
 
-func (k key) text(raw any, least int) (any, *fault) {
+func (k key) text(raw any) (any, *fault) {
 	s, ok := raw.(string)
 	if !ok {
 		return nil, faultf("%s is not text; write it in quotes, as in %s", shown(raw), k.eg)
 	}
 	s = strings.TrimSpace(s)
 	switch n := utf8.RuneCountInString(s); {
-	case n < least:
+	case n < int(k.min):
 		return nil, faultf("it is empty; write a name, as in %s", k.eg)
-	case n > nameLength:
-		return nil, faultf("it is %d characters long; write at most %d", n, nameLength)
+	case n > int(k.max):
+		return nil, faultf("it is %d characters long; write at most %s", n, plainNumber(k.max))
 	}
 	if strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' }) {
 		return nil, faultf("it holds a line break, a tab or another control character; write it on one line, as in %s", k.eg)
@@ -204,6 +202,8 @@ func (k key) length(raw any, u units) (any, *fault) {
 	bare := ""
 	if s, ok := raw.(string); ok && slices.Contains(k.words, s) {
 		return s, nil
+	} else if ok && utf8.RuneCountInString(s) > nameLength {
+		return nil, faultf("%s is not a length; write it like %s", shown(raw), k.eg)
 	} else if ok {
 		l, err := geom.ParseLength(s, u.bare)
 		if err != nil {

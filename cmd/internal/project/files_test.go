@@ -43,12 +43,14 @@ func TestLoadFailures(t *testing.T) {
 	}
 	inside := write(t, filepath.Join(at("full"), "project.toml"), goodSkirt)
 	write(t, at("large.toml"), "# "+strings.Repeat("x", mostBytes))
+	write(t, at("lines.toml"), strings.Repeat("\n", mostLines+1))
 	write(t, at("full.toml"), goodSkirt+goodMotif+goodScatter+"# "+strings.Repeat("x", mostBytes-len(goodSkirt+goodMotif+goodScatter)-2))
 	for name, want := range map[string]string{
 		"none.toml":    `: there is no such file; check the name, or write a project to start from with "strew init"`,
 		"empty":        `: it is a folder; name a project file`,
 		"full":         `: it is a folder; name the project file in it; did you mean "` + inside + `"`,
 		"large.toml":   `: it is larger than 1 MB, so it is no project file; name the .toml file of the project`,
+		"lines.toml":   `: it has more than 10000 lines, so it is no project file; name the .toml file of the project`,
 		"large.toml/x": `: it cannot be read: not a directory`,
 	} {
 		_, err := Load(at(name))

@@ -1,6 +1,7 @@
 package project
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"math"
@@ -124,6 +125,9 @@ func checkParse(data []byte) error {
 	var es Errors
 	if !errors.As(err, &es) || len(es) == 0 {
 		return fmt.Errorf("error %v is no Errors", err)
+	}
+	if len(data) > mostBytes || bytes.Count(data, []byte("\n")) > mostLines {
+		return nil // refused as a whole
 	}
 	lines := strings.Count(string(data), "\n") + 1
 	for i, e := range es {

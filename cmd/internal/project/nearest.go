@@ -1,6 +1,9 @@
 package project
 
-import "strings"
+import (
+	"strings"
+	"unicode"
+)
 
 // nearest returns the candidate that a misspelt word most likely stands for,
 // the earlier of two that are as close, or "" where none is close. Case,
@@ -18,7 +21,12 @@ func nearest(word string, candidates []string) string {
 }
 
 func plain(s string) string {
-	return strings.NewReplacer(" ", "", "-", "", "_", "").Replace(strings.ToLower(s))
+	return strings.Map(func(r rune) rune {
+		if r == ' ' || r == '-' || r == '_' {
+			return -1
+		}
+		return unicode.ToLower(r)
+	}, s)
 }
 
 // slips counts the letters to add, drop, change or swap with their neighbour

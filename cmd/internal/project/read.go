@@ -1,6 +1,7 @@
 package project
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -9,8 +10,12 @@ import (
 	"path/filepath"
 )
 
-// mostBytes is what a project file may hold; a longer one is some other file.
-const mostBytes = 1 << 20
+// What a project file may hold; one with more is some other file, and would
+// take long to be told so key by key.
+const (
+	mostBytes = 1 << 20
+	mostLines = 10_000
+)
 
 // Load reads and checks the project file for planning a skirt. Its error is
 // an Errors with all that is wrong.
@@ -34,6 +39,9 @@ func Parse(data []byte, name, dir string) (Project, error) {
 func parse(data []byte, name, dir string, o Overrides, lay bool) (Project, error) {
 	if len(data) > mostBytes {
 		return Project{}, fileError(name, "it is larger than 1 MB, so it is no project file; name the .toml file of the project")
+	}
+	if bytes.Count(data, []byte("\n")) > mostLines {
+		return Project{}, fileError(name, fmt.Sprintf("it has more than %d lines, so it is no project file; name the .toml file of the project", mostLines))
 	}
 	return readDocument(data, name, dir, lay).with(o).complete()
 }

@@ -35,7 +35,7 @@ const (
 type key struct {
 	name     string
 	is       kind
-	min, max float64 // of numbers, counts and lengths; a length's max of 0 is longest
+	min, max float64 // of numbers, counts and lengths; of text, its characters. A length's max of 0 is longest
 	why      string  // the reason for the range
 	words    []string
 	def      any    // what it is when left out; nil where a rule in complete.go decides
@@ -57,6 +57,8 @@ const (
 	waistLeast = 100    // mm; a doll's
 	waistMost  = 3_000  // mm; wider than any body
 	nameLength = 60     // characters; more does not fit a label on the placement map
+
+	titleLength = 100 // characters; more does not fit the head of a page
 )
 
 const (
@@ -67,7 +69,7 @@ const (
 
 var schema = []table{
 	{name: "", keys: []key{
-		{name: "title", is: text, def: "Skirt", eg: `"Ginkgo walk"`},
+		{name: "title", is: text, max: titleLength, def: "Skirt", eg: `"Ginkgo walk"`},
 		{name: "unit", is: word, words: []string{"mm", "cm", "in"}, def: "cm", eg: `"cm"`},
 		{name: "seed", is: count, max: math.MaxInt64, def: 1, eg: `7`},
 	}},
@@ -100,7 +102,7 @@ var schema = []table{
 		{name: "fabric_width", is: length, def: 1400.0, eg: `"140 cm"`},
 	}},
 	{name: "motif", many: true, what: "motif", keys: []key{
-		{name: "name", is: label, eg: `"ginkgo"`, need: "what the motif is called"},
+		{name: "name", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: "what the motif is called"},
 		{name: "outline", is: drawing, eg: `"ginkgo.svg"`, need: "the file of its drawing"},
 		{name: "width", is: length, eg: `"6 cm"`},
 		{name: "height", is: length, eg: `"6 cm"`},
@@ -138,7 +140,7 @@ var schema = []table{
 		{name: "around", is: span, eg: `[0, 6]`},
 	}},
 	{name: "fixed", many: true, what: "cutout placed by hand", keys: []key{
-		{name: "motif", is: label, eg: `"ginkgo"`, need: "which motif is placed"},
+		{name: "motif", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: "which motif is placed"},
 		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: "which panel it lies on"},
 		{name: "down", is: gap, eg: `"40 cm"`, need: "how far below the waist seam it lies"},
 		{name: "around", is: gap, eg: `"52 cm"`, need: "how far from the panel's left edge it lies"},
@@ -157,7 +159,7 @@ var schema = []table{
 		{name: "colour", is: colour, eg: `"#3a3a3a"`},
 	}},
 	{name: "sheet", many: true, what: "kind of felt", keys: []key{
-		{name: "name", is: label, eg: `"craft felt A4"`, need: "what the felt is called in the shopping list"},
+		{name: "name", is: label, min: 1, max: nameLength, eg: `"craft felt A4"`, need: "what the felt is called in the shopping list"},
 		{name: "width", is: length, eg: `"21 cm"`, need: "how wide the sheet is"},
 		{name: "height", is: length, eg: `"29.7 cm"`},
 		{name: "margin", is: gap, def: 0.0, eg: `"4 mm"`},
@@ -173,7 +175,7 @@ var schema = []table{
 		{name: "fixing", is: word, words: []string{"glue", "sew"}, def: "glue", eg: `"glue"`},
 		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
 		{name: "paper", is: word, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
-		{name: "currency", is: text, def: "", eg: `"EUR"`},
+		{name: "currency", is: text, max: 12, def: "", eg: `"EUR"`},
 	}},
 }
 

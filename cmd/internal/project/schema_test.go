@@ -46,6 +46,9 @@ func TestSchema(t *testing.T) {
 			if (k.is == number || k.is == count) && k.why == "" && k.name != "seed" {
 				t.Errorf("%s has a range without a reason", full)
 			}
+			if (k.is == text || k.is == label) && k.max == 0 {
+				t.Errorf("%s may hold no characters", full)
+			}
 			if (k.is == word) != (len(k.words) > 0) && k.is != lengthOr {
 				t.Errorf("%s: words %q", full, k.words)
 			}

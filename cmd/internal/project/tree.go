@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -52,7 +53,7 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		t = tree{values: map[string]any{}, places: map[string]place{}}
 		err := toml.Unmarshal(data, &t.values)
 		if err == nil {
-			t.locate(data)
+			t.locate(newSource(data))
 			return t, whole
 		}
 		whole = false
@@ -62,7 +63,7 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 			return tree{}, false
 		}
 		line, column := bad.Position()
-		start, end := lineBounds(data, line)
+		start, end := newSource(data).line(line)
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
 		key, msg, alone := syntaxError(string(data[:start]), text, strings.TrimPrefix(bad.Error(), "toml: "))
@@ -87,7 +88,7 @@ func asUTF8(data []byte, r *report) ([]byte, bool) {
 	}
 	at := place{line: 1, column: 1}
 	if i := firstInvalid(data); i >= 0 {
-		at = placeOf(data, i)
+		at = newSource(data).place(i)
 	}
 	r.add(at, "", "the file is not text in UTF-8; save it again with the encoding UTF-8", "")
 	return nil, false
@@ -105,31 +106,43 @@ func firstInvalid(data []byte) int {
 	return -1
 }
 
-// placeOf turns an offset into line and column; a column counts characters.
-func placeOf(data []byte, offset int) place {
-	before := data[:offset]
-	start := bytes.LastIndexByte(before, '\n') + 1
-	return place{line: bytes.Count(before, []byte("\n")) + 1, column: utf8.RuneCount(before[start:]) + 1}
+// source is a text and the offsets at which its lines start.
+type source struct {
+	data  []byte
+	lines []int
 }
 
-// lineBounds is the line's range of bytes without its end.
-func lineBounds(data []byte, line int) (start, end int) {
-	for ; line > 1; line-- {
-		n := bytes.IndexByte(data[start:], '\n')
-		if n < 0 {
-			break
+func newSource(data []byte) source {
+	lines := []int{0}
+	for i, c := range data {
+		if c == '\n' {
+			lines = append(lines, i+1)
 		}
-		start += n + 1
 	}
-	end = len(data)
-	if n := bytes.IndexByte(data[start:], '\n'); n >= 0 {
-		end = start + n
+	return source{data, lines}
+}
+
+// place turns an offset into line and column; a column counts characters.
+func (s source) place(offset int) place {
+	line, exact := slices.BinarySearch(s.lines, offset)
+	if exact {
+		line++
 	}
-	return start, start + len(bytes.TrimSuffix(data[start:end], []byte("\r")))
+	return place{line: line, column: utf8.RuneCount(s.data[s.lines[line-1]:offset]) + 1}
+}
+
+// line is the range of bytes of a line, without its end.
+func (s source) line(n int) (start, end int) {
+	n = min(max(n, 1), len(s.lines))
+	start, end = s.lines[n-1], len(s.data)
+	if n < len(s.lines) {
+		end = s.lines[n] - 1
+	}
+	return start, start + len(bytes.TrimSuffix(s.data[start:end], []byte("\r")))
 }
 
 // locate records the place of every key. The document is known to be valid.
-func (t tree) locate(data []byte) {
+func (t tree) locate(src source) {
 	var (
 		p      unstable.Parser
 		table  []string
@@ -147,13 +160,13 @@ func (t tree) locate(data []byte) {
 		}
 		return full
 	}
-	p.Reset(data)
+	p.Reset(src.data)
 	for p.NextExpression() {
 		e := p.Expression()
 		switch e.Kind {
 		case unstable.Table, unstable.ArrayTable:
 			names, offsets := keyParts(e)
-			at := placeOf(data, bracketBefore(data, offsets[0]))
+			at := src.place(bracketBefore(src.data, offsets[0]))
 			if e.Kind == unstable.ArrayTable {
 				full := append(resolve(names[:len(names)-1]), names[len(names)-1])
 				if _, ok := number[path(full...)]; ok {
@@ -167,7 +180,7 @@ func (t tree) locate(data []byte) {
 				t.mark(at, table[:n])
 			}
 		case unstable.KeyValue:
-			t.locateKey(data, table, e)
+			t.locateKey(src, table, e)
 		}
 	}
 }
@@ -182,24 +195,24 @@ func (t tree) mark(at place, parts []string) {
 	}
 }
 
-func (t tree) locateKey(data []byte, table []string, e *unstable.Node) {
+func (t tree) locateKey(src source, table []string, e *unstable.Node) {
 	names, offsets := keyParts(e)
 	full := append([]string{}, table...)
 	for i, name := range names {
 		full = append(full, name)
-		t.mark(placeOf(data, offsets[i]), full)
+		t.mark(src.place(offsets[i]), full)
 	}
-	t.locateValue(data, full, e.Value())
+	t.locateValue(src, full, e.Value())
 }
 
-func (t tree) locateValue(data []byte, at []string, v *unstable.Node) {
+func (t tree) locateValue(src source, at []string, v *unstable.Node) {
 	if len(at) >= pathDepth {
 		return
 	}
 	switch v.Kind {
 	case unstable.InlineTable:
 		for it := v.Children(); it.Next(); {
-			t.locateKey(data, at, it.Node())
+			t.locateKey(src, at, it.Node())
 		}
 	case unstable.Array:
 		i := 0
@@ -207,9 +220,9 @@ func (t tree) locateValue(data []byte, at []string, v *unstable.Node) {
 			n := it.Node()
 			full := append(append([]string{}, at...), element(i))
 			if n.Raw.Length > 0 {
-				t.mark(placeOf(data, int(n.Raw.Offset)), full)
+				t.mark(src.place(int(n.Raw.Offset)), full)
 			}
-			t.locateValue(data, full, n)
+			t.locateValue(src, full, n)
 		}
 	}
 }
