@@ -3,6 +3,7 @@ package sheet
 import (
 	"cmp"
 	"math"
+	"runtime"
 	"slices"
 
 	"strew/motif/geom"
@@ -49,6 +50,11 @@ func (p *packer) fillOne(k int, wants []want) Sheet {
 	}
 	s := Sheet{Stock: k, Height: st.Height}
 	if st.Roll {
+		best = p.rollLay(k, best, wants)
+		bestEnd = 0
+		for _, l := range best {
+			bestEnd = max(bestEnd, l.at.Y+l.box.Max.Y)
+		}
 		s.Height = st.cutAt(bestEnd + 2*st.Margin)
 	}
 	for _, l := range best {
@@ -61,6 +67,16 @@ func (p *packer) fillOne(k int, wants []want) Sheet {
 	s.Used = bestArea / (st.Width * s.Height)
 	s.Pieces = p.cuttingOrder(s.Pieces)
 	return s
+}
+
+// rollWork is how many places are looked at for a roll.
+func (p *packer) rollWork() int { return p.opt.Effort * 6_000_000 }
+
+func (p *packer) workers() int {
+	if p.opt.Workers > 0 {
+		return p.opt.Workers
+	}
+	return runtime.GOMAXPROCS(0)
 }
 
 // cutAt returns the length of roll to buy for the length needed.

@@ -62,7 +62,7 @@ func simplify(g geom.Region, points int) geom.Region {
 				ring = -1
 				break
 			}
-			if r, ok := shorten(rings, ring, at); ok {
+			if r, ok := dropped(rings, ring, at); ok {
 				with = r
 				break
 			}
@@ -150,9 +150,9 @@ func cheapest(rings []geom.Ring, limit float64, ring, at int) (int, int, float64
 	return bestRing, bestAt, best
 }
 
-// shorten carries out the step at point i of the ring, and reports false
+// dropped carries out the step at point i of the ring, and reports false
 // where a new edge would cross another one.
-func shorten(rings []geom.Ring, ring, i int) (geom.Ring, bool) {
+func dropped(rings []geom.Ring, ring, i int) (geom.Ring, bool) {
 	r := rings[ring]
 	cost, apex, inward := step(r, i)
 	if inward && len(r) == 3 {

@@ -1,0 +1,394 @@
+package sheet
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// Separating pieces that overlap, by guided local search. Every pair that
+// overlaps costs its penalty times a weight. Pieces that overlap are moved one
+// by one to the cheapest of many sampled places, each refined by coordinate
+// descent; then the weights of pairs that still overlap are raised, those of
+// others fade, and the round begins again, until nothing overlaps or nothing
+// gets better for long.
+//
+// J. Gardeyn, G. Vanden Berghe, T. Wauters, "An open-source heuristic to reboot
+// 2D nesting research", arXiv 2509.13329, 2025; guided local search for nesting
+// goes back to J. Egeblad, B. K. Nielsen, A. Odgaard, European Journal of
+// Operational Research 183, 2007.
+
+// piece is a body somewhere on a board.
+type piece struct {
+	body *body
+	step int // which of its turns
+	at   geom.Vec
+}
+
+// board is a rectangle with pieces that may overlap. All stay inside.
+type board struct {
+	w, h   float64
+	bodies *bodies
+	pieces []piece
+	cost   [][]float64 // of each pair, not weighted; symmetric
+	weight [][]float64
+	rng    *rand.Rand
+	work   int // places looked at so far
+}
+
+const (
+	wideSamples  = 24 // places tried all over the board
+	nearSamples  = 14 // and round the present one
+	refined      = 3  // of which so many are refined
+	weightUp     = 1.2
+	weightUpMost = 2.0
+	weightFade   = 0.95
+)
+
+func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
+	return &board{w: w, h: h, bodies: bs, rng: rng}
+}
+
+// clone returns a copy with another source of chance.
+func (b *board) clone(rng *rand.Rand) *board {
+	c := newBoard(b.w, b.h, b.bodies, rng)
+	for _, p := range b.pieces {
+		c.add(p)
+	}
+	return c
+}
+
+// add puts one more piece on the board; its weights are 1.
+func (b *board) add(p piece) {
+	p.at = b.clamp(p.body, p.step, p.at)
+	b.pieces = append(b.pieces, p)
+	n := len(b.pieces)
+	for i := range b.cost {
+		b.cost[i] = append(b.cost[i], 0)
+		b.weight[i] = append(b.weight[i], 1)
+	}
+	row, ones := make([]float64, n), make([]float64, n)
+	for i := range ones {
+		ones[i] = 1
+	}
+	b.cost, b.weight = append(b.cost, row), append(b.weight, ones)
+	b.refresh(n - 1)
+}
+
+// clamp returns the place nearest to at where the body lies on the board.
+func (b *board) clamp(k *body, step int, at geom.Vec) geom.Vec {
+	box := &k.poses[step].inner
+	at.X = max(min(at.X, b.w-box.Max.X), -box.Min.X)
+	at.Y = max(min(at.Y, b.h-box.Max.Y), -box.Min.Y)
+	return at
+}
+
+// pair returns what the overlap of p and q costs.
+func (b *board) pair(p, q *piece) float64 {
+	d := q.at.Sub(p.at)
+	if boxesApart(&p.body.poses[p.step].outer, &q.body.poses[q.step].outer, d) {
+		return 0
+	}
+	return penalty(p.body, q.body, b.bodies.overlap(p.body, p.step, q.body, q.step, d))
+}
+
+// boxesApart reports whether p at the origin and q at d have nothing in common.
+func boxesApart(p, q *geom.Box, d geom.Vec) bool {
+	return p.Max.X <= q.Min.X+d.X || p.Min.X >= q.Max.X+d.X || p.Max.Y <= q.Min.Y+d.Y || p.Min.Y >= q.Max.Y+d.Y
+}
+
+// penalty turns the depth of an overlap into what the pair costs: large
+// shapes, which are harder to place, weigh more than small ones.
+func penalty(p, q *body, depth float64) float64 {
+	if depth <= 0 {
+		return 0
+	}
+	return depth * p.weight * q.weight
+}
+
+// refresh works out piece i's costs anew.
+func (b *board) refresh(i int) {
+	p := &b.pieces[i]
+	for j := range b.pieces {
+		if j != i {
+			c := b.pair(p, &b.pieces[j])
+			b.cost[i][j], b.cost[j][i] = c, c
+		}
+	}
+}
+
+// total returns the sum of all pairs' costs.
+func (b *board) total() float64 {
+	sum := 0.0
+	for i, row := range b.cost {
+		for _, c := range row[:i] {
+			sum += c
+		}
+	}
+	return sum
+}
+
+// look returns the weighted cost of piece i at another place, or something
+// over limit as soon as it is sure to be over.
+func (b *board) look(i, step int, at geom.Vec, limit float64) float64 {
+	b.work++
+	p := piece{b.pieces[i].body, step, at}
+	box := p.body.poses[step].outer
+	box.Min, box.Max = box.Min.Add(at), box.Max.Add(at)
+	sum := 0.0
+	weight := b.weight[i]
+	for j := range b.pieces {
+		q := &b.pieces[j]
+		o := &q.body.poses[q.step].outer
+		if j == i || box.Max.X <= o.Min.X+q.at.X || box.Min.X >= o.Max.X+q.at.X || box.Max.Y <= o.Min.Y+q.at.Y || box.Min.Y >= o.Max.Y+q.at.Y {
+			continue
+		}
+		if d := b.bodies.overlap(p.body, p.step, q.body, q.step, q.at.Sub(at)); d > 0 {
+			if sum += weight[j] * penalty(p.body, q.body, d); sum >= limit {
+				return sum
+			}
+		}
+	}
+	return sum
+}
+
+// spot is a place for a piece and its weighted cost.
+type spot struct {
+	step int
+	at   geom.Vec
+	cost float64
+}
+
+// move looks for a cheaper place for piece i, and takes it.
+func (b *board) move(i int) {
+	p := &b.pieces[i]
+	now := 0.0
+	for j, c := range b.cost[i] {
+		now += c * b.weight[i][j]
+	}
+	if s := b.search(i, spot{p.step, p.at, now}); s.cost < now {
+		p.step, p.at = s.step, s.at
+		b.refresh(i)
+	}
+}
+
+// search returns the best place found for piece i: places of chance all over
+// the board and round the present one, the best of them refined.
+func (b *board) search(i int, now spot) spot {
+	k := b.pieces[i].body
+	best := [refined]spot{now}
+	for j := 1; j < refined; j++ {
+		best[j].cost = math.Inf(1)
+	}
+	try := func(step int, at geom.Vec) {
+		at = b.clamp(k, step, at)
+		c := b.look(i, step, at, best[refined-1].cost)
+		if c >= best[refined-1].cost {
+			return
+		}
+		j := refined - 1
+		for ; j > 0 && best[j-1].cost > c; j-- {
+			best[j] = best[j-1]
+		}
+		best[j] = spot{step, at, c}
+	}
+	for range wideSamples {
+		step := k.may[b.rng.IntN(len(k.may))]
+		try(step, geom.Vec{X: b.rng.Float64() * b.w, Y: b.rng.Float64() * b.h})
+	}
+	for range nearSamples {
+		step := now.step
+		if len(k.poses) > 4 && !k.round {
+			step = b.turned(k, step, int(b.rng.NormFloat64()*0.05*float64(len(k.poses))))
+		} else if b.rng.IntN(2) == 0 {
+			step = k.may[b.rng.IntN(len(k.may))]
+		}
+		d := geom.Vec{X: b.rng.NormFloat64(), Y: b.rng.NormFloat64()}.Mul(k.radius * 0.5)
+		try(step, now.at.Add(d))
+	}
+	win := spot{cost: math.Inf(1)}
+	for _, s := range best {
+		if s.cost < math.Inf(1) {
+			if s = b.refine(i, s, k.radius*0.25, k.radius*0.01); s.cost < win.cost {
+				win = s
+			}
+		}
+	}
+	return b.refine(i, win, k.radius*0.01, k.radius*0.0002)
+}
+
+// turned returns the step that lies by so many steps off, or the same step
+// where the body does not fit so turned.
+func (b *board) turned(k *body, step, by int) int {
+	n := len(k.poses)
+	to := ((step+by)%n + n) % n
+	if !fits(k.poses[to].inner, b.w, b.h) {
+		return step
+	}
+	return to
+}
+
+// refine walks downhill from s: a step along one of four directions, or a
+// turn, both ways; the stride grows where it helped and halves where it did
+// not, until it is shorter than least.
+func (b *board) refine(i int, s spot, stride, least float64) spot {
+	k := b.pieces[i].body
+	ways, turn := 4, 0.0
+	if len(k.poses) > 4 && !k.round {
+		ways = 6
+		turn = max(1, stride/k.reach*float64(len(k.poses))/(2*math.Pi))
+	}
+	for (stride > least || turn >= 1) && s.cost > 0 {
+		way := b.rng.IntN(ways)
+		switch {
+		case stride <= least:
+			way = 4
+		case turn < 1:
+			way &= 3
+		}
+		better := false
+		for _, sign := range [2]float64{1, -1} {
+			step, at := s.step, s.at
+			switch way {
+			case 0:
+				at.X += sign * stride
+			case 1:
+				at.Y += sign * stride
+			case 2:
+				at.X, at.Y = at.X+sign*stride*math.Sqrt2/2, at.Y+sign*stride*math.Sqrt2/2
+			case 3:
+				at.X, at.Y = at.X+sign*stride*math.Sqrt2/2, at.Y-sign*stride*math.Sqrt2/2
+			default:
+				step = b.turned(k, step, int(sign*turn))
+			}
+			at = b.clamp(k, step, at)
+			if c := b.look(i, step, at, s.cost); c < s.cost {
+				s = spot{step, at, c}
+				better = true
+				break
+			}
+		}
+		f := 0.5
+		if better {
+			f = 1.1
+		}
+		if way >= 4 {
+			turn *= f
+		} else {
+			stride *= f
+		}
+	}
+	return s
+}
+
+// round moves every piece that overlaps, in an order of chance.
+func (b *board) round() {
+	var order []int
+	for i, row := range b.cost {
+		for _, c := range row {
+			if c > 0 {
+				order = append(order, i)
+				break
+			}
+		}
+	}
+	b.rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
+	for _, i := range order {
+		if slices.ContainsFunc(b.cost[i], func(c float64) bool { return c > 0 }) {
+			b.move(i)
+		}
+	}
+}
+
+// weigh raises the weights of pairs that overlap, the worst most, and lets the
+// others fade.
+func (b *board) weigh() {
+	most := 0.0
+	for i, row := range b.cost {
+		for _, c := range row[:i] {
+			most = max(most, c)
+		}
+	}
+	for i, row := range b.cost {
+		for j, c := range row[:i] {
+			w := b.weight[i][j]
+			if c > 0 {
+				w *= weightUp + (weightUpMost-weightUp)*c/most
+			} else {
+				w = max(1, w*weightFade)
+			}
+			b.weight[i][j], b.weight[j][i] = w, w
+		}
+	}
+}
+
+// snapshot is where all pieces lie.
+type snapshot []piece
+
+func (b *board) save() snapshot { return slices.Clone(b.pieces) }
+
+func (b *board) restore(s snapshot) {
+	copy(b.pieces, s)
+	for i := range b.pieces {
+		p := &b.pieces[i]
+		p.at = b.clamp(p.body, p.step, p.at)
+	}
+	b.refreshAll()
+}
+
+func (b *board) refreshAll() {
+	for i := range b.pieces {
+		for j := range i {
+			c := b.pair(&b.pieces[i], &b.pieces[j])
+			b.cost[i][j], b.cost[j][i] = c, c
+		}
+	}
+}
+
+// fresh sets all weights to 1.
+func (b *board) fresh() {
+	for _, row := range b.weight {
+		for j := range row {
+			row[j] = 1
+		}
+	}
+}
+
+// separate moves the pieces until none overlap, and reports whether it got
+// there within so much work. It gives up earlier after patience rounds without
+// getting better, strikes times over; the board is then left as it was best.
+func (b *board) separate(ctx context.Context, work, patience, strikes int) bool {
+	end := b.work + work
+	best, at := b.total(), b.save()
+	for strike := 0; best > 0 && strike < strikes; {
+		start := best
+		for idle := 0; idle < patience; idle++ {
+			if b.work > end || ctx.Err() != nil {
+				b.restore(at)
+				return false
+			}
+			b.round()
+			c := b.total()
+			if c < best {
+				if c < 0.98*best {
+					idle = -1
+				}
+				best, at = c, b.save()
+				if best == 0 {
+					return true
+				}
+			}
+			b.weigh()
+		}
+		if best < 0.98*start {
+			strike = 0
+		} else {
+			strike++
+		}
+		b.restore(at)
+	}
+	return best == 0
+}
