@@ -2,6 +2,7 @@ package project
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -28,7 +29,7 @@ func (d document) motifs(r *report) []Motif {
 			Share:     get[float64](s, "share"),
 			Colour:    get[string](s, "colour"),
 			Direction: get[string](s, "direction"),
-			Tilt:      get[float64](s, "tilt"),
+			Tilt:      get[float64](s, "tilt") * math.Pi / 180,
 			Line:      s.at.line,
 		}
 		if s.written("width") && s.written("height") {

@@ -68,7 +68,7 @@ func faultOf(p Project) string {
 		must(m.Line > 0 && m.Share >= 0 && m.Cut >= 0, "line, share, cut")
 		must(m.Colour == "" || hex.MatchString(m.Colour), "motif colour")
 		in(m.Direction, "direction", "one-way", "two-way", "tossed")
-		must(math.Abs(m.Tilt) <= 360, "tilt")
+		must(math.Abs(m.Tilt) <= 2*math.Pi, "tilt")
 		must(len(m.Sizes) > 0, "sizes")
 		for i, size := range m.Sizes {
 			must(size > 0 && size <= 10 && !slices.Contains(m.Sizes[:i], size), "size")

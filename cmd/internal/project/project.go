@@ -65,7 +65,7 @@ type Motif struct {
 	Share         float64
 	Colour        string // "": the drawing's own colours
 	Direction     string // "one-way", "two-way", "tossed"
-	Tilt          float64
+	Tilt          float64 // radians, clockwise as seen
 	Line          int // where the table stands in the file, for later errors
 }
 

@@ -132,7 +132,7 @@ glue_stick = "7.2mm×100mm"
 		{"width", p.Motifs[0].Width, 2.75 * 25.4},
 		{"sizes", p.Motifs[0].Sizes, []float64{1, 0.75}},
 		{"motif colour", p.Motifs[0].Colour, "#d9a521"},
-		{"tilt", p.Motifs[0].Tilt, -90.0},
+		{"tilt", p.Motifs[0].Tilt, -math.Pi / 2},
 		{"motif line", p.Motifs[0].Line, 15},
 		{"cutouts", p.Scatter.Cutouts, 60},
 		{"spacing", p.Scatter.Spacing, 0.0},
