@@ -174,6 +174,11 @@ func TestInit(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	for _, m := range p.Motifs {
+		if _, err := os.Stat(filepath.Join(p.Dir, m.Outline)); err != nil {
+			t.Errorf("motif %s: %v", m.Name, err)
+		}
+	}
 	if example, _ := Example(); p.Skirt != example.Skirt || p.Scatter != example.Scatter {
 		t.Error("the project written is not the example")
 	}

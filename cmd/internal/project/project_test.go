@@ -236,6 +236,11 @@ func TestExample(t *testing.T) {
 	if _, err := fs.Stat(files, starter); err != nil {
 		t.Error(err)
 	}
+	for _, m := range p.Motifs {
+		if _, err := fs.Stat(files, m.Outline); err != nil {
+			t.Errorf("motif %s: %v", m.Name, err)
+		}
+	}
 	if err := faultOf(p); err != "" {
 		t.Error(err)
 	}
