@@ -261,24 +261,4 @@ func along(text string, p geom.Vec, turn, size float64, font scene.Font, c scene
 	return scene.Text{At: at, Text: text, Font: font, Size: size, Anchor: scene.Middle, Turn: turn, Colour: c}
 }
 
-// arrange finds in how many columns boxes of the given sizes are shown largest
-// within area, each cell padded by pad and parted by gap, all in page
-// millimetres. It returns the scale and the columns.
-func arrange(sizes []geom.Vec, area, pad geom.Vec, gap float64) (scale float64, cols int) {
-	big := geom.Vec{}
-	for _, s := range sizes {
-		big = geom.Vec{X: math.Max(big.X, s.X), Y: math.Max(big.Y, s.Y)}
-	}
-	scale, cols = 0, 1
-	for c := 1; c <= len(sizes); c++ {
-		rows := float64((len(sizes) + c - 1) / c)
-		across := (area.X-gap*float64(c-1))/float64(c) - pad.X
-		down := (area.Y-gap*(rows-1))/rows - pad.Y
-		if k := math.Min(across/big.X, down/big.Y); k > scale {
-			scale, cols = k, c
-		}
-	}
-	return scale, cols
-}
-
 func itoa(n int) string { return strconv.Itoa(n) }

@@ -32,45 +32,70 @@ type Cut struct {
 	Size   float64
 }
 
-// LaySheet draws where to cut on one sheet: every outline true to shape,
-// faintly filled in the felt's colour, numbered in cutting order in its widest
-// place. Write it at
-// PageDPI.
+// LaySheet draws where to cut on one sheet, on a page of the paper: every
+// outline true to shape, faintly filled in the felt's colour, numbered in
+// cutting order. Write it at PageDPI.
 func LaySheet(l Lay) *scene.Scene {
 	const m = marginPage
 	unit := Cloth{Unit: l.Unit}.unit()
 	groups := l.groups()
-	var sc *scene.Scene
-	var scale float64
+	title, facts := l.words(unit)
+	head := func(sc *scene.Scene) geom.Box {
+		const chip = 9.0 // of the felt, in the top right corner
+		corner := geom.Vec{X: sc.Width - m, Y: m + 1}
+		square := scene.Rect(geom.Box{Min: corner.Sub(geom.Vec{X: chip}), Max: corner.Add(geom.Vec{Y: chip})})
+		sc.Add(scene.Fill{Rings: []geom.Ring{square}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(square), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))})
+		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-chip-3, l.Title, title, facts) + 3
+		foot := sc.Height - m - barHeight - gapBlock - listRoom(groups, sc.Width-2*m)
+		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
+	}
+	lying, scale := false, 0.0
 	for _, landscape := range []bool{false, true} {
-		page := l.Paper.page(landscape)
-		k := math.Min((page.Width-2*m)/l.Width, (page.Height-2*m-headRoom-barHeight-2*gapBlock-listRoom(groups, page.Width-2*m))/l.Height)
-		if k > scale*1.03 {
-			sc, scale = page, k
+		area := head(l.Paper.page(landscape))
+		if k := math.Min(area.Width()/l.Width, (area.Height()-2)/l.Height); k > scale*1.03 {
+			lying, scale = landscape, k
 		}
 	}
-	if sc == nil {
-		return l.Paper.page(false)
+	sc := l.Paper.page(lying)
+	area := head(sc)
+	if scale <= 0 {
+		return sc
 	}
-	foot := sc.Height - m - barHeight - gapBlock - listRoom(groups, sc.Width-2*m)
-	name := l.Sheet
-	if l.Of > 0 {
-		name += fmt.Sprintf(", sheet %d of %d", l.Number, l.Of)
-	} else if l.Number > 0 {
-		name += fmt.Sprintf(", sheet %d", l.Number)
+	l.draw(sc, geom.Vec{X: area.Centre().X - l.Width*scale/2, Y: area.Min.Y + (area.Height()-l.Height*scale)/3}, scale)
+	scaleBar(sc, geom.Vec{X: m, Y: sc.Height - m - barHeight + 1}, scale, 50, unit)
+	listGroups(sc, groups, geom.Vec{X: m, Y: area.Max.Y + 1}, sc.Width-2*m)
+	return sc
+}
+
+// CutSheet draws the sheet alone at true size: the drawing is as large as the
+// sheet.
+func CutSheet(l Lay) *scene.Scene {
+	sc := &scene.Scene{Width: l.Width, Height: l.Height}
+	l.draw(sc, geom.Vec{}, 1)
+	return sc
+}
+
+// words says which sheet it is and how it is to be used.
+func (l Lay) words(unit geom.Unit) (title, facts string) {
+	title = l.Sheet
+	switch {
+	case l.Of > 0:
+		title += fmt.Sprintf(", sheet %d of %d", l.Number, l.Of)
+	case l.Number > 0:
+		title += fmt.Sprintf(", sheet %d", l.Number)
 	}
-	facts := fmt.Sprintf("%s × %s  ·  %s", geom.Length(l.Width).In(unit), geom.Length(l.Height).In(unit), count(len(l.Cuts), "piece"))
+	facts = fmt.Sprintf("%s × %s  ·  %s", geom.Length(l.Width).In(unit), geom.Length(l.Height).In(unit), count(len(l.Cuts), "piece"))
 	if l.Margin > 0 {
 		facts += fmt.Sprintf("  ·  margin %s", geom.Length(l.Margin).In(unit))
 	}
 	if l.Mirrored {
 		facts += "  ·  traced on the back: shown mirrored"
 	}
-	top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-12, l.Title, name, facts) + 3
-	chip := scene.Rect(geom.Box{Min: geom.Vec{X: sc.Width - m - 9, Y: m + 1}, Max: geom.Vec{X: sc.Width - m, Y: m + 10}})
-	sc.Add(scene.Fill{Rings: []geom.Ring{chip}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(chip), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))})
+	return title, facts
+}
 
-	at := geom.Vec{X: (sc.Width - l.Width*scale) / 2, Y: top + math.Max(0, foot-top-l.Height*scale)/3}
+// draw draws the sheet with its top left corner at at.
+func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 	toPage := geom.Scaling(scale, scale).Then(geom.Translation(at))
 	if l.Mirrored {
 		toPage = geom.Affine{A: -1, D: 1, E: l.Width}.Then(toPage)
@@ -83,7 +108,6 @@ func LaySheet(l Lay) *scene.Scene {
 		sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(sheet.Grow(-l.Margin)).Transform(toPage)), Width: scene.Points(lineHair), Dash: dashMargin(), Colour: soft()})
 	}
 	sc.Add(scene.Stroke{Lines: scene.Closed(edge), Width: scene.Points(lineHem), Colour: ink()})
-	b := newBoard(geom.BoxOf(edge...).Grow(-0.5))
 	pieces := make([]geom.Region, len(l.Cuts))
 	for i, c := range l.Cuts {
 		pieces[i] = c.Region.Transform(toPage)
@@ -91,12 +115,7 @@ func LaySheet(l Lay) *scene.Scene {
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 	}
-	sc.Add(numberPieces(b, pieces)...)
-
-	y := sc.Height - m - barHeight + 1
-	scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, unit)
-	listGroups(sc, groups, geom.Vec{X: m, Y: foot + 1}, sc.Width-2*m)
-	return sc
+	sc.Add(numberPieces(newBoard(geom.BoxOf(edge...).Grow(-0.5)), pieces)...)
 }
 
 // numberPieces writes each piece's number in the middle of its widest place,
@@ -127,7 +146,7 @@ func numberPieces(b *board, pieces []geom.Region) []scene.Op {
 			outside = append(outside, lyingOn{Mark{Number: i + 1}, at})
 		}
 	}
-	numbers, _ := numberAll(b, outside, true)
+	numbers, _ := numberAll(b, outside, mapPen(), true)
 	return append(ops, numbers...)
 }
 

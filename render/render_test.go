@@ -173,8 +173,8 @@ func TestLabelsNeverOverlap(t *testing.T) {
 		want := make([]wanted, n)
 		for i := range want {
 			at := geom.Vec{X: rapid.Float64Range(0, 100).Draw(t, "x"), Y: rapid.Float64Range(0, 80).Draw(t, "y")}
-			want[i] = wanted{at: at, width: rapid.Float64Range(1, 8).Draw(t, "width"), height: 2, clear: crossHalf, shy: rapid.Bool().Draw(t, "shy")}
-			b.mark(geom.Box{Min: at, Max: at}.Grow(crossHalf))
+			want[i] = wanted{at: at, width: rapid.Float64Range(1, 8).Draw(t, "width"), height: 2, clear: mapPen().cross, shy: rapid.Bool().Draw(t, "shy")}
+			b.mark(geom.Box{Min: at, Max: at}.Grow(mapPen().cross))
 		}
 		furniture := geom.Box{Min: geom.Vec{X: 20, Y: 20}, Max: geom.Vec{X: 45, Y: 30}}
 		b.take(furniture)
@@ -205,7 +205,7 @@ func TestLabelsNeverOverlap(t *testing.T) {
 				if m.led && j != i && strikes(l.box, m.leader, 0) {
 					t.Fatalf("leader %d runs through label %d", j, i)
 				}
-				if overlap(l.box, geom.Box{Min: want[j].at, Max: want[j].at}.Grow(crossHalf), 0) {
+				if overlap(l.box, geom.Box{Min: want[j].at, Max: want[j].at}.Grow(mapPen().cross), 0) {
 					t.Fatalf("label %d covers cross %d", i, j)
 				}
 			}
@@ -220,8 +220,8 @@ func TestLabelsFindTheirRoom(t *testing.T) {
 	for x := 5.0; x < 100; x += 10 {
 		for y := 5.0; y < 100; y += 5 {
 			at := geom.Vec{X: x, Y: y}
-			want = append(want, wanted{at: at, width: 5, height: 2, clear: crossHalf})
-			b.mark(geom.Box{Min: at, Max: at}.Grow(crossHalf))
+			want = append(want, wanted{at: at, width: 5, height: 2, clear: mapPen().cross})
+			b.mark(geom.Box{Min: at, Max: at}.Grow(mapPen().cross))
 		}
 	}
 	for i, l := range b.place(want) {

@@ -25,8 +25,9 @@ const (
 )
 
 // Tile cuts a drawing into pages of the paper at true size; a drawing that
-// fits, with its line of text, is one page. The pages run row by row, and name
-// says on each what it is a part of. On large paper there is one page.
+// fits, with its line of text, is one page. The pages run row by row, without
+// those that would show nothing, and name says on each what it is a part of.
+// On large paper there is one page.
 func Tile(s *scene.Scene, name string, paper Paper) []*scene.Scene {
 	if paper.Name == Large {
 		page := &scene.Scene{Width: s.Width + 2*printMargin, Height: s.Height + 2*printMargin}
@@ -41,7 +42,9 @@ func Tile(s *scene.Scene, name string, paper Paper) []*scene.Scene {
 	var pages []*scene.Scene
 	for row := range best.rows {
 		for col := range best.cols {
-			pages = append(pages, best.page(s, name, paper, col, row))
+			if page, ok := best.page(s, name, paper, col, row); ok {
+				pages = append(pages, page)
+			}
 		}
 	}
 	return pages
@@ -69,12 +72,14 @@ func (t tiling) window(col, row int) geom.Box {
 	return geom.Box{Min: at, Max: at.Add(t.win)}
 }
 
-func (t tiling) page(s *scene.Scene, name string, paper Paper, col, row int) *scene.Scene {
-	page := paper.page(t.lying)
+// page draws one page, and reports false where it would show nothing.
+func (t tiling) page(s *scene.Scene, name string, paper Paper, col, row int) (page *scene.Scene, ok bool) {
+	page = paper.page(t.lying)
 	win := t.window(col, row)
 	shift := geom.Vec{X: printMargin, Y: printMargin + tileHead}.Sub(win.Min)
 	frame := geom.Box{Min: win.Min.Add(shift), Max: win.Max.Add(shift)}
-	page.Add(scene.Clip{Rings: []geom.Ring{scene.Rect(frame)}, Inside: scene.Shifted(s.Ops, shift, frame)})
+	part := scene.Shifted(s.Ops, shift, frame)
+	page.Add(scene.Clip{Rings: []geom.Ring{scene.Rect(frame)}, Inside: part})
 
 	// Where pages join: the middle of each strip shared with a neighbour.
 	var xs, ys []float64
@@ -115,5 +120,5 @@ func (t tiling) page(s *scene.Scene, name string, paper Paper, col, row int) *sc
 	wide := frame.Width() - scene.Regular.Width(where, sizeSmall)
 	head := scene.Regular.Shorten(scene.Regular.Clean(name), sizeSmall, wide) + where
 	page.Add(scene.Text{At: geom.Vec{X: frame.Min.X, Y: printMargin + scene.Regular.Ascent(sizeSmall)}, Text: head, Size: sizeSmall, Colour: ink()})
-	return page
+	return page, len(part) > 0
 }

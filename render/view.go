@@ -143,15 +143,31 @@ func panelName(k, n int) string {
 func best(s skirt.Surface, area geom.Vec, rm room, gap float64) (list []stretch, scale float64, cols int) {
 	for perRow := 1; perRow <= max(1, s.Panels); perRow++ {
 		try := spread(s, perRow)
-		sizes := make([]geom.Vec, len(try))
-		for i, t := range try {
-			b := t.box()
-			sizes[i] = geom.Vec{X: b.Width(), Y: b.Height()}
-		}
 		// Joined panels are easier to read: they win a tie, and near ties.
-		if k, c := arrange(sizes, area, rm.pad(), gap); k >= 0.97*scale {
+		if k, c := arrange(try, area, rm.pad(), gap); k >= 0.97*scale {
 			list, scale, cols = try, k, c
 		}
 	}
 	return list, scale, cols
+}
+
+// arrange finds in how many columns the stretches are shown largest within
+// area, each cell padded by pad and parted by gap, all in page
+// millimetres. It returns the scale and the columns.
+func arrange(list []stretch, area, pad geom.Vec, gap float64) (scale float64, cols int) {
+	big := geom.Vec{}
+	for _, s := range list {
+		b := s.box()
+		big = geom.Vec{X: math.Max(big.X, b.Width()), Y: math.Max(big.Y, b.Height())}
+	}
+	scale, cols = 0, 1
+	for c := 1; c <= len(list); c++ {
+		rows := float64((len(list) + c - 1) / c)
+		across := (area.X-gap*float64(c-1))/float64(c) - pad.X
+		down := (area.Y-gap*(rows-1))/rows - pad.Y
+		if k := math.Min(across/big.X, down/big.Y); k > scale {
+			scale, cols = k, c
+		}
+	}
+	return scale, cols
 }
