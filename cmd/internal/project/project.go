@@ -63,10 +63,10 @@ type Motif struct {
 	Cut           int
 	Sizes         []float64 // at least one
 	Share         float64
-	Colour        string // "": the drawing's own colours
-	Direction     string // "one-way", "two-way", "tossed"
+	Colour        string  // "": the drawing's own colours
+	Direction     string  // "one-way", "two-way", "tossed"
 	Tilt          float64 // radians, clockwise as seen
-	Line          int // where the table stands in the file, for later errors
+	Line          int     // where the table stands in the file, for later errors
 }
 
 // Scatter is the [scatter] table.
