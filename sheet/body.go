@@ -98,24 +98,33 @@ func newBody(f *form, steps int, w, h float64) *body {
 	b.weight = math.Sqrt(math.Sqrt(grown.Area()))
 	base := 0.0
 	if steps == freeSteps && !b.round {
-		// Even steps from a turn at which the longest side lies level.
+		// Even steps from a turn at which the longest side lies level, unless
+		// none of them fits.
 		base = f.levelTurns(1)[0]
 	}
+	b.turns(base, steps, grown, felt, w, h)
+	if len(b.may) == 0 && steps == freeSteps {
+		base, _ = f.fitTurn(AnyTurn, w, h)
+		b.turns(base, steps, grown, felt, w, h)
+	}
+	return b
+}
+
+// turns sets the poses at even turns from base.
+func (b *body) turns(base float64, steps int, grown, felt geom.Ring, w, h float64) {
+	b.poses = b.poses[:0]
 	for k := range steps {
 		t := math.Mod(base+2*math.Pi*float64(k)/float64(steps), 2*math.Pi)
 		if steps <= 4 {
 			t = quarter(k * 4 / steps)
 		}
 		s, c := math.Sincos(t)
-		p := pose{turn: t, sin: s, cos: c}
 		m := geom.Rotation(t)
-		p.outer, p.inner = grown.Transform(m).Box(), felt.Transform(m).Box()
-		b.poses = append(b.poses, p)
-		if fits(p.inner, w, h) && (!b.round || k == 0) {
+		b.poses = append(b.poses, pose{t, s, c, grown.Transform(m).Box(), felt.Transform(m).Box()})
+		if fits(b.poses[k].inner, w, h) && (!b.round || k == 0) {
 			b.may = append(b.may, k)
 		}
 	}
-	return b
 }
 
 // isRound reports whether the hull is a circle round the origin as nearly as

@@ -97,13 +97,14 @@ const (
 )
 
 // turns returns the turns to try on felt of this nap and inner size, without
-// those that bring the form back onto itself, 0 first. At a free nap these are
-// so many even steps and the turns at which a long side of the hull lies level.
+// those that bring the form back onto itself. At a free nap these are
+// so many even steps from its longest side level and the turns at which a long side of the hull lies level.
 func (f *form) turns(nap Nap, w, h float64, steps int) []float64 {
 	all := napTurns(nap)
 	if all == nil {
+		base := f.levelTurns(1)[0]
 		for k := range steps {
-			all = append(all, 2*math.Pi*float64(k)/float64(steps))
+			all = append(all, math.Mod(base+2*math.Pi*float64(k)/float64(steps), 2*math.Pi))
 		}
 		all = append(all, f.levelTurns(max(1, steps/8))...)
 		if t, ok := f.fitTurn(nap, w, h); ok && !fits(f.turned(0), w, h) && !fits(f.turned(quarter(1)), w, h) {

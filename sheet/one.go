@@ -12,13 +12,34 @@ import (
 // fillOne lays one sheet of stock k with as much of the wants as it finds to
 // fit; a roll takes them all.
 func (p *packer) fillOne(k int, wants []want) Sheet {
+	fills := p.fills(k, wants)
+	switch {
+	case p.opt.Effort == 0:
+		return p.sheet(k, fills[0])
+	case p.stock[k].Roll:
+		return p.sheet(k, p.rollLay(k, fills[0], wants))
+	case len(wants) == 1:
+		return p.sheet(k, p.fuller(k, wants[0], fills))
+	}
+	return p.sheet(k, fills[0])
+}
+
+// mostFills is how many fills of a sheet are kept to go on from.
+const mostFills = 4
+
+// fills lays a sheet of stock k in several ways and returns the best, best
+// first: by the felt laid, and where that is the same by how soon they end.
+func (p *packer) fills(k int, wants []want) [][]laid {
+	type filled struct {
+		laid      []laid
+		area, end float64
+	}
 	st := p.stock[k]
 	w, h := st.inner()
 	if st.Roll {
 		h = p.rollRoom(wants, w)
 	}
-	var best []laid
-	bestArea, bestEnd := -1.0, 0.0
+	var all []filled
 	for _, swap := range []bool{false, true} {
 		if swap && st.Roll {
 			break
@@ -35,36 +56,47 @@ func (p *packer) fillOne(k int, wants []want) Sheet {
 				}
 				f.fill(p.ctx, views, x.n)
 			}
-			area, end := 0.0, 0.0
+			g := filled{laid: f.laid}
 			for _, l := range f.laid {
-				area += l.area
-				end = math.Max(end, l.at.Y+l.box.Max.Y)
+				g.area += l.area
+				g.end = math.Max(g.end, l.at.Y+l.box.Max.Y)
 			}
 			if swap {
-				end *= h / w
+				g.end *= h / w
 			}
-			if area > bestArea+geom.Touch || area > bestArea-geom.Touch && end < bestEnd-geom.Touch {
-				best, bestArea, bestEnd = f.laid, area, end
-			}
+			all = append(all, g)
 		}
 	}
+	slices.SortStableFunc(all, func(a, b filled) int {
+		if math.Abs(a.area-b.area) > geom.Touch {
+			return cmp.Compare(b.area, a.area)
+		}
+		return cmp.Compare(a.end, b.end)
+	})
+	out := make([][]laid, min(mostFills, len(all)))
+	for i := range out {
+		out[i] = all[i].laid
+	}
+	return out
+}
+
+// sheet returns the sheet of stock k on which the pieces lie.
+func (p *packer) sheet(k int, pieces []laid) Sheet {
+	st := p.stock[k]
 	s := Sheet{Stock: k, Height: st.Height}
-	if st.Roll {
-		best = p.rollLay(k, best, wants)
-		bestEnd = 0
-		for _, l := range best {
-			bestEnd = max(bestEnd, l.at.Y+l.box.Max.Y)
-		}
-		s.Height = st.cutAt(bestEnd + 2*st.Margin)
-	}
-	for _, l := range best {
-		at := l.at
+	area, end := 0.0, 0.0
+	for _, l := range pieces {
 		if l.swap {
-			at = geom.Vec{X: at.Y, Y: at.X}
+			l = laid{l.view.form.view(l.turn, false), geom.Vec{X: l.at.Y, Y: l.at.X}}
 		}
-		s.Pieces = append(s.Pieces, Placed{l.item, at.Add(geom.Vec{X: st.Margin, Y: st.Margin}), l.turn})
+		area += l.area
+		end = max(end, l.at.Y+l.box.Max.Y)
+		s.Pieces = append(s.Pieces, Placed{l.item, l.at.Add(geom.Vec{X: st.Margin, Y: st.Margin}), l.turn})
 	}
-	s.Used = bestArea / (st.Width * s.Height)
+	if st.Roll {
+		s.Height = st.cutAt(end + 2*st.Margin)
+	}
+	s.Used = area / (st.Width * s.Height)
 	s.Pieces = p.cuttingOrder(s.Pieces)
 	return s
 }

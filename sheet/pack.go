@@ -251,7 +251,7 @@ func (p *packer) buying(main int, wants []want, kinds []int) []Sheet {
 			out = append(out, p.lay(k, left, 1)...)
 		}
 	}
-	return append(out, p.lay(main, left, math.MaxInt)...)
+	return p.fewer(main, append(out, p.lay(main, left, math.MaxInt)...), wants)
 }
 
 // lay lays what is left on at most n sheets of stock k, and takes it off left.

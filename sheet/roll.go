@@ -256,7 +256,10 @@ func (c *bodies) piece(l laid) piece {
 	for _, b := range c.all {
 		if b.form == l.form {
 			k := b.nearest(l.turn)
-			return piece{b, k, l.at.Add(b.centre.Rotate(b.poses[k].turn))}
+			if l.swap {
+				l.at = geom.Vec{X: l.at.Y, Y: l.at.X}
+			}
+			return piece{body: b, step: k, at: l.at.Add(b.centre.Rotate(b.poses[k].turn))}
 		}
 	}
 	panic("sheet: a form without a body")

@@ -26,11 +26,14 @@ type piece struct {
 	body *body
 	step int // which of its turns
 	at   geom.Vec
+	bin  int // which sheet of the board
 }
 
-// board is a rectangle with pieces that may overlap. All stay inside.
+// board is one or more sheets of one size with pieces that may overlap. All
+// stay inside.
 type board struct {
 	w, h   float64
+	bins   int
 	bodies *bodies
 	pieces []piece
 	cost   [][]float64 // of each pair, not weighted; symmetric
@@ -49,12 +52,13 @@ const (
 )
 
 func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
-	return &board{w: w, h: h, bodies: bs, rng: rng}
+	return &board{w: w, h: h, bins: 1, bodies: bs, rng: rng}
 }
 
 // clone returns a copy with another source of chance.
 func (b *board) clone(rng *rand.Rand) *board {
 	c := newBoard(b.w, b.h, b.bodies, rng)
+	c.bins = b.bins
 	for _, p := range b.pieces {
 		c.add(p)
 	}
@@ -89,7 +93,7 @@ func (b *board) clamp(k *body, step int, at geom.Vec) geom.Vec {
 // pair returns what the overlap of p and q costs.
 func (b *board) pair(p, q *piece) float64 {
 	d := q.at.Sub(p.at)
-	if boxesApart(&p.body.poses[p.step].outer, &q.body.poses[q.step].outer, d) {
+	if p.bin != q.bin || boxesApart(&p.body.poses[p.step].outer, &q.body.poses[q.step].outer, d) {
 		return 0
 	}
 	return penalty(p.body, q.body, b.bodies.overlap(p.body, p.step, q.body, q.step, d))
@@ -133,21 +137,21 @@ func (b *board) total() float64 {
 
 // look returns the weighted cost of piece i at another place, or something
 // over limit as soon as it is sure to be over.
-func (b *board) look(i, step int, at geom.Vec, limit float64) float64 {
+func (b *board) look(i int, s spot, limit float64) float64 {
 	b.work++
-	p := piece{b.pieces[i].body, step, at}
-	box := p.body.poses[step].outer
+	p, at := b.pieces[i].body, s.at
+	box := p.poses[s.step].outer
 	box.Min, box.Max = box.Min.Add(at), box.Max.Add(at)
 	sum := 0.0
 	weight := b.weight[i]
 	for j := range b.pieces {
 		q := &b.pieces[j]
 		o := &q.body.poses[q.step].outer
-		if j == i || box.Max.X <= o.Min.X+q.at.X || box.Min.X >= o.Max.X+q.at.X || box.Max.Y <= o.Min.Y+q.at.Y || box.Min.Y >= o.Max.Y+q.at.Y {
+		if j == i || q.bin != s.bin || box.Max.X <= o.Min.X+q.at.X || box.Min.X >= o.Max.X+q.at.X || box.Max.Y <= o.Min.Y+q.at.Y || box.Min.Y >= o.Max.Y+q.at.Y {
 			continue
 		}
-		if d := b.bodies.overlap(p.body, p.step, q.body, q.step, q.at.Sub(at)); d > 0 {
-			if sum += weight[j] * penalty(p.body, q.body, d); sum >= limit {
+		if d := b.bodies.overlap(p, s.step, q.body, q.step, q.at.Sub(at)); d > 0 {
+			if sum += weight[j] * penalty(p, q.body, d); sum >= limit {
 				return sum
 			}
 		}
@@ -159,6 +163,7 @@ func (b *board) look(i, step int, at geom.Vec, limit float64) float64 {
 type spot struct {
 	step int
 	at   geom.Vec
+	bin  int
 	cost float64
 }
 
@@ -169,8 +174,8 @@ func (b *board) move(i int) {
 	for j, c := range b.cost[i] {
 		now += c * b.weight[i][j]
 	}
-	if s := b.search(i, spot{p.step, p.at, now}); s.cost < now {
-		p.step, p.at = s.step, s.at
+	if s := b.search(i, spot{p.step, p.at, p.bin, now}); s.cost < now {
+		p.step, p.at, p.bin = s.step, s.at, s.bin
 		b.refresh(i)
 	}
 }
@@ -183,21 +188,21 @@ func (b *board) search(i int, now spot) spot {
 	for j := 1; j < refined; j++ {
 		best[j].cost = math.Inf(1)
 	}
-	try := func(step int, at geom.Vec) {
-		at = b.clamp(k, step, at)
-		c := b.look(i, step, at, best[refined-1].cost)
-		if c >= best[refined-1].cost {
+	try := func(step int, at geom.Vec, bin int) {
+		s := spot{step: step, at: b.clamp(k, step, at), bin: bin}
+		s.cost = b.look(i, s, best[refined-1].cost)
+		if s.cost >= best[refined-1].cost {
 			return
 		}
 		j := refined - 1
-		for ; j > 0 && best[j-1].cost > c; j-- {
+		for ; j > 0 && best[j-1].cost > s.cost; j-- {
 			best[j] = best[j-1]
 		}
-		best[j] = spot{step, at, c}
+		best[j] = s
 	}
 	for range wideSamples {
 		step := k.may[b.rng.IntN(len(k.may))]
-		try(step, geom.Vec{X: b.rng.Float64() * b.w, Y: b.rng.Float64() * b.h})
+		try(step, b.chanceAt(), b.rng.IntN(b.bins))
 	}
 	for range nearSamples {
 		step := now.step
@@ -207,7 +212,7 @@ func (b *board) search(i int, now spot) spot {
 			step = k.may[b.rng.IntN(len(k.may))]
 		}
 		d := geom.Vec{X: b.rng.NormFloat64(), Y: b.rng.NormFloat64()}.Mul(k.radius * 0.5)
-		try(step, now.at.Add(d))
+		try(step, now.at.Add(d), now.bin)
 	}
 	win := spot{cost: math.Inf(1)}
 	for _, s := range best {
@@ -218,6 +223,10 @@ func (b *board) search(i int, now spot) spot {
 		}
 	}
 	return b.refine(i, win, k.radius*0.01, k.radius*0.0002)
+}
+
+func (b *board) chanceAt() geom.Vec {
+	return geom.Vec{X: b.rng.Float64() * b.w, Y: b.rng.Float64() * b.h}
 }
 
 // turned returns the step that lies by so many steps off, or the same step
@@ -264,9 +273,9 @@ func (b *board) refine(i int, s spot, stride, least float64) spot {
 			default:
 				step = b.turned(k, step, int(sign*turn))
 			}
-			at = b.clamp(k, step, at)
-			if c := b.look(i, step, at, s.cost); c < s.cost {
-				s = spot{step, at, c}
+			to := spot{step: step, at: b.clamp(k, step, at), bin: s.bin}
+			if to.cost = b.look(i, to, s.cost); to.cost < s.cost {
+				s = to
 				better = true
 				break
 			}

@@ -1,0 +1,178 @@
+package sheet
+
+import (
+	"cmp"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// Fewer sheets. Felt comes in whole sheets, so a better lay is worth having only
+// where it saves one: each try asks for just as many pieces on a sheet as that
+// takes, and the tries end when the proven bound is reached, when the sheets
+// would be fuller than any lay is likely to be, or when a try fails.
+
+const (
+	// fullest is the share of a sheet, pieces and sheet grown by half the gap,
+	// over which no try is made.
+	fullest = 0.97
+	// crowdWork is how many places one try looks at, for each step of effort.
+	crowdWork = 250_000
+	// mostCrowded is how many pieces at most are separated together.
+	mostCrowded = 160
+)
+
+// room returns the area of stock k's inner rectangle grown by half the gap.
+func (p *packer) room(k int) float64 {
+	w, h := p.stock[k].inner()
+	return (w + p.opt.Gap) * (h + p.opt.Gap)
+}
+
+// fuller returns a fill of stock k with one kind: the first of the fills, or
+// one with more pieces where that saves a sheet.
+func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
+	w, h := p.stock[k].inner()
+	atLeast := sheetsAtLeast([]want{x}, w, h, p.opt.Gap)
+	var bs *bodies
+	best := fills[0]
+	for len(best) > 0 && p.ctx.Err() == nil {
+		sheets := (x.n + len(best) - 1) / len(best)
+		if sheets <= atLeast {
+			break
+		}
+		n := (x.n + sheets - 2) / (sheets - 1)
+		if float64(n)*x.grown() > fullest*p.room(k) || n > mostCrowded {
+			break
+		}
+		if bs == nil {
+			bs = newBodies([]*form{x.form}, p.stock[k].Nap, w, h)
+		}
+		var starts [][]piece
+		for _, f := range fills {
+			starts = append(starts, bs.pieces(f, 0))
+		}
+		extra := func(s int) []*body { return slices.Repeat(bs.all, max(0, n-len(starts[s]))) }
+		got, ok := crowd(p.ctx, bs, w, h, 1, starts, extra, p.opt.Effort*crowdWork, p.opt.Seed, p.workers())
+		if !ok {
+			break
+		}
+		best = laidOf(got, 0)
+		fills = [][]laid{best}
+	}
+	return best
+}
+
+// fewer tries to lay what lies on the sheets of stock k on one sheet less, as
+// often as that works.
+func (p *packer) fewer(k int, sheets []Sheet, wants []want) []Sheet {
+	w, h := p.stock[k].inner()
+	for p.opt.Effort > 0 && !p.stock[k].Roll && len(wants) > 1 && p.ctx.Err() == nil {
+		// The emptiest sheets, as many as can be worked on together.
+		var own []int
+		for i, s := range sheets {
+			if s.Stock == k {
+				own = append(own, i)
+			}
+		}
+		slices.SortStableFunc(own, func(i, j int) int { return cmp.Compare(sheets[i].Used, sheets[j].Used) })
+		n, count, grown := 0, 0, 0.0
+		for n < len(own) && count+len(sheets[own[n]].Pieces) <= mostCrowded {
+			count += len(sheets[own[n]].Pieces)
+			for _, q := range sheets[own[n]].Pieces {
+				grown += p.form(wants, q.Item).grown()
+			}
+			n++
+		}
+		if n < 2 || grown > fullest*p.room(k)*float64(n-1) || p.provenFull(k, sheets, own[:n], wants) {
+			break
+		}
+		own = own[:n]
+		var fs []*form
+		for _, x := range wants {
+			if p.holds(k, x.form) {
+				fs = append(fs, x.form)
+			}
+		}
+		bs := newBodies(fs, p.stock[k].Nap, w, h)
+		var start []piece
+		for bin, i := range own[1:] {
+			start = append(start, bs.pieces(p.laidOn(sheets[i], wants), bin)...)
+		}
+		var extra []*body
+		for _, q := range bs.pieces(p.laidOn(sheets[own[0]], wants), 0) {
+			extra = append(extra, q.body)
+		}
+		slices.SortStableFunc(extra, func(a, b *body) int { return cmp.Compare(b.weight, a.weight) })
+		got, ok := crowd(p.ctx, bs, w, h, n-1, [][]piece{start}, func(int) []*body { return extra }, p.opt.Effort*crowdWork, p.opt.Seed, p.workers())
+		if !ok {
+			break
+		}
+		for bin, i := range own[1:] {
+			sheets[i] = p.sheet(k, laidOf(got, bin))
+		}
+		sheets = slices.DeleteFunc(slices.Delete(slices.Clone(sheets), own[0], own[0]+1), func(s Sheet) bool { return len(s.Pieces) == 0 })
+	}
+	return sheets
+}
+
+// provenFull reports whether the chosen sheets' pieces need as many sheets.
+func (p *packer) provenFull(k int, sheets []Sheet, own []int, wants []want) bool {
+	var some []want
+	for _, x := range wants {
+		n := 0
+		for _, i := range own {
+			for _, q := range sheets[i].Pieces {
+				if q.Item == x.item {
+					n++
+				}
+			}
+		}
+		if n > 0 {
+			some = append(some, want{x.form, n})
+		}
+	}
+	w, h := p.stock[k].inner()
+	return sheetsAtLeast(some, w, h, p.opt.Gap) >= len(own)
+}
+
+// form returns the form of an item.
+func (p *packer) form(wants []want, item int) *form {
+	for _, x := range wants {
+		if x.item == item {
+			return x.form
+		}
+	}
+	panic("sheet: an item without a form")
+}
+
+// laidOn returns the pieces of a sheet in the coordinates of the search.
+func (p *packer) laidOn(s Sheet, wants []want) []laid {
+	m := p.stock[s.Stock].Margin
+	var out []laid
+	for _, q := range s.Pieces {
+		out = append(out, laid{p.form(wants, q.Item).view(q.Turn, false), q.At.Sub(geom.Vec{X: m, Y: m})})
+	}
+	return out
+}
+
+// pieces returns the pieces that lie as the laid do, on the sheet bin.
+func (c *bodies) pieces(ls []laid, bin int) []piece {
+	var out []piece
+	for _, l := range ls {
+		q := c.piece(l)
+		q.bin = bin
+		out = append(out, q)
+	}
+	return out
+}
+
+// laidOf returns the laid that lie as the pieces on the sheet bin do.
+func laidOf(ps []piece, bin int) []laid {
+	var out []laid
+	for _, q := range ps {
+		if q.bin == bin {
+			out = append(out, q.laid())
+		}
+	}
+	return out
+}
