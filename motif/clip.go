@@ -49,20 +49,14 @@ func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, oute
 		return nil, nil, err
 	}
 	s := d.sheet.styleOf(e, rootStyle())
-	if t, ok := e.attr["transform"]; ok {
-		m, err := parseTransform(t)
-		if err != nil {
-			d.notes.add("%s: %v and was passed over", e, err)
-		}
-		p.m = m.Then(p.m)
-	}
+	p.m = d.transform(e, s).Then(p.m)
 	if e.attr["clipPathUnits"] == "objectBoundingBox" {
 		p.m = geom.Affine{A: box.Width(), D: box.Height(), E: box.Min.X, F: box.Min.Y}.Then(p.m)
 		p.view.width, p.view.height = 1, 1
 	}
 	// The clip's own shapes are drawn as black ones into a drawing of their own.
 	inner := &drawing{notes: d.notes, lookup: d.lookup, sheet: d.sheet, count: d.count, steps: d.steps}
-	p.style, p.clips = rootStyle(), nil
+	p.style = rootStyle()
 	p.style.clipEvenOdd, p.style.font = s.clipEvenOdd, s.font
 	for _, c := range e.children {
 		if err := inner.clipShape(c, p); err != nil {
@@ -111,6 +105,25 @@ func boxOf(fills, lines []shape, m geom.Affine) geom.Box {
 	}
 	if box.IsEmpty() {
 		return geom.Box{}
+	}
+	return box
+}
+
+// box returns the box round the shape, cut at the boxes of its clips.
+func (s shape) box() geom.Box {
+	box := pathBox(s.path)
+	for _, area := range s.clips {
+		window := geom.EmptyBox()
+		for _, c := range area {
+			window = window.Union(c.box())
+		}
+		box = geom.Box{
+			Min: geom.Vec{X: math.Max(box.Min.X, window.Min.X), Y: math.Max(box.Min.Y, window.Min.Y)},
+			Max: geom.Vec{X: math.Min(box.Max.X, window.Max.X), Y: math.Min(box.Max.Y, window.Max.Y)},
+		}
+	}
+	if box.IsEmpty() {
+		return geom.EmptyBox()
 	}
 	return box
 }

@@ -28,8 +28,9 @@ type shape struct {
 	from    string // the element, for messages
 	path    []subpath
 	evenOdd bool
-	colour  string // "#rrggbb"
-	stroke  float64
+	isClip  bool    // part of a clip path, which may reach far off the page
+	colour  string  // "#rrggbb"
+	stroke  float64 // width of its line in mm, 0 for none
 	clips   []clipArea
 }
 
@@ -75,7 +76,6 @@ type pen struct {
 	style style
 	m     geom.Affine // to millimetres of the page
 	view  viewport
-	clips []clipArea
 	uses  []*element // references being followed, outermost first
 }
 
@@ -91,10 +91,12 @@ func readDrawing(root *element) (*drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := d.children(root, pen{style: d.sheet.styleOf(root, rootStyle()), m: m, view: view}); err != nil {
-		return nil, err
+	s := d.sheet.styleOf(root, rootStyle())
+	if s.gone || s.opacity == 0 {
+		return d, nil
 	}
-	return d, nil
+	view.font = s.font
+	return d, d.children(root, pen{style: s, m: d.transform(root, s).Then(m), view: view})
 }
 
 func (d *drawing) index(e *element) {
@@ -182,14 +184,7 @@ func (d *drawing) draw(e *element, p pen) error {
 		return nil
 	}
 	p.view.font = p.style.font
-	if t, ok := e.attr["transform"]; ok {
-		m, err := parseTransform(t)
-		if err != nil {
-			// SVG 2, 8.5: a transform that cannot be read is none.
-			d.notes.add("%s: %v and was passed over", e, err)
-		}
-		p.m = m.Then(p.m)
-	}
+	p.m = d.transform(e, p.style).Then(p.m)
 	for _, effect := range p.style.effects {
 		d.notes.add("%s: its %s was passed over: felt is cut along the plain outline", e, effect)
 	}
@@ -201,6 +196,19 @@ func (d *drawing) draw(e *element, p pen) error {
 		return d.clip(e, p, fills, lines)
 	}
 	return nil
+}
+
+// transform returns the map that e's transform property asks for. One that
+// cannot be read is none (SVG 2, 8.5).
+func (d *drawing) transform(e *element, s style) geom.Affine {
+	m, err := parseTransform(s.transform)
+	if err != nil {
+		d.notes.add("%s: %v and was passed over", e, err)
+	}
+	if s.origin != "" && s.transform != "" {
+		d.notes.add("%s: its transform-origin was passed over: write the transform about the drawing's origin", e)
+	}
+	return m
 }
 
 func (d *drawing) content(e *element, p pen) error {
@@ -272,7 +280,7 @@ func (d *drawing) viewport(e *element, p pen, width, height string) error {
 		return err
 	}
 	if !p.style.overflow && w > 0 && h > 0 {
-		d.clipFrom(fills, lines, clipArea{{path: transformPath(frame, m)}})
+		d.clipFrom(fills, lines, clipArea{{path: transformPath(frame, m), isClip: true}})
 	}
 	return nil
 }
@@ -369,9 +377,9 @@ func (d *drawing) paint(e *element, p pen) error {
 			return manyPoints()
 		}
 	}
-	out := shape{
-		from: e.String(), path: transformPath(path, p.m), evenOdd: s.evenOdd, clips: p.clips,
-		stroke: width * math.Sqrt(math.Abs(p.m.Det())),
+	out := shape{from: e.String(), path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
+	if stroked {
+		out.stroke = width * math.Sqrt(math.Abs(p.m.Det()))
 	}
 	for _, sub := range out.path {
 		if !sub.finite() {

@@ -1,6 +1,7 @@
 package motif
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -17,8 +18,8 @@ func (d *drawing) chooseShapes() error {
 			d.notes.add("%s without a fill left out: only filled shapes are cut when there are any", count(n, "line is", "lines are"))
 		}
 		for _, s := range d.fills {
-			if s.stroke > 2*geom.FlattenTol {
-				break
+			if s.stroke > wideLine {
+				d.notes.add("%s has a line %.2g mm wide round it: it is cut along the middle of the line", s.from, s.stroke)
 			}
 		}
 	case len(d.lines) > 0:
@@ -30,10 +31,14 @@ func (d *drawing) chooseShapes() error {
 	}
 	d.dropOutside()
 	if len(d.fills) == 0 {
-		return fmt.Errorf("all shapes lie outside the page: move them onto it")
+		return errors.New("all shapes lie outside the page or their clip path: move them into view")
 	}
 	return nil
 }
+
+// wideLine, in mm of the page, is the width of a line round a fill from which
+// the picture looks plainly larger than what is cut.
+const wideLine = 0.5
 
 // nearlyMeet is how far the ends of an open line may lie apart to be joined,
 // as a share of its length; less than the line's own width always joins.
@@ -79,21 +84,27 @@ func (d *drawing) closeLines() error {
 	return nil
 }
 
-// dropOutside leaves out shapes that lie wholly off the page and names those
-// that reach over its edge, which are cut in full.
+// dropOutside leaves out shapes that lie wholly off the page or outside their
+// clip path, and names those that reach over the page's edge, which are cut in
+// full, and those that cover the page, which may be no more than its ground.
 func (d *drawing) dropOutside() {
-	if d.page.IsEmpty() {
-		return
-	}
 	kept := d.fills[:0:0]
 	for _, s := range d.fills {
-		box := pathBox(s.path)
-		switch {
-		case box.Gap(d.page) > 0:
-			d.notes.add("%s lies off the page and is left out", s.from)
+		box := s.box()
+		if box.IsEmpty() {
 			continue
-		case len(s.clips) == 0 && box.Union(d.page) != d.page && !within(box, d.page.Grow(geom.FlattenTol)):
-			d.notes.add("%s reaches over the edge of the page; it is cut in full", s.from)
+		}
+		if !d.page.IsEmpty() {
+			edge := d.page.Grow(geom.FlattenTol)
+			switch {
+			case box.Gap(d.page) > 0:
+				d.notes.add("%s lies off the page and is left out", s.from)
+				continue
+			case len(d.fills) > 1 && within(d.page, box.Grow(geom.FlattenTol)):
+				d.notes.add("%s covers the whole page and is cut too: delete it if it is only the background", s.from)
+			case !within(box, edge):
+				d.notes.add("%s reaches over the edge of the page; it is cut in full", s.from)
+			}
 		}
 		kept = append(kept, s)
 	}

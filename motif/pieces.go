@@ -1,6 +1,7 @@
 package motif
 
 import (
+	"errors"
 	"fmt"
 	"math"
 
@@ -33,6 +34,18 @@ func (d *drawing) pieces(scale float64, box geom.Box) ([]Piece, error) {
 		return nil, fmt.Errorf("the outline is %.3g mm across, at most %d mm can be cut: look for a broken coordinate, or ask for a width", far, maxExtent)
 	}
 	toGrid := geom.Translation(box.Centre().Mul(-1)).Then(geom.Scaling(scale, scale))
+	out, err := d.piecesOnGrid(toGrid)
+	var f *Fault
+	if errors.As(err, &f) {
+		f.At = f.At.Mul(1 / scale).Add(box.Centre())
+	}
+	if err == nil && len(out) == 0 {
+		return nil, fmt.Errorf("nothing of the drawing is large enough to cut (%.2g mm wide as it stands): ask for a width, or set the page size", scale*box.Width())
+	}
+	return out, err
+}
+
+func (d *drawing) piecesOnGrid(toGrid geom.Affine) ([]Piece, error) {
 	points := 0
 	var layers []*layer
 	work := 0
@@ -68,9 +81,6 @@ func (d *drawing) pieces(scale float64, box geom.Box) ([]Piece, error) {
 	if smallHoles > 0 {
 		d.notes.add("%s smaller than %d mm² or narrower than %g mm cannot be cut and were closed", count(smallHoles, "hole", "holes"), sliverArea, sliverWidth)
 	}
-	if len(out) == 0 {
-		return nil, fmt.Errorf("nothing of the drawing is large enough to cut (%.2g mm wide as it stands): ask for a width, or set the page size", scale*box.Width())
-	}
 	return out, nil
 }
 
@@ -89,7 +99,7 @@ func sliver(r geom.Region) bool {
 
 // faces returns the sound faces of s, its clips applied.
 func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
-	loops, err := snap(s.path, toGrid, points)
+	loops, err := snap(s.path, toGrid, points, s.isClip)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", s.from, err)
 	}
@@ -120,8 +130,9 @@ func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
 	return faces, nil
 }
 
-// snap steps along the curves of a path, in grid points.
-func snap(path []subpath, toGrid geom.Affine, points *int) ([]loop, error) {
+// snap steps along the curves of a path, in grid points. Points too far away
+// for the grid are an error, or with nearer true are taken at its rim.
+func snap(path []subpath, toGrid geom.Affine, points *int, nearer bool) ([]loop, error) {
 	// Snapping moves a point by up to 0.7 grid steps.
 	const tol = geom.FlattenTol - 1.0/perMM
 	var loops []loop
@@ -136,6 +147,10 @@ func snap(path []subpath, toGrid geom.Affine, points *int) ([]loop, error) {
 		}
 		l := make(loop, len(ring))
 		for i, p := range ring {
+			if nearer {
+				p.X = math.Max(-maxExtent, math.Min(maxExtent, p.X))
+				p.Y = math.Max(-maxExtent, math.Min(maxExtent, p.Y))
+			}
 			if math.Abs(p.X) > maxExtent || math.Abs(p.Y) > maxExtent || !p.IsFinite() {
 				return nil, fmt.Errorf("a point lies %.3g mm away, at most %d mm can be cut: look for a broken coordinate", math.Max(math.Abs(p.X), math.Abs(p.Y)), maxExtent)
 			}
@@ -208,8 +223,14 @@ func (l *layer) overlaps(faces []face, box geom.Box, work *int) bool {
 			return true
 		}
 		common, err := resolve([2][]loop{loops, other}, intersect)
-		if err != nil || len(common) > 0 {
+		if err != nil {
 			return true
+		}
+		// Neighbours drawn edge to edge overlap by slivers; those do not count.
+		for _, f := range common {
+			if r, _ := f.region(); !sliver(r) {
+				return true
+			}
 		}
 	}
 	return false

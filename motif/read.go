@@ -75,7 +75,7 @@ func (o Options) check() error {
 func (d *drawing) cutAt(opt Options) ([]Piece, error) {
 	box := geom.EmptyBox()
 	for _, s := range d.fills {
-		box = box.Union(pathBox(s.path))
+		box = box.Union(s.box())
 	}
 	asked, side := opt.Width, geom.Box.Width
 	if opt.Height > 0 {
@@ -105,6 +105,8 @@ func (d *drawing) cutAt(opt Options) ([]Piece, error) {
 				scale *= off
 				continue
 			}
+			// The grid keeps points 1e-10 mm and more off the edges of others, so
+			// stretching, which rounds to 1e-13 mm, lets nothing touch.
 			for i := range pieces {
 				pieces[i].Region = pieces[i].Region.Transform(geom.Scaling(off, off))
 			}
@@ -116,20 +118,20 @@ func (d *drawing) cutAt(opt Options) ([]Piece, error) {
 	}
 }
 
-// closeEnough is the share by which finished pieces are stretched to the very
-// width asked: a fiftieth of the flattening tolerance on a cutout of a metre.
-const closeEnough = 1e-6
+// closeEnough is the share by which finished pieces may be stretched to the
+// very width asked. Steps along a curve miss its outermost point by up to
+// geom.FlattenTol, a thousandth on a motif of 50 mm; the tolerance grows by
+// no more than that.
+const closeEnough = 1e-3
 
 // anchored returns m with its origin moved to the centre of the widest circle
-// in one piece. The anchor is rounded to the grid of the outlines, so that
-// moving them rounds nothing.
+// in one piece.
 func anchored(m Motif) Motif {
 	regions := make([]geom.Region, len(m.Pieces))
 	for i, p := range m.Pieces {
 		regions[i] = p.Region
 	}
 	at, _ := geom.Inscribed(regions, geom.InscribedTol)
-	at = geom.Vec{X: math.Round(at.X*perMM) / perMM, Y: math.Round(at.Y*perMM) / perMM}
 	for i := range m.Pieces {
 		m.Pieces[i].Region = regions[i].Transform(geom.Translation(at.Mul(-1)))
 		if r := m.Pieces[i].Region; r.Contains(geom.Vec{}) {

@@ -97,6 +97,8 @@ func TestShapes(t *testing.T) {
 		{"clip of a clip", `<clipPath id="b"><rect width="15" height="40"/></clipPath><clipPath id="c" clip-path="url(#b)"><rect width="40" height="20"/></clipPath><rect width="40" height="40" clip-path="url(#c)"/>`, 300, 1},
 		{"clip-rule", `<clipPath id="c"><path clip-rule="evenodd" d="M0 0h30v30h-30z M10 10h10v10h-10z"/></clipPath><rect width="40" height="40" clip-path="url(#c)"/>`, 800, 1},
 		{"clip on a group", `<clipPath id="c"><rect width="20" height="20"/></clipPath><g clip-path="url(#c)" transform="translate(5 5)"><rect x="-9" y="-9" width="20" height="20"/></g>`, 121, 1},
+		{"huge clip", `<clipPath id="c"><rect x="-1e7" width="2e7" height="20"/></clipPath><rect width="10" height="40" clip-path="url(#c)"/>`, 200, 1},
+		{"transform in a style", `<rect width="10" height="10" style="transform: scale(2) rotate(90deg)"/>`, 400, 1},
 		{"not drawn", `<rect width="10" height="10"/><rect x="20" width="10" height="10" display="none"/><rect x="40" width="10" height="10" fill="none"/><g opacity="0"><rect x="20" width="10" height="10"/></g><rect x="20" width="10" height="10" visibility="hidden"/><rect x="20" width="10" height="10" fill-opacity="0%"/><defs><rect x="20" width="10" height="10"/></defs><rect x="20" width="10" height="10" fill="transparent"/>`, 100, 1},
 		{"visible child of a hidden group", `<g visibility="hidden"><rect width="10" height="10"/><rect x="20" width="10" height="10" visibility="visible"/></g>`, 100, 1},
 		{"switch", `<switch><rect width="10" height="10" systemLanguage="xx"/><rect width="20" height="10" systemLanguage="de, en-GB"/><rect width="30" height="10"/></switch>`, 200, 1},
@@ -135,6 +137,7 @@ func TestColoursAndLayers(t *testing.T) {
 		{name: "laid on top, not cut away beneath", body: `<rect width="20" height="20" fill="red"/><rect x="5" y="5" width="10" height="10" fill="blue"/>`, want: []string{"#ff0000 400", "#0000ff 100"}},
 		{name: "target", body: `<rect width="30" height="30" fill="red"/><rect x="5" y="5" width="20" height="20" fill="white"/><rect x="10" y="10" width="10" height="10" fill="red"/>`, want: []string{"#ff0000 900", "#ffffff 400", "#ff0000 100"}},
 		{name: "one colour through a gap between others", body: `<rect width="10" height="10" fill="red"/><rect x="40" width="10" height="10" fill="blue"/><rect x="10" width="10" height="10" fill="red"/>`, want: []string{"#ff0000 200", "#0000ff 100"}},
+		{name: "neighbours edge to edge do not part a colour", body: `<rect width="10" height="30" fill="red"/><rect x="9.99" width="10" height="10" fill="blue"/><rect y="30" width="20" height="10" fill="red"/>`, want: []string{"#ff0000 500", "#0000ff 100"}},
 		{name: "one colour asked", body: `<rect width="20" height="20" fill="red"/><rect x="10" width="20" height="20" fill="blue"/>`, want: []string{"#d9a521 600"}, opt: Options{Colour: "#D9A521"}},
 		{name: "gradient", body: `<linearGradient id="g"><stop stop-color="#112233"/><stop offset="1" stop-color="white"/></linearGradient><rect width="10" height="10" fill="url(#g)"/>`, want: []string{"#112233 100"}},
 		{name: "gradient by reference", body: `<linearGradient id="g"><stop style="stop-color:#112233"/></linearGradient><radialGradient id="h" href="#g"/><rect width="10" height="10" fill="url('#h') red"/>`, want: []string{"#112233 100"}},
@@ -170,6 +173,8 @@ func TestWarnings(t *testing.T) {
 		{"tiny hole", `<path fill-rule="evenodd" d="M0 0h20v20h-20z M5 5h.5v.5h-.5z"/>`, "1 hole smaller than"},
 		{"off the page", rect + `<rect x="500" width="20" height="20"/>`, "off the page"},
 		{"over the edge", `<rect x="-5" width="20" height="20"/>`, "reaches over the edge of the page"},
+		{"background", `<rect width="100%" height="100%" fill="white"/>` + rect, "covers the whole page and is cut too"},
+		{"wide line", `<rect width="20" height="20" stroke="red" stroke-width="2"/>`, "has a line 2 mm wide round it"},
 		{"line beside fills", rect + `<path d="M0 0h50" stroke="red" fill="none"/>`, "1 line is without a fill left out"},
 		{"lines only", `<rect width="20" height="20" fill="none" stroke="red"/>`, "cut along the middle of its lines"},
 		{"ends joined", `<path fill="none" stroke="red" d="M0 0h30v30h-30v-29"/>`, "were joined"},
@@ -314,6 +319,11 @@ func TestSizeAskedAndMovedDrawings(t *testing.T) {
 			rt.Fatalf("the origin is %v from the edge, not the centre of the widest circle", d)
 		}
 	})
+	// A small window on a large shape: the width is that of what shows.
+	window := mustRead(t, mmSVG(`<clipPath id="c"><rect x="50" y="50" width="2" height="1"/></clipPath><circle cx="50" cy="50" r="40" clip-path="url(#c)"/>`), Options{Width: 60}).Measure()
+	if math.Abs(window.Width-60) > 1e-9 || math.Abs(window.Height-30) > 1e-3 {
+		t.Errorf("the window is %.4f x %.4f mm, want 60 x 30", window.Width, window.Height)
+	}
 	tall := mustRead(t, mmSVG(body), Options{Height: 60})
 	if h := tall.Box().Height(); math.Abs(h-60) > 1e-9 {
 		t.Errorf("height %v, want 60", h)

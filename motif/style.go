@@ -16,11 +16,12 @@ type style struct {
 	colour                     string // for currentColor
 	font                       float64
 
-	opacity  float64
-	gone     bool // display: none
-	overflow bool // overflow: visible or auto
-	clip     string
-	effects  []string // names of what cannot be cut: masks, filters
+	opacity           float64
+	gone              bool // display: none
+	overflow          bool // overflow: visible or auto
+	clip              string
+	transform, origin string
+	effects           []string // names of what cannot be cut: masks, filters
 }
 
 func rootStyle() style {
@@ -30,6 +31,7 @@ func rootStyle() style {
 // below returns the style a child starts from.
 func (s style) below() style {
 	s.opacity, s.gone, s.overflow, s.clip, s.effects = 1, false, false, "", nil
+	s.transform, s.origin = "", ""
 	return s
 }
 
@@ -42,7 +44,7 @@ type declaration struct {
 // properties that are read; all of them may stand as attributes too.
 var properties = []string{
 	"font-size", "color", "fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "stroke-width",
-	"clip-rule", "visibility", "opacity", "display", "overflow", "clip-path", "mask", "filter",
+	"clip-rule", "visibility", "opacity", "display", "overflow", "clip-path", "mask", "filter", "transform", "transform-origin",
 }
 
 // styleOf returns the style of e under a parent of style p: attributes, then
@@ -162,6 +164,10 @@ func (s *style) set(d declaration, p style) {
 		if low != "none" {
 			s.clip = v
 		}
+	case "transform":
+		s.transform = v
+	case "transform-origin":
+		s.origin = v
 	case "mask", "filter":
 		if low != "none" && !inherit {
 			s.effects = append(s.effects, d.property)
