@@ -58,7 +58,7 @@ type place struct {
 	flag         string // "--spacing"; then there is no line
 }
 
-// before orders places as they are read: the file, then the flags.
+// compare orders places as they are read: the file, then the flags.
 func (p place) compare(q place) int {
 	return cmp.Or(strings.Compare(p.flag, q.flag), cmp.Compare(p.line, q.line), cmp.Compare(p.column, q.column))
 }

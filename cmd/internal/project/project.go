@@ -10,7 +10,7 @@ type Project struct {
 	Dir   string // folder that paths in the file are relative to
 	File  string // as named on the command line; "" for the built-in example
 	Title string
-	Unit  geom.Unit // of bare numbers, and of lengths shown to the maker
+	Unit  geom.Unit // of lengths shown to the maker: the file's, unless overridden
 	Seed  uint64
 
 	Skirt     Skirt

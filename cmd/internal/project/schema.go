@@ -38,7 +38,7 @@ type key struct {
 	min, max float64 // of numbers, counts and lengths; of text, its characters. A length's max of 0 is longest
 	why      string  // the reason for the range
 	words    []string
-	def      any    // what it is when left out; nil where a rule in complete.go decides
+	def      any    // what it is when left out; nil where complete decides
 	eg       string // the value of an example, as written in the file
 	need     string // set where the key must be given: what it is
 }

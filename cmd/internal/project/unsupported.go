@@ -6,16 +6,17 @@ import (
 	"strings"
 )
 
-// notYet lists what a project file may say and the program cannot do yet.
-// Each row refuses one value, key or table, so that nothing is passed over in
-// silence; delete the row when the capability arrives.
+// refusal is one value, key or table that is known and not supported yet.
 type refusal struct {
-	table, key string // key "": the whole table
-	word       string // "": any value
-	when       func(v any, s section) bool
-	instead    string
+	table, key string                      // key "": the whole table
+	word       string                      // "": any value
+	when       func(v any, s section) bool // nil: always
+	instead    string                      // what to do meanwhile
 }
 
+// notYet lists what a project file may say and the program cannot do yet, so
+// that nothing is passed over in silence. When a capability arrives, delete its
+// rows and read its keys in complete.
 var notYet = []refusal{
 	{table: "skirt", key: "cut", word: "gores", instead: `use "circle" or "rectangle"`},
 	{table: "skirt", key: "cut", word: "outline", instead: `use "circle" or "rectangle"`},
