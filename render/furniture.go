@@ -121,10 +121,13 @@ func kinds(marks []Mark) []kind {
 
 func sameSize(a, b float64) bool { return math.Abs(a-b) <= geom.SameRatio*math.Max(a, b) }
 
-// sizeNote says how many there are of each size, or "" where all are size 1.
-func (k kind) sizeNote() string {
-	if len(k.sizes) == 1 && sameSize(k.sizes[0], 1) {
-		return ""
+// note says how many there are, of each size where there are two.
+func (k kind) note() string {
+	switch {
+	case len(k.sizes) == 1 && sameSize(k.sizes[0], 1):
+		return count(k.total, "cutout")
+	case len(k.sizes) > 2:
+		return fmt.Sprintf("%s in %d sizes", count(k.total, "cutout"), len(k.sizes))
 	}
 	parts := make([]string, len(k.sizes))
 	for i, s := range k.sizes {
@@ -176,17 +179,13 @@ func legend(sc *scene.Scene, box geom.Box, list []kind) float64 {
 	wide := 20.0
 	most := math.Min(box.Width(), 88) - beside
 	for i, k := range list {
-		notes[i] = count(k.total, "cutout")
-		if s := k.sizeNote(); s != "" {
-			notes[i] = s
-		}
 		names[i] = scene.Bold.Shorten(scene.Bold.Clean(k.name), sizeText, most)
-		notes[i] = scene.Regular.Shorten(notes[i], sizeSmall, most)
+		notes[i] = scene.Regular.Shorten(k.note(), sizeSmall, most)
 		wide = math.Max(wide, math.Max(scene.Bold.Width(names[i], sizeText), scene.Regular.Width(notes[i], sizeSmall)))
 	}
 	col := beside + wide + between
 	cols := max(1, int((box.Width()+between)/col))
-	rows := max(1, int(box.Height()/entryHeight))
+	rows := max(1, int(box.Height()/entryHeight+0.01)) // a whole number of rows may have lost its last bit
 	shown := len(list)
 	if shown > cols*rows {
 		shown = cols*rows - 1
@@ -235,6 +234,9 @@ func lineKey(sc *scene.Scene, at geom.Vec, list []sample, stacked bool) float64 
 		chip := scene.Rect(geom.Box{Min: geom.Vec{X: x, Y: mid - 1.5}, Max: geom.Vec{X: x + long, Y: mid + 1.5}})
 		for _, c := range s.shade {
 			sc.Add(scene.Fill{Rings: []geom.Ring{chip}, Colour: c})
+		}
+		if len(s.shade) > 0 {
+			sc.Add(scene.Stroke{Lines: scene.Closed(chip), Width: scene.Points(lineHair), Colour: soft()})
 		}
 		sc.Add(scene.Stroke{Lines: scene.Open(geom.Vec{X: x, Y: mid}, geom.Vec{X: x + long, Y: mid}), Width: scene.Points(s.width), Dash: s.dash, Colour: ink()},
 			scene.Text{At: geom.Vec{X: x + long + 1.5, Y: mid + scene.Regular.CapHeight(sizeSmall)/2}, Text: s.name, Size: sizeSmall, Colour: ink()})

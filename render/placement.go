@@ -81,8 +81,8 @@ func layouts(part stretch) [][]stretch {
 	return out
 }
 
-// Room on a map, in millimetres, for scale bar, key and motifs.
-const footRoom = 16.0
+// mostKinds is how many lines of motifs a map lists at most.
+const mostKinds = 3
 
 // mapPage draws one map and reports whether it can be read.
 func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.Scene, legible bool) {
@@ -93,7 +93,9 @@ func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.S
 	}
 	head := func(sc *scene.Scene) geom.Box {
 		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, "Placement map: the cross is the glue point, the number is the mark.") + 2
-		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: sc.Height - m - footRoom}}
+		list := geom.Box{Max: geom.Vec{X: sc.Width - 2*m, Y: mostKinds * entryHeight}}
+		foot := sc.Height - m - barHeight - legend(&scene.Scene{}, list, kinds(marks))
+		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}
 	// The layout and the way to lay the paper that show the cloth largest.
 	var chosen []stretch
@@ -142,5 +144,5 @@ func (c Cloth) footer(sc *scene.Scene, here []lyingOn, cut bool, scale, top floa
 		key = append(key, sample{name: "continued on another map", width: lineSeam, dash: dashCut()})
 	}
 	lineKey(sc, geom.Vec{X: m + bar + 8, Y: y - 1.2}, key, false)
-	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: top + entryHeight}}, kinds(on))
+	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: y - 1}}, kinds(on))
 }
