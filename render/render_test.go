@@ -252,6 +252,32 @@ func TestStretchJoinsPanels(t *testing.T) {
 	})
 }
 
+// A mark lies in a stretch as its panel does: every point of its outline is
+// where carrying the whole panel puts it.
+func TestMarksTurnWithTheirPanels(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 5).Draw(t, "panels")
+		s := circleCloth(rapid.Float64Range(0.25, 1).Draw(t, "share"), 700, 500, n).Surface
+		k := rapid.IntRange(0, n-1).Draw(t, "panel")
+		p := at(s, float64(k)+rapid.Float64Range(0.2, 0.8).Draw(t, "u"), rapid.Float64Range(100, 400).Draw(t, "down"))
+		m := Mark{1, ginkgoLeaf(), "ginkgo", 0.5, p, rapid.Float64Range(-4, 4).Draw(t, "turn"), 0}
+		st := stretch{s, 0, float64(n)}
+		for _, l := range st.marks([]Mark{m}) {
+			if !l.here {
+				continue
+			}
+			for _, q := range m.Motif.Pieces[0].Region.Outer {
+				want := st.onto(k).Apply(geom.Placing(p.At, m.Turn, m.Size, false).Apply(q))
+				if got := l.placing().Apply(q); got.Dist(want) > 1e-9 {
+					t.Fatalf("outline point %v lies at %v, want %v", q, got, want)
+				}
+			}
+			return
+		}
+		t.Fatal("the mark is not in the stretch")
+	})
+}
+
 func picture(t *testing.T, s *scene.Scene, dpi float64) *image.RGBA {
 	t.Helper()
 	im, err := raster.Image(s, dpi)
