@@ -33,8 +33,8 @@ const (
 	maxRounds = 40
 
 	// maxWork bounds the pairs of edges compared and the moves in the sweep's
-	// list: some seconds of work, thousands of times what a drawn outline needs.
-	maxWork = 1 << 30
+	// list: a second or two of work, hundreds of times what a drawn outline needs.
+	maxWork = 1 << 28
 
 	// maxCrossings bounds the cuts of one round.
 	maxCrossings = 2_000_000
@@ -43,7 +43,7 @@ const (
 // Fault says that an outline cannot be made sound, by which rule and where.
 type Fault struct {
 	Rule string   // short name of the rule broken: "tangled", "open"
-	At   geom.Vec // place in the drawing as it is to be cut, mm
+	At   geom.Vec // place on the drawing's page, mm
 	Why  string   // what is wrong and what to do
 }
 

@@ -35,10 +35,6 @@ func (d *drawing) pieces(scale float64, box geom.Box) ([]Piece, error) {
 	}
 	toGrid := geom.Translation(box.Centre().Mul(-1)).Then(geom.Scaling(scale, scale))
 	out, err := d.piecesOnGrid(toGrid)
-	var f *Fault
-	if errors.As(err, &f) {
-		f.At = f.At.Mul(1 / scale).Add(box.Centre())
-	}
 	if err == nil && len(out) == 0 {
 		return nil, fmt.Errorf("nothing of the drawing is large enough to cut (%.2g mm wide as it stands): ask for a width, or set the page size", scale*box.Width())
 	}
@@ -63,7 +59,7 @@ func (d *drawing) piecesOnGrid(toGrid geom.Affine) ([]Piece, error) {
 	for _, l := range layers {
 		faces, err := l.merge()
 		if err != nil {
-			return nil, err
+			return nil, onPage(err, toGrid)
 		}
 		for _, f := range faces {
 			r, dropped := f.region()
@@ -109,7 +105,7 @@ func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
 	}
 	faces, err := resolve([2][]loop{loops}, rule)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", s.from, err)
+		return nil, fmt.Errorf("%s: %w", s.from, onPage(err, toGrid))
 	}
 	for _, clip := range s.clips {
 		if len(faces) == 0 {
@@ -124,10 +120,19 @@ func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
 			area = append(area, loopsOf(part)...)
 		}
 		if faces, err = resolve([2][]loop{loopsOf(faces), area}, intersect); err != nil {
-			return nil, fmt.Errorf("%s: %w", s.from, err)
+			return nil, fmt.Errorf("%s: %w", s.from, onPage(err, toGrid))
 		}
 	}
 	return faces, nil
+}
+
+// onPage tells a fault's place, found on the grid, in millimetres of the page.
+func onPage(err error, toGrid geom.Affine) error {
+	var f *Fault
+	if inv, ok := toGrid.Inverse(); ok && errors.As(err, &f) {
+		f.At = inv.Apply(f.At)
+	}
+	return err
 }
 
 // snap steps along the curves of a path, in grid points. Points too far away

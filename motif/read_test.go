@@ -3,8 +3,10 @@ package motif
 import (
 	"bytes"
 	"compress/gzip"
+	"errors"
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"time"
@@ -257,6 +259,25 @@ func TestErrors(t *testing.T) {
 	}
 }
 
+func TestFaultsHaveAPlace(t *testing.T) {
+	// A scribble in a corner of the page, asked for at another size.
+	var b strings.Builder
+	rng := rand.New(rand.NewPCG(1, 3))
+	for range 5000 {
+		fmt.Fprintf(&b, "%.2f %.2f ", 100+90*rng.Float64(), 100+90*rng.Float64())
+	}
+	for _, opt := range []Options{{}, {Width: 20}} {
+		_, _, err := ReadSVG([]byte(mmSVG(`<rect width="9" height="9"/><path id="knot" d="M`+b.String()+`z"/>`)), opt)
+		var f *Fault
+		if !errors.As(err, &f) || f.Rule != "tangled" || !strings.Contains(err.Error(), "knot") {
+			t.Fatalf("got %v, want a tangled outline", err)
+		}
+		if !(geom.Box{Min: geom.Vec{X: 99, Y: 99}, Max: geom.Vec{X: 190, Y: 190}}).Contains(f.At) || !strings.Contains(err.Error(), fmt.Sprintf("x %.1f mm", f.At.X)) {
+			t.Errorf("the place is %v in %q", f.At, err)
+		}
+	}
+}
+
 func TestEncodings(t *testing.T) {
 	svg := mmSVG(`<title>Blätter</title><rect width="20" height="10"/>`)
 	wide := func(order func(uint16) []byte) []byte {
@@ -348,7 +369,11 @@ func FuzzReadSVG(f *testing.F) {
 		if len(data) > 1<<16 {
 			return
 		}
+		begun := time.Now()
 		m, _, err := ReadSVG(data, Options{Width: 60})
+		if d := time.Since(begun); d > 10*time.Second {
+			t.Fatalf("took %v", d)
+		}
 		if err != nil {
 			if err.Error() == "" {
 				t.Fatal("an error without words")
