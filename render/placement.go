@@ -17,21 +17,25 @@ import (
 // be too crowded to read, the cloth is split over several maps. Write them at
 // PageDPI.
 func Placement(c Cloth, marks []Mark) []*scene.Scene {
-	var pages []*scene.Scene
-	for _, parts := range divisions(c.Surface) {
-		pages = nil
-		legible := true
-		for i, part := range parts {
-			page, ok := mapPage(c, marks, part, i+1, len(parts))
-			pages = append(pages, page)
-			legible = legible && ok
+	ways := divisions(c.Surface)
+	for way := 0; ; way++ {
+		parts := ways[way]
+		pages := make([]*scene.Scene, len(parts))
+		crowded := false
+		for i := 0; i < len(parts) && !crowded; i++ {
+			var legible bool
+			pages[i], legible = mapPage(c, marks, parts[i], i+1, len(parts))
+			crowded = !legible && way+1 < len(ways)
 		}
-		if legible {
-			break
+		if !crowded {
+			return pages
 		}
 	}
-	return pages // of the finest division, where none can be read
 }
+
+// fewMarks on a map are not split further: where so few crowd, they do so in
+// one spot, and leaders help more than another map.
+const fewMarks = 60
 
 // finestSplit is the largest number of maps for one panel: beyond it the
 // cutouts would have to lie closer than their numbers are tall at true size.
@@ -127,7 +131,7 @@ func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.S
 	here, legible := c.drawMap(sc, newBoard(area), shown, marks, mapPen())
 	cut := slices.ContainsFunc(chosen, func(s stretch) bool { _, l, r := s.seams(); return !l || !r })
 	c.footer(sc, here, cut, scale, area.Max.Y)
-	return sc, legible
+	return sc, legible || len(here) <= fewMarks
 }
 
 // footer draws scale bar, key and the motifs with their counts on this page.

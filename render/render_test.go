@@ -99,7 +99,7 @@ func tight(t scene.Text) geom.Box {
 	return b
 }
 
-func inside(t *testing.T, name string, s *scene.Scene) {
+func inside(t rapid.TB, name string, s *scene.Scene) {
 	t.Helper()
 	page := geom.Box{Max: geom.Vec{X: s.Width, Y: s.Height}}
 	for _, x := range texts(s.Ops) {
@@ -162,6 +162,32 @@ func TestSkirtKeepsItsTextsInside(t *testing.T) {
 			t.Errorf("%s: the picture is %.0f pixels long", e.name, w)
 		}
 	}
+}
+
+// Whatever the cloth, its pictures can be drawn and keep their texts inside.
+func TestAnyClothCanBeDrawn(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		n := rapid.IntRange(1, 6).Draw(r, "panels")
+		girth, drop := rapid.Float64Range(300, 4000).Draw(r, "girth"), rapid.Float64Range(120, 1300).Draw(r, "drop")
+		c := circleCloth(rapid.Float64Range(0.25, float64(min(n, 4))).Draw(r, "share"), girth, drop, n)
+		if rapid.Bool().Draw(r, "straight") {
+			c = straightCloth(girth, drop, n)
+		}
+		c.Title = rapid.String().Draw(r, "title")
+		c.Unit = rapid.SampledFrom([]geom.Unit{geom.Millimetre, geom.Centimetre, geom.Inch, ""}).Draw(r, "unit")
+		c.Paper = rapid.SampledFrom(append(Papers(), Paper{}, Paper{Name: Large})).Draw(r, "paper")
+		var marks []Mark
+		for i := range rapid.IntRange(0, 30).Draw(r, "marks") {
+			u, down := rapid.Float64Range(0, float64(n)*0.999).Draw(r, "u"), rapid.Float64Range(0, drop).Draw(r, "down")
+			marks = append(marks, Mark{i + 1, starfish(), rapid.SampledFrom([]string{"", "a", "starfish"}).Draw(r, "name"), 1, at(c.Surface, u, down), 0, rapid.IntRange(0, 3).Draw(r, "row")})
+		}
+		for _, s := range append(Placement(c, marks), Skirt(c, marks)) {
+			if !s.IsFinite() || s.Width <= 0 || s.Height <= 0 || s.Width*s.Height/25.4/25.4*PageDPI*PageDPI > raster.MaxPixels {
+				r.Fatalf("a picture of %g × %g mm cannot be drawn", s.Width, s.Height)
+			}
+			inside(r, "this cloth", s)
+		}
+	})
 }
 
 // Labels: no two overlap, all lie on the page, none covers another's cross.
