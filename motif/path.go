@@ -250,8 +250,7 @@ func (s *scanner) comma() {
 
 // arguments reads the numbers that one command takes.
 func (s *scanner) arguments(command byte, n *[7]float64) bool {
-	count := map[byte]int{'M': 2, 'L': 2, 'H': 1, 'V': 1, 'C': 6, 'S': 4, 'Q': 4, 'T': 2, 'A': 7, 'Z': 0}[command]
-	for i := range count {
+	for i := range argumentCount(command) {
 		if i == 0 {
 			s.space()
 		} else {
@@ -268,6 +267,22 @@ func (s *scanner) arguments(command byte, n *[7]float64) bool {
 		}
 	}
 	return true
+}
+
+func argumentCount(command byte) int {
+	switch command {
+	case 'H', 'V':
+		return 1
+	case 'M', 'L', 'T':
+		return 2
+	case 'S', 'Q':
+		return 4
+	case 'C':
+		return 6
+	case 'A':
+		return 7
+	}
+	return 0
 }
 
 // flag reads one of the single digits 0 and 1; nothing need follow it.

@@ -1,0 +1,125 @@
+package motif
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"strew/motif/geom"
+)
+
+// paint adds a basic shape.
+func (d *drawing) paint(e *element, p pen) error {
+	s := p.style
+	if s.hidden {
+		return nil
+	}
+	width, ok := p.view.length(s.strokeWidth, either)
+	if !ok {
+		width = 1
+	}
+	filled := s.fillOpacity > 0 && s.fill != "none" && e.name != "line"
+	stroked := s.strokeOpacity > 0 && s.stroke != "none" && width > 0
+	if !filled && !stroked {
+		return nil
+	}
+	path, fault := basicShape(e, p.view)
+	if fault != "" {
+		d.notes.add("%s: %s", e, fault)
+	}
+	if len(path) == 0 {
+		return nil
+	}
+	for _, sub := range path {
+		if d.steps += 1 + len(sub.curves); d.steps > maxPoints {
+			return manyPoints()
+		}
+	}
+	out := shape{from: e.String(), path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
+	if stroked {
+		out.stroke = width * math.Sqrt(math.Abs(p.m.Det()))
+	}
+	for _, sub := range out.path {
+		if !sub.finite() {
+			return fmt.Errorf("%s holds a number too large to draw: look for a broken coordinate or transform", e)
+		}
+	}
+	if filled {
+		if out.colour, ok = d.colour(e, s.fill); ok {
+			d.fills = append(d.fills, out)
+			return nil
+		}
+	}
+	if stroked {
+		if out.colour, ok = d.colour(e, s.stroke); ok {
+			d.lines = append(d.lines, out)
+		}
+	}
+	return nil
+}
+
+func transformPath(path []subpath, m geom.Affine) []subpath {
+	out := make([]subpath, len(path))
+	for i, s := range path {
+		out[i] = s.transform(m)
+	}
+	return out
+}
+
+func (s subpath) finite() bool {
+	ok := s.start.IsFinite()
+	for _, c := range s.curves {
+		ok = ok && c.end.IsFinite() && c.p[0].IsFinite() && c.p[1].IsFinite() && c.p[2].IsFinite()
+	}
+	return ok
+}
+
+// colour returns the plain colour that stands for a paint; ok is false where
+// nothing is painted.
+func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
+	if !strings.HasPrefix(strings.ToLower(paint), "url(") {
+		c, alpha, ok := parseColour(paint)
+		return c, ok && alpha > 0
+	}
+	id, fallback := cutURL(paint)
+	server := d.lookup[id]
+	if server == nil {
+		if fallback == "" {
+			d.notes.add("%s is painted with %q, which the drawing does not hold, and is left out", e, shorten(paint))
+			return "", false
+		}
+		return d.colour(e, fallback)
+	}
+	for hops := 0; server != nil && hops < maxDepth; hops++ {
+		for _, stop := range server.children {
+			if stop.name != "stop" {
+				continue
+			}
+			for _, decl := range append([]declaration{{property: "stop-color", value: stop.attr["stop-color"]}}, parseDeclarations(stop.attr["style"])...) {
+				if c, _, isColour := parseColour(decl.value); decl.property == "stop-color" && isColour {
+					colour = c
+				}
+			}
+			if colour != "" {
+				d.notes.add("%s is filled with a gradient, felt has one colour: its first colour %s was taken", e, colour)
+				return colour, true
+			}
+		}
+		next, _ := strings.CutPrefix(strings.TrimSpace(server.attr["href"]), "#")
+		server = d.lookup[next]
+	}
+	if c, _, isColour := parseColour(fallback); isColour {
+		return c, true
+	}
+	d.notes.add("%s is filled with a pattern, felt has one colour: black was taken", e)
+	return "#000000", true
+}
+
+// cutURL parts `url("#id") rest`.
+func cutURL(text string) (id, rest string) {
+	_, text, _ = strings.Cut(text, "(")
+	id, rest, _ = strings.Cut(text, ")")
+	id = strings.Trim(strings.TrimSpace(id), `"'`)
+	id, _ = strings.CutPrefix(id, "#")
+	return id, strings.TrimSpace(rest)
+}
