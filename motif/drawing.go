@@ -3,7 +3,6 @@ package motif
 import (
 	"errors"
 	"fmt"
-	"slices"
 	"strings"
 
 	"strew/motif/geom"
