@@ -38,7 +38,7 @@ type element struct {
 	children []*element
 }
 
-// id returns what messages call the element: its name and id or line.
+// String returns what messages call the element: its name and id or line.
 func (e *element) String() string {
 	if id := e.attr["id"]; id != "" {
 		return fmt.Sprintf("<%s id=%q>", e.name, id)
@@ -128,13 +128,13 @@ func newElement(t xml.StartElement, line int) *element {
 
 func brokenXML(err error, begun bool) error {
 	var syntax *xml.SyntaxError
-	if !begun {
-		return errors.New("the file is not an SVG drawing: save it as plain SVG")
-	}
 	if errors.As(err, &syntax) {
+		if !begun {
+			return errors.New("the file is not an SVG drawing: save it as plain SVG")
+		}
 		return fmt.Errorf("line %d: the XML is broken (%s): save the drawing again as plain SVG", syntax.Line, strings.ToLower(syntax.Msg))
 	}
-	return fmt.Errorf("the XML is broken (%v): save the drawing again as plain SVG", err)
+	return fmt.Errorf("the XML cannot be read (%s): save the drawing again as plain SVG in UTF-8", strings.TrimPrefix(err.Error(), "xml: "))
 }
 
 // decodeText unpacks gzip and turns UTF-16 into UTF-8, without a byte order mark.
