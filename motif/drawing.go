@@ -168,17 +168,20 @@ func (d *drawing) draw(e *element, p pen) error {
 	if d.count++; d.count > maxElements || *d.sheet.steps > maxSteps {
 		return tooMany()
 	}
-	if what, ok := notCut[e.name]; ok {
-		d.notes.add("%s is left out: only shapes can be cut, so turn it into paths first", what)
-		return nil
-	}
+	what, foreign := notCut[e.name]
 	switch e.name {
 	case "svg", "g", "a", "switch", "use", "path", "rect", "circle", "ellipse", "line", "polyline", "polygon":
 	default:
-		return nil
+		if !foreign {
+			return nil
+		}
 	}
 	p.style = d.sheet.styleOf(e, p.style)
 	if p.style.gone || p.style.opacity == 0 {
+		return nil
+	}
+	if foreign {
+		d.notes.add("%s is left out: only shapes can be cut, so turn it into paths first", what)
 		return nil
 	}
 	p.view.font = p.style.font

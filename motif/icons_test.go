@@ -134,7 +134,10 @@ func plainArea(data []byte) (share float64, plain bool) {
 	if err != nil {
 		return 0, false
 	}
-	return Motif{Pieces: pieces}.Measure().Area / (page * page), true
+	for _, p := range pieces {
+		share += p.Region.Area() / (page * page)
+	}
+	return share, true
 }
 
 // inkedArea returns the area that the raster program inks, as a share of the

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 )
@@ -17,6 +18,9 @@ const (
 	// maxOverlapWork bounds the edges looked at to find which shapes of several
 	// colours overlap; beyond it their boxes decide.
 	maxOverlapWork = 4_000_000
+
+	// maxLayers bounds the changes of colour in a pile; nobody sews a tenth of that.
+	maxLayers = 2000
 )
 
 // layer holds shapes of one colour with nothing of another colour between
@@ -52,6 +56,9 @@ func (d *drawing) piecesOnGrid(toGrid geom.Affine) ([]Piece, error) {
 		}
 		if len(faces) > 0 {
 			layers = lay(layers, s.colour, faces, &work)
+		}
+		if len(layers) > maxLayers {
+			return nil, fmt.Errorf("the drawing lays felt of changing colours %d times and more over one another: use fewer colours", maxLayers)
 		}
 	}
 	var out []Piece
@@ -185,12 +192,12 @@ func lay(layers []*layer, colour string, faces []face, work *int) []*layer {
 	for _, f := range faces {
 		box = box.Union(f.box())
 	}
+	lowest := slices.IndexFunc(layers, func(l *layer) bool { return l.colour == colour })
 	var into *layer
-	for i := len(layers) - 1; i >= 0; i-- {
-		l := layers[i]
-		if l.colour == colour {
+	for i := len(layers) - 1; lowest >= 0 && i >= lowest; i-- {
+		if l := layers[i]; l.colour == colour {
 			into = l
-		} else if sameBelow(layers[:i], colour) && l.overlaps(faces, box, work) {
+		} else if l.overlaps(faces, box, work) {
 			break
 		}
 	}
@@ -201,15 +208,6 @@ func lay(layers []*layer, colour string, faces []face, work *int) []*layer {
 	into.parts = append(into.parts, faces)
 	into.boxes = append(into.boxes, box)
 	return layers
-}
-
-func sameBelow(layers []*layer, colour string) bool {
-	for _, l := range layers {
-		if l.colour == colour {
-			return true
-		}
-	}
-	return false
 }
 
 func (l *layer) overlaps(faces []face, box geom.Box, work *int) bool {

@@ -239,6 +239,7 @@ func TestErrors(t *testing.T) {
 		{name: "deep groups in a drawing", svg: "<svg>" + many(100_000, "<g>"), want: "nests more than 256"},
 		{name: "many elements", svg: "<svg>" + many(200_001, "<g/>") + "</svg>", want: "more than 200000 elements"},
 		{name: "many points", svg: mmSVG(`<path d="M0 0` + many(600_000, "h1v1") + `z"/>`), want: "more than 1000000 points"},
+		{name: "many colours", svg: mmSVG(many(1100, `<rect width="20" height="20" fill="red"/><rect width="20" height="20" fill="blue"/>`)), want: "over one another"},
 		{name: "entity bomb", svg: `<!DOCTYPE svg [<!ENTITY a "` + many(1000, "x") + `"><!ENTITY b "` + many(100, "&a;") + `">]><svg><rect width="&b;"/></svg>`, want: "expands to more than"},
 		{name: "unknown entity", svg: `<svg><rect id="&file;"/></svg>`, want: "the XML is broken"},
 		{name: "damaged pack", svg: "\x1f\x8b\x08 junk", want: "damaged"},
