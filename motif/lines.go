@@ -15,7 +15,7 @@ func (d *drawing) chooseShapes() error {
 	switch {
 	case len(d.fills) > 0:
 		if n := len(d.lines); n > 0 {
-			d.notes.add("%s without a fill left out: only filled shapes are cut when there are any", count(n, "line is", "lines are"))
+			d.notes.add("%s left out: where shapes are filled, only they are cut", count(n, "line without a fill is", "lines without a fill are"))
 		}
 		for _, s := range d.fills {
 			if s.stroke > wideLine {

@@ -79,10 +79,10 @@ func (d *drawing) piecesOnGrid(toGrid geom.Affine) ([]Piece, error) {
 		}
 	}
 	if small > 0 {
-		d.notes.add("%s smaller than %d mm² or narrower than %g mm cannot be cut and fell away", count(small, "piece", "pieces"), sliverArea, sliverWidth)
+		d.notes.add("left out: %s smaller than %d mm² or narrower than %g mm, too small to cut", count(small, "piece", "pieces"), sliverArea, sliverWidth)
 	}
 	if smallHoles > 0 {
-		d.notes.add("%s smaller than %d mm² or narrower than %g mm cannot be cut and were closed", count(smallHoles, "hole", "holes"), sliverArea, sliverWidth)
+		d.notes.add("filled in: %s smaller than %d mm² or narrower than %g mm, too small to cut", count(smallHoles, "hole", "holes"), sliverArea, sliverWidth)
 	}
 	return out, nil
 }

@@ -179,7 +179,7 @@ func TestWarnings(t *testing.T) {
 		{"over the edge", `<rect x="-5" width="20" height="20"/>`, "reaches over the edge of the page"},
 		{"background", `<rect width="100%" height="100%" fill="white"/>` + rect, "covers the whole page and is cut too"},
 		{"wide line", `<rect width="20" height="20" stroke="red" stroke-width="2"/>`, "has a line 2 mm wide round it"},
-		{"line beside fills", rect + `<path d="M0 0h50" stroke="red" fill="none"/>`, "1 line is without a fill left out"},
+		{"line beside fills", rect + `<path d="M0 0h50" stroke="red" fill="none"/>`, "1 line without a fill is left out"},
 		{"lines only", `<rect width="20" height="20" fill="none" stroke="red"/>`, "cut along the middle of its lines"},
 		{"ends joined", `<path fill="none" stroke="red" d="M0 0h30v30h-30v-29"/>`, "were joined"},
 		{"transform", `<rect width="20" height="20" transform="rotate(x)"/>`, `the transform "rotate(x)" cannot be read`},
