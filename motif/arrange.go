@@ -87,8 +87,9 @@ type edge struct {
 // resolve returns the sound faces of the part of the plane where inside holds
 // for the winding numbers of two groups of loops. inside must be false for 0, 0.
 func resolve(groups [2][]loop, inside func(w [2]int) bool) ([]face, error) {
-	// How far a pinch is cut back, in grid steps: a little over geom.Touch.
-	back := 2 * geom.Touch * perMM
+	// How far a pinch is cut back along each edge, in grid steps: far enough
+	// that the gap outlives rounding in files, too little to see.
+	back := 10 * geom.Touch * perMM
 	for range maxRounds {
 		edges, err := node(edgesOf(groups))
 		if err != nil {

@@ -84,6 +84,33 @@ func TestMeasureRing(t *testing.T) {
 	near("square backing", got.BackingSquare, 5/math.Sqrt2, 2*geom.FlattenTol+2*geom.InscribedTol)
 }
 
+// Curves are stepped for the size asked, not for the size drawn: the edge of
+// a disc of a thousandth of a millimetre or of a metre stays within the tolerance.
+func TestToleranceHoldsAtTheSizeAsked(t *testing.T) {
+	for _, width := range []float64{20, 60, 600} {
+		for _, shape := range []string{
+			`<circle r="0.001"/>`, `<circle r="500"/>`,
+			// a circle of four arcs
+			`<path d="M1 0A1 1 0 0 1 0 1 1 1 0 0 1-1 0 1 1 0 0 1 0-1 1 1 0 0 1 1 0z"/>`,
+		} {
+			m := mustRead(t, `<svg>`+shape+`</svg>`, Options{Width: width})
+			ring := m.Pieces[0].Region.Outer
+			c := m.Box().Centre()
+			for i, p := range ring {
+				for _, q := range []geom.Vec{p, p.Lerp(ring.At(i+1), 0.5)} {
+					if off := math.Abs(q.Dist(c) - width/2); off > geom.FlattenTol*(1+closeEnough) {
+						t.Fatalf("%s at %g mm: an edge %.4f mm off the circle", shape, width, off)
+					}
+				}
+			}
+			// Nor is it stepped much finer than it need be: 2·acos(1-tol/r) each.
+			if most := 1.5*2*math.Pi/(2*math.Acos(1-geom.FlattenTol/(width/2))) + 8; float64(len(ring)) > most {
+				t.Errorf("%s at %g mm: %d corners, more than %.0f", shape, width, len(ring), most)
+			}
+		}
+	}
+}
+
 // The demo drawings keep what a maker can cut: felt of 4 mm at their own size,
 // holes of 6 mm in the example's.
 func TestDemoDrawings(t *testing.T) {
