@@ -90,6 +90,8 @@ const (
 	// mends is how often a loose pattern is gone over to part crowded pairs:
 	// what eighty rounds of halving the lack cannot part is jammed.
 	mends = 80
+	// patience is after how many rounds without any gain mending is given up.
+	patience = 15
 	// overPush parts a crowded pair by a little more than it lacks, so that
 	// rounds end instead of closing in forever.
 	overPush = 1.05
@@ -109,6 +111,8 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 		outlines[i] = j.lay(m)
 		reachMost = math.Max(reachMost, outlines[i].reach)
 	}
+	// The nearest pair so far, and how many rounds ago it was last parted further.
+	best, stuck := math.Inf(-1), 0
 	for range rounds {
 		if err := j.ctx.Err(); err != nil {
 			return err
@@ -145,7 +149,11 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 		if d.crowded == "" {
 			break
 		}
-		if !loose {
+		stuck++
+		if worst > best+geom.Touch {
+			best, stuck = worst, 0
+		}
+		if !loose || stuck > patience {
 			return nil
 		}
 		for i := range d.marks {

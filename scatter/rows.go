@@ -188,9 +188,14 @@ func (j *job) rowChoices(f folded, n int) [][]float64 {
 		all = append(all, choice{downs, off})
 	}
 	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(a.off, b.off) })
-	// Beyond the first dozen the cells are stretched past recognition.
-	out := make([][]float64, 0, 12)
-	for _, c := range all[:min(len(all), 12)] {
+	// Beyond the first dozen the cells are stretched past recognition; marks that
+	// leave their rows anyway need no choice.
+	most := 12
+	if j.loose() {
+		most = 2
+	}
+	out := make([][]float64, 0, most)
+	for _, c := range all[:min(len(all), most)] {
 		out = append(out, c.downs)
 	}
 	return out
@@ -276,7 +281,7 @@ func (j *job) draft(f folded, rows []rowPlan, step, pitch float64) (*draft, erro
 			rowOf = append(rowOf, i+1)
 		}
 	}
-	loose := j.opt.Pattern == Polka && j.opt.Jitter > 0
+	loose := j.loose()
 	if loose {
 		var err error
 		if places, err = j.even(f, places, step); err != nil {
@@ -295,6 +300,9 @@ func (j *job) draft(f folded, rows []rowPlan, step, pitch float64) (*draft, erro
 	}
 	return d, nil
 }
+
+// loose reports whether marks leave their rows.
+func (j *job) loose() bool { return j.opt.Pattern == Polka && j.opt.Jitter > 0 }
 
 // setPhases starts the rows half a step from the repeat's edge, so that a seam
 // lies midway between two marks; staggered rows alternate with a mark on the

@@ -228,19 +228,23 @@ func (j *job) byCount() (*draft, error) {
 		}
 		repeat = gcd(n, repeat)
 	}
-	d, err := j.draftByCount(n, repeat)
-	if err != nil || d.crowded == "" {
-		return d, err
+	crowded := "they would need more cloth than there is"
+	if j.areaHolds(n) {
+		d, err := j.draftByCount(n, repeat)
+		if err != nil || d.crowded == "" {
+			return d, err
+		}
+		crowded = d.crowded
 	}
 	fits, err := j.mostThatFit(n)
 	if err != nil {
 		return nil, err
 	}
 	if fits == 0 {
-		return nil, &Impossible{Why: "not even one cutout keeps the clearances: " + d.crowded, Try: "choose smaller motifs or smaller clearances"}
+		return nil, &Impossible{Why: "not even one cutout keeps the clearances: " + crowded, Try: "choose smaller motifs or smaller clearances"}
 	}
 	return nil, &Impossible{
-		Why: fmt.Sprintf("%d cutouts do not fit with these clearances (%s)", n, d.crowded),
+		Why: fmt.Sprintf("%d cutouts do not fit with these clearances: %s", n, crowded),
 		Try: fmt.Sprintf("%d is the most found to fit", fits),
 	}
 }
@@ -250,6 +254,9 @@ func (j *job) byCount() (*draft, error) {
 // number, not a proven one.
 func (j *job) mostThatFit(n int) (int, error) {
 	lo, hi := 0, n
+	for lo+1 < hi && !j.areaHolds(hi) {
+		hi = lo + (hi-lo)*9/10
+	}
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
 		repeat := gcd(mid, j.opt.Repeat)
@@ -271,6 +278,26 @@ func (j *job) mostThatFit(n int) (int, error) {
 		}
 	}
 	return lo, nil
+}
+
+// areaHolds reports whether n marks can fit by their areas at all: outlines
+// grown by half the clearance lie apart, in the band between waist and hem
+// clearance grown by as much. A shape of area A grown by r covers at least
+// (√A + √π·r)² (Brunn–Minkowski), so a no is proven.
+func (j *job) areaHolds(n int) bool {
+	r := j.opt.Clearance.Between / 2
+	need := 0.0
+	for i, k := range j.kindCounts(n) {
+		area := 0.0
+		for _, ring := range j.shapes[i].Outline {
+			area = math.Max(area, math.Abs(ring.Area()))
+		}
+		side := math.Sqrt(area) + math.Sqrt(math.Pi)*r
+		need += float64(k) * side * side
+	}
+	top := math.Max(j.opt.Clearance.Waist-r, -j.surface.Inner)
+	bottom := j.surface.Drop - j.opt.Clearance.Hem + r
+	return need <= (j.surface.Girth(top)+j.surface.Girth(bottom))/2*(bottom-top)
 }
 
 // estimate returns about how many marks a spacing makes: one per cell of the

@@ -1,0 +1,67 @@
+package main
+
+import (
+	"os/exec"
+	"strings"
+	"testing"
+)
+
+// rank orders the packages: each may import packages of this module that stand
+// in a lower rank, or its own parts listed in allowed.
+var rank = map[string]int{
+	"strew/motif/geom":           0,
+	"strew/motif":                1,
+	"strew/sheet":                1,
+	"strew/scatter/skirt":        1,
+	"strew/scatter":              2,
+	"strew/render/scene":         1,
+	"strew/render/raster":        2,
+	"strew/render/pdf":           2,
+	"strew/render/svg":           2,
+	"strew/render":               3,
+	"strew/cmd/internal/project": 4,
+	"strew/cmd/internal/folder":  4,
+	"strew/cmd/internal/plan":    5,
+	"strew/cmd/strew":            6,
+}
+
+// barred names arrows that the ranks would allow and the design does not.
+var barred = map[string][]string{
+	"strew/scatter":              {"strew/motif", "strew/sheet", "strew/render"},
+	"strew/cmd/internal/project": {"strew/motif", "strew/sheet", "strew/scatter", "strew/render"},
+	"strew/cmd/internal/folder":  {"strew/"},
+}
+
+// Imports run one way: cmd → plan → render → sheet, scatter → motif →
+// motif/geom, and sheet knows motif/geom only.
+func TestImportsRunOneWay(t *testing.T) {
+	out, err := exec.Command("go", "list", "-f", "{{.ImportPath}} {{join .Imports \" \"}}", "strew/...").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.Split(strings.TrimSpace(string(out)), "\n")
+	for _, line := range lines {
+		words := strings.Fields(line)
+		from := words[0]
+		own, known := rank[from]
+		if !known {
+			t.Errorf("%s has no rank; give it one", from)
+		}
+		for _, to := range words[1:] {
+			if !strings.HasPrefix(to, "strew/") {
+				continue
+			}
+			if r, ok := rank[to]; !ok || r >= own {
+				t.Errorf("%s imports %s, against the arrows", from, to)
+			}
+			for _, b := range barred[from] {
+				if to == b || strings.HasSuffix(b, "/") && strings.HasPrefix(to, b) {
+					t.Errorf("%s imports %s, which it must not know", from, to)
+				}
+			}
+		}
+	}
+	if len(lines) < len(rank) {
+		t.Errorf("only %d packages listed, %d have a rank", len(lines), len(rank))
+	}
+}

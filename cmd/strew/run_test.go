@@ -1,0 +1,140 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+const goodProject = `
+[skirt]
+cut = "circle"
+waist = 68
+length = 60
+[[motif]]
+name = "leaf"
+outline = "leaf.svg"
+width = 6
+[scatter]
+spacing = 12
+`
+
+const goodOutline = `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60"><path fill="#d9a521" d="M30 0C60 10 60 40 30 60C0 40 0 10 30 0Z"/></svg>`
+
+// Every wrong input gets a clear error and its exit status, and nothing is written.
+func TestWrongInput(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		project string // with goodProject's text replaced: "old=>new"
+		outline string
+		args    []string
+		code    int
+		says    []string
+	}{
+		{name: "missing file", args: []string{"plan", "nowhere.toml"}, code: exitWrong, says: []string{"nowhere.toml", "no such file"}},
+		{name: "two files", args: []string{"plan", "a.toml", "b.toml"}, code: exitWrong, says: []string{"takes one project file"}},
+		{name: "unknown flag", args: []string{"plan", "--spacings", "3"}, code: exitWrong, says: []string{"--spacings"}},
+		{name: "unknown command", args: []string{"sew"}, code: exitWrong, says: []string{`no command "sew"`}},
+		{name: "bad flag value", args: []string{"plan", "--spacing", "-3cm"}, code: exitWrong, says: []string{"--spacing"}},
+		{name: "unknown key", project: "waist = 68=>waits = 68", code: exitWrong, says: []string{"project.toml:3:", "skirt.waits", `"waist"`}},
+		{name: "wrong unit", project: "waist = 68=>waist = \"68 el\"", code: exitWrong, says: []string{"project.toml:3:", "skirt.waist", "el"}},
+		{name: "negative length", project: "waist = 68=>waist = -68", code: exitWrong, says: []string{"skirt.waist"}},
+		{name: "zero length", project: "spacing = 12=>spacing = 0", code: exitWrong, says: []string{"scatter.spacing"}},
+		{name: "nan", project: "waist = 68=>waist = nan", code: exitWrong, says: []string{"skirt.waist"}},
+		{name: "broken TOML", project: "waist = 68=>waist = = 68", code: exitWrong, says: []string{"project.toml:3:"}},
+		{name: "not supported yet", project: "spacing = 12=>budget = 30", code: exitWrong, says: []string{"scatter.budget", "not supported yet"}},
+		{name: "outline missing", project: "leaf.svg=>lea.svg", code: exitWrong, says: []string{"lea.svg", "no such file"}},
+		{name: "outline is a folder", project: "leaf.svg=>folder.svg", code: exitWrong, says: []string{"folder.svg", "folder"}},
+		{name: "empty outline", outline: " ", code: exitWrong, says: []string{"leaf.svg", `motif "leaf"`}},
+		{name: "broken XML", outline: "<svg><path", code: exitWrong, says: []string{"leaf.svg", `motif "leaf"`}},
+		{name: "only text", outline: `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><text>leaf</text></svg>`, code: exitWrong, says: []string{"leaf.svg", "text"}},
+		{name: "only an image", outline: `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><image href="a.png" width="9" height="9"/></svg>`, code: exitWrong, says: []string{"leaf.svg", "pictures"}},
+		{name: "skirt too large for the cloth", project: "waist = 68=>waist = 68\nfabric_width = 20", code: exitFailed, says: []string{"skirt", "fabric_width"}},
+		{name: "motif larger than the sheet", project: "width = 6=>width = 35", code: exitFailed, says: []string{"leaf", "craft felt A4"}},
+		{name: "motif larger than the skirt", project: "width = 6=>width = 90", code: exitFailed, says: []string{"leaf", "waist and hem"}},
+		{name: "too many marks", project: "spacing = 12=>spacing = \"1 mm\"\n[clearance]\nbetween = 0", code: exitFailed, says: []string{"200000"}},
+		{name: "count that does not fit", project: "spacing = 12=>cutouts = 5000", code: exitFailed, says: []string{"5000 cutouts", "most"}},
+		{name: "folder is a file", args: []string{"plan", "project.toml", "-o", "leaf.svg"}, code: exitFailed, says: []string{"leaf.svg", "file"}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			dir := t.TempDir()
+			t.Chdir(dir)
+			text := goodProject
+			if from, to, ok := strings.Cut(c.project, "=>"); ok {
+				if !strings.Contains(text, from) {
+					t.Fatalf("the project has no %q", from)
+				}
+				text = strings.Replace(text, from, to, 1)
+			}
+			outline := goodOutline
+			if c.outline != "" {
+				outline = strings.TrimSpace(c.outline)
+			}
+			write(t, "project.toml", strings.TrimPrefix(text, "\n"))
+			write(t, "leaf.svg", outline)
+			if err := os.Mkdir("folder.svg", 0o755); err != nil {
+				t.Fatal(err)
+			}
+			args := c.args
+			if args == nil {
+				args = []string{"plan", "project.toml", "-o", "out"}
+			}
+			var out, errs bytes.Buffer
+			if code := run(context.Background(), args, nil, &out, &errs); code != c.code {
+				t.Errorf("exit status %d, want %d; stderr: %s", code, c.code, errs.String())
+			}
+			for _, s := range c.says {
+				if !strings.Contains(errs.String(), s) {
+					t.Errorf("the error does not name %q: %s", s, errs.String())
+				}
+			}
+			if out.Len() > 0 {
+				t.Errorf("stdout: %s", out.String())
+			}
+			left, err := filepath.Glob("*")
+			if err != nil || strings.Join(left, " ") != "folder.svg leaf.svg project.toml" {
+				t.Errorf("the folder holds %q, %v", left, err)
+			}
+			hidden, err := filepath.Glob(".*")
+			if err != nil || len(hidden) > 0 {
+				t.Errorf("left behind %q, %v", hidden, err)
+			}
+		})
+	}
+}
+
+func write(t *testing.T, name, text string) {
+	t.Helper()
+	if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func TestGoodProject(t *testing.T) {
+	t.Chdir(t.TempDir())
+	write(t, "project.toml", goodProject)
+	write(t, "leaf.svg", goodOutline)
+	var out, errs bytes.Buffer
+	if code := run(context.Background(), []string{"plan", "project.toml", "-o", "deep/er"}, nil, &out, &errs); code != exitDone {
+		t.Fatalf("exit status %d: %s", code, errs.String())
+	}
+	if _, err := os.Stat("deep/er/plan.json"); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestInterrupted(t *testing.T) {
+	t.Chdir(t.TempDir())
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	var out, errs bytes.Buffer
+	if code := run(ctx, []string{"plan"}, nil, &out, &errs); code != exitInterrupted {
+		t.Errorf("exit status %d, want %d: %s", code, exitInterrupted, errs.String())
+	}
+	if left, _ := filepath.Glob("*"); len(left) > 0 || out.Len() > 0 {
+		t.Errorf("left behind %q, printed %q", left, out.String())
+	}
+}
