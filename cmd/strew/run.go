@@ -73,6 +73,7 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 		Args:          noWords,
 		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
+	root.SuggestionsMinimumDistance = 2 // a slip of one or two letters
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return wrongCall{fmt.Errorf("%w; see %q", err, c.CommandPath()+" --help")}
 	})
