@@ -98,7 +98,7 @@ func TestToleranceHoldsAtTheSizeAsked(t *testing.T) {
 			c := m.Box().Centre()
 			for i, p := range ring {
 				for _, q := range []geom.Vec{p, p.Lerp(ring.At(i+1), 0.5)} {
-					if off := math.Abs(q.Dist(c) - width/2); off > geom.FlattenTol*(1+closeEnough) {
+					if off := math.Abs(q.Dist(c) - width/2); off > geom.FlattenTol*(1+geom.SizeSlack) {
 						t.Fatalf("%s at %g mm: an edge %.4f mm off the circle", shape, width, off)
 					}
 				}

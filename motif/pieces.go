@@ -10,11 +10,6 @@ import (
 )
 
 const (
-	// sliverArea, in mm², and sliverWidth, in mm, are the least that scissors
-	// can cut and hands can hold; common practice, no source.
-	sliverArea  = 1
-	sliverWidth = 0.3
-
 	// maxOverlapWork bounds the edges looked at to find which shapes of several
 	// colours overlap; beyond it their boxes decide.
 	maxOverlapWork = 4_000_000
@@ -79,10 +74,10 @@ func (d *drawing) piecesOnGrid(toGrid geom.Affine) ([]Piece, error) {
 		}
 	}
 	if small > 0 {
-		d.notes.add("left out: %s smaller than %d mm² or narrower than %g mm, too small to cut", count(small, "piece", "pieces"), sliverArea, sliverWidth)
+		d.notes.add("left out: %s smaller than %v mm² or narrower than %g mm, too small to cut", count(small, "piece", "pieces"), geom.SliverArea, geom.SliverWidth)
 	}
 	if smallHoles > 0 {
-		d.notes.add("filled in: %s smaller than %d mm² or narrower than %g mm, too small to cut", count(smallHoles, "hole", "holes"), sliverArea, sliverWidth)
+		d.notes.add("filled in: %s smaller than %v mm² or narrower than %g mm, too small to cut", count(smallHoles, "hole", "holes"), geom.SliverArea, geom.SliverWidth)
 	}
 	return out, nil
 }
@@ -97,7 +92,7 @@ func count(n int, one, many string) string {
 func sliver(r geom.Region) bool {
 	area, edge := r.Area(), r.EdgeLength()
 	// A strip of width w and length l has an area of w·l and an edge of 2(w+l).
-	return area < sliverArea || 2*area < sliverWidth*edge
+	return area < geom.SliverArea || 2*area < geom.SliverWidth*edge
 }
 
 // faces returns the sound faces of s, its clips applied.

@@ -101,7 +101,7 @@ func (d *drawing) cutAt(opt Options) ([]Piece, error) {
 		got := side(Motif{Pieces: pieces}.Box())
 		if asked > 0 {
 			off := asked / got
-			if math.Abs(off-1) > closeEnough && round < rounds {
+			if math.Abs(off-1) > geom.SizeSlack && round < rounds {
 				scale *= off
 				continue
 			}
@@ -117,12 +117,6 @@ func (d *drawing) cutAt(opt Options) ([]Piece, error) {
 		return pieces, nil
 	}
 }
-
-// closeEnough is the share by which finished pieces may be stretched to the
-// very width asked. Steps along a curve miss its outermost point by up to
-// geom.FlattenTol, a thousandth on a motif of 50 mm; the tolerance grows by
-// no more than that.
-const closeEnough = 1e-3
 
 // anchored returns m with its origin moved to the centre of the widest circle
 // in one piece.

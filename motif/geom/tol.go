@@ -37,4 +37,15 @@ const (
 	// SameAngle, in radians, is the turn under which two directions are one:
 	// 1e-9 rad moves the edge of a 10 m cloth by 1e-5 mm.
 	SameAngle = 1e-9
+
+	// SliverArea, in mm², and SliverWidth are the least that scissors can cut
+	// and hands can hold; common practice, no source.
+	SliverArea  = 1
+	SliverWidth = 0.3
+
+	// SizeSlack is the share by which a finished outline may be stretched to
+	// the very width asked. Steps along a curve miss its outermost point by up
+	// to FlattenTol, a thousandth on a motif of 50 mm; FlattenTol grows by no
+	// more than that.
+	SizeSlack = 1e-3
 )
