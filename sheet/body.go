@@ -36,8 +36,9 @@ type pose struct {
 }
 
 // freeSteps is into how many turns a full turn is cut where felt has no nap:
-// at half a degree the far end of a 60 mm piece moves by a quarter millimetre.
-const freeSteps = 720
+// a degree moves the far end of a 60 mm piece by half a millimetre, which the
+// places of its neighbours make up for.
+const freeSteps = 360
 
 // napSteps returns how many even turns a nap allows in the search.
 func napSteps(n Nap) int {
@@ -166,7 +167,9 @@ type clash struct {
 	box    geom.Box
 	boxes  []geom.Box
 	planes []plane
-	ends   []int32 // of each polygon's planes
+	ends   []int32   // of each polygon's planes
+	cells  [][]int32 // the polygons by place, see index; nil for few
+	scale  geom.Vec  // cells per millimetre
 }
 
 // plane is the half-plane of points p with c - n·p > 0, n of unit length: that
@@ -182,21 +185,49 @@ func newClash(a, b *body, turn float64) *clash {
 	}
 	n := newNofit(&v, &w)
 	c := &clash{box: n.box, boxes: n.boxes}
+	total := 0
 	for _, r := range n.rings {
-		for i, p := range r {
-			d := r.At(i + 1).Sub(p)
-			l := d.Len()
-			if l < geom.SamePoint {
-				continue
+		total += len(r)
+	}
+	c.planes = make([]plane, 0, total)
+	for _, r := range n.rings {
+		a := r[len(r)-1]
+		for _, b := range r {
+			d := b.Sub(a)
+			l := math.Sqrt(d.Dot(d))
+			if l >= geom.SamePoint {
+				// The outward side of an edge of a ring of positive area.
+				q := plane{x: d.Y / l, y: -d.X / l}
+				q.c = q.x*a.X + q.y*a.Y - onEdge
+				c.planes = append(c.planes, q)
 			}
-			// The outward side of an edge of a ring of positive area.
-			q := plane{x: d.Y / l, y: -d.X / l}
-			q.c = q.x*p.X + q.y*p.Y - geom.Press
-			c.planes = append(c.planes, q)
+			a = b
 		}
 		c.ends = append(c.ends, int32(len(c.planes)))
 	}
+	c.index()
 	return c
+}
+
+// clashCells is into how many columns and rows the box of a clash is cut; each
+// cell lists the polygons that come into it.
+const clashCells = 12
+
+// index fills the cells.
+func (c *clash) index() {
+	if len(c.boxes) <= clashCells {
+		return
+	}
+	c.scale = geom.Vec{X: clashCells / c.box.Width(), Y: clashCells / c.box.Height()}
+	clip := func(v float64) int { return max(0, min(clashCells-1, int(v))) }
+	c.cells = make([][]int32, clashCells*clashCells)
+	for i, b := range c.boxes {
+		for y := clip((b.Min.Y - c.box.Min.Y) * c.scale.Y); y <= clip((b.Max.Y-c.box.Min.Y)*c.scale.Y); y++ {
+			for x := clip((b.Min.X - c.box.Min.X) * c.scale.X); x <= clip((b.Max.X-c.box.Min.X)*c.scale.X); x++ {
+				c.cells[y*clashCells+x] = append(c.cells[y*clashCells+x], int32(i))
+			}
+		}
+	}
 }
 
 // depth returns how deep p lies in the polygons: the least way out of the one
@@ -206,29 +237,42 @@ func (c *clash) depth(x, y float64) float64 {
 	if x <= c.box.Min.X || x >= c.box.Max.X || y <= c.box.Min.Y || y >= c.box.Max.Y {
 		return 0
 	}
-	start := int32(0)
-next:
-	for i := range c.boxes {
-		b := &c.boxes[i]
-		end := c.ends[i]
-		from := start
-		start = end
-		if x <= b.Min.X+best || x >= b.Max.X-best || y <= b.Min.Y+best || y >= b.Max.Y-best {
-			continue
+	if c.cells == nil {
+		for i := range c.boxes {
+			best = c.deeper(int32(i), x, y, best)
 		}
-		least := math.Inf(1)
-		for _, p := range c.planes[from:end] {
-			d := p.c - p.x*x - p.y*y
-			if d <= best {
-				continue next
-			}
-			if d < least {
-				least = d
-			}
-		}
-		best = least
+		return best
+	}
+	col := min(int((x-c.box.Min.X)*c.scale.X), clashCells-1)
+	row := min(int((y-c.box.Min.Y)*c.scale.Y), clashCells-1)
+	for _, i := range c.cells[row*clashCells+col] {
+		best = c.deeper(i, x, y, best)
 	}
 	return best
+}
+
+// deeper returns how deep the point lies in polygon i, or best if that is more.
+func (c *clash) deeper(i int32, x, y, best float64) float64 {
+	b := &c.boxes[i]
+	if x <= b.Min.X+best || x >= b.Max.X-best || y <= b.Min.Y+best || y >= b.Max.Y-best {
+		return best
+	}
+	from := int32(0)
+	if i > 0 {
+		from = c.ends[i-1]
+	}
+	least := math.Inf(1)
+	for k := range c.planes[from:c.ends[i]] {
+		p := &c.planes[from+int32(k)]
+		d := p.c - p.x*x - p.y*y
+		if d <= best {
+			return best
+		}
+		if d < least {
+			least = d
+		}
+	}
+	return least
 }
 
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q.

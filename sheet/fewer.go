@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"math"
 	"slices"
 
 	"strew/motif/geom"
@@ -16,11 +17,28 @@ const (
 	// fullest is the share of a sheet, pieces and sheet grown by half the gap,
 	// over which no try is made.
 	fullest = 0.97
-	// crowdWork is how many places one try looks at, for each step of effort.
-	crowdWork = 250_000
+	// mostMore is the share by which a try may ask for more felt on a sheet than
+	// the best so far: fills are seldom so poor.
+	mostMore = 0.25
+	// crowdWork is how many places and pairs are looked at for all tries at
+	// effort 3, about half a second on two cores, and effortStep by how much
+	// each step of effort changes that.
+	crowdWork  = 1_000_000
+	effortStep = 1.5
 	// mostCrowded is how many pieces at most are separated together.
 	mostCrowded = 160
 )
+
+// tryWork returns how much work one try to save a sheet may take: the whole is
+// shared out by the pieces wanted.
+func (p *packer) tryWork(wants []want) int {
+	n := 0
+	for _, x := range wants {
+		n += x.n
+	}
+	all := crowdWork * math.Pow(effortStep, float64(p.opt.Effort-3))
+	return int(all * float64(n) / float64(max(1, p.total)))
+}
 
 // room returns the area of stock k's inner rectangle grown by half the gap.
 func (p *packer) room(k int) float64 {
@@ -41,7 +59,7 @@ func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
 			break
 		}
 		n := (x.n + sheets - 2) / (sheets - 1)
-		if float64(n)*x.grown() > fullest*p.room(k) || n > mostCrowded {
+		if float64(n)*x.grown() > fullest*p.room(k) || n > mostCrowded || float64(n) > 1+(1+mostMore)*float64(len(best)) {
 			break
 		}
 		if bs == nil {
@@ -52,7 +70,7 @@ func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
 			starts = append(starts, bs.pieces(f, 0))
 		}
 		extra := func(s int) []*body { return slices.Repeat(bs.all, max(0, n-len(starts[s]))) }
-		got, ok := crowd(p.ctx, bs, w, h, 1, starts, extra, p.opt.Effort*crowdWork, p.opt.Seed, p.workers())
+		got, ok := crowd(p.ctx, bs, w, h, 1, starts, extra, p.tryWork([]want{x}), p.opt.Seed, p.workers())
 		if !ok {
 			break
 		}
@@ -75,15 +93,18 @@ func (p *packer) fewer(k int, sheets []Sheet, wants []want) []Sheet {
 			}
 		}
 		slices.SortStableFunc(own, func(i, j int) int { return cmp.Compare(sheets[i].Used, sheets[j].Used) })
-		n, count, grown := 0, 0, 0.0
+		n, count, grown, densest := 0, 0, 0.0, 0.0
 		for n < len(own) && count+len(sheets[own[n]].Pieces) <= mostCrowded {
 			count += len(sheets[own[n]].Pieces)
+			felt := 0.0
 			for _, q := range sheets[own[n]].Pieces {
-				grown += p.form(wants, q.Item).grown()
+				felt += p.form(wants, q.Item).grown()
 			}
+			grown += felt
+			densest = max(densest, felt)
 			n++
 		}
-		if n < 2 || grown > fullest*p.room(k)*float64(n-1) || p.provenFull(k, sheets, own[:n], wants) {
+		if n < 2 || grown > float64(n-1)*min(fullest*p.room(k), (1+mostMore/2)*densest) || p.provenFull(k, sheets, own[:n], wants) {
 			break
 		}
 		own = own[:n]
@@ -103,7 +124,7 @@ func (p *packer) fewer(k int, sheets []Sheet, wants []want) []Sheet {
 			extra = append(extra, q.body)
 		}
 		slices.SortStableFunc(extra, func(a, b *body) int { return cmp.Compare(b.weight, a.weight) })
-		got, ok := crowd(p.ctx, bs, w, h, n-1, [][]piece{start}, func(int) []*body { return extra }, p.opt.Effort*crowdWork, p.opt.Seed, p.workers())
+		got, ok := crowd(p.ctx, bs, w, h, n-1, [][]piece{start}, func(int) []*body { return extra }, p.tryWork(wants), p.opt.Seed, p.workers())
 		if !ok {
 			break
 		}

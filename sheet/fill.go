@@ -4,6 +4,7 @@ import (
 	"context"
 	"math"
 	"slices"
+	"sync"
 
 	"strew/motif/geom"
 )
@@ -35,16 +36,43 @@ type filler struct {
 	laid   []laid
 }
 
-// nofits keeps the nofits found so far.
-type nofits struct{ m map[[2]*view]*nofit }
+// nofits keeps the nofits found so far. The shared one is safe to use from
+// several fillers; each keeps what it has asked for in a map of its own.
+type nofits struct {
+	m      map[[2]*view]*nofit
+	mu     sync.Mutex
+	shared *nofits
+}
+
+func newNofits() *nofits { return &nofits{m: map[[2]*view]*nofit{}} }
+
+// local returns nofits for one filler, backed by c.
+func (c *nofits) local() *nofits {
+	l := newNofits()
+	l.shared = c
+	return l
+}
 
 func (c *nofits) of(a, b *view) *nofit {
 	k := [2]*view{a, b}
 	n := c.m[k]
-	if n == nil {
-		n = newNofit(a, b)
-		c.m[k] = n
+	if n != nil {
+		return n
 	}
+	if s := c.shared; s != nil {
+		s.mu.Lock()
+		n = s.m[k]
+		s.mu.Unlock()
+		if n == nil {
+			n = newNofit(a, b)
+			s.mu.Lock()
+			s.m[k] = n
+			s.mu.Unlock()
+		}
+	} else {
+		n = newNofit(a, b)
+	}
+	c.m[k] = n
 	return n
 }
 
@@ -141,6 +169,11 @@ func (f *filler) look(c *cursor) {
 		}
 		if x, ok := firstFree(spans, x0, x1); ok {
 			c.y = y
+			// Eased shapes give way a little: where there is room for it, pieces
+			// lie as the true shapes touch, or the give of many would add up.
+			if at, ok := firstFree(spans, x+geom.Press, x1); ok && at == x+geom.Press {
+				x = at
+			}
 			c.at = f.slide(c.v, geom.Vec{X: x, Y: y})
 			c.found = true
 			c.seen = len(f.laid)
@@ -151,13 +184,11 @@ func (f *filler) look(c *cursor) {
 			return
 		}
 		y = math.Min(y+step, last)
-		for len(stops) > 0 && stops[0] <= y {
-			// The next stop comes before the next even step.
-			if stops[0] > c.y {
-				y = stops[0]
-			}
+		for len(stops) > 0 && stops[0] <= c.y {
 			stops = stops[1:]
-			break
+		}
+		if len(stops) > 0 {
+			y = min(y, stops[0])
 		}
 		c.y = y
 	}
@@ -177,7 +208,7 @@ func firstFree(spans []span, x0, x1 float64) (float64, bool) {
 	return x, x <= x1
 }
 
-// slide moves a free place up and left, by turns, until it touches.
+// slide moves a free place up and left, by turns, until the true shapes touch.
 func (f *filler) slide(v *view, p geom.Vec) geom.Vec {
 	for range 4 {
 		up := p.Y + v.box.Min.Y
@@ -197,14 +228,14 @@ func (f *filler) slide(v *view, p geom.Vec) geom.Vec {
 	return p
 }
 
-// room returns how far p can go in direction d, at most far, before it enters
-// a ring of the nofit.
+// room returns how far p can go in direction d, at most far, before it comes
+// within geom.Press of a ring of the nofit: the give of eased shapes.
 func (n *nofit) room(p, d geom.Vec, far float64) float64 {
-	if q := p.Add(d.Mul(far)); geom.BoxOf(p, q).Gap(n.box) > 0 {
+	if q := p.Add(d.Mul(far)); geom.BoxOf(p, q).Gap(n.box) > geom.Press {
 		return far
 	}
 	for i, r := range n.rings {
-		if geom.BoxOf(p, p.Add(d.Mul(far))).Gap(n.boxes[i]) > 0 {
+		if geom.BoxOf(p, p.Add(d.Mul(far))).Gap(n.boxes[i]) > geom.Press {
 			continue
 		}
 		// Clip the way against the ring's half-planes.
@@ -217,7 +248,9 @@ func (n *nofit) room(p, d geom.Vec, far float64) float64 {
 			if l == 0 {
 				continue
 			}
-			depth := e.Cross(p.Sub(b))/l - geom.Press // positive inside
+			// A little less than the give, so that a neighbour touched already
+			// does not hold p back.
+			depth := e.Cross(p.Sub(b))/l + 0.9*geom.Press // positive inside
 			rate := e.Cross(d) / l
 			switch {
 			case math.Abs(rate) < geom.SameAngle:

@@ -40,7 +40,7 @@ func newForm(item int, it Item, gap float64) *form {
 	f := &form{item: item, name: it.Name, true: it.Shape, gap: gap, area: it.Shape.Area(), views: map[viewKey]*view{}}
 	f.simple = simplify(it.Shape, simplePoints)
 	f.hull = hull(it.Shape.Outer)
-	f.parts = convexParts(f.simple)
+	f.parts = eased(convexParts(f.simple), f.simple)
 	return f
 }
 

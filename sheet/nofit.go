@@ -21,24 +21,29 @@ type nofit struct {
 // mirrored in the origin.
 func newNofit(a, b *view) *nofit {
 	n := &nofit{box: geom.EmptyBox()}
-	for _, p := range a.parts {
-		for _, q := range b.parts {
-			n.rings = append(n.rings, convexSum(p, mirrored(q)))
+	type sum struct {
+		ring geom.Ring
+		area float64
+	}
+	sums := make([]sum, 0, len(a.parts)*len(b.parts))
+	for _, q := range b.parts {
+		q = mirrored(q)
+		for _, p := range a.parts {
+			r := convexSum(p, q)
+			sums = append(sums, sum{r, r.Area()})
 		}
 	}
 	// Largest first: they decide soonest, and swallow others.
-	slices.SortStableFunc(n.rings, func(p, q geom.Ring) int { return cmp.Compare(q.Area(), p.Area()) })
-	kept := n.rings[:0]
-	for _, r := range n.rings {
-		box := r.Box()
-		if n.swallows(box, r) {
+	slices.SortStableFunc(sums, func(p, q sum) int { return cmp.Compare(q.area, p.area) })
+	for _, s := range sums {
+		box := s.ring.Box()
+		if n.swallows(box, s.ring) {
 			continue
 		}
-		kept = append(kept, r)
+		n.rings = append(n.rings, s.ring)
 		n.boxes = append(n.boxes, box)
 		n.box = n.box.Union(box)
 	}
-	n.rings = kept
 	return n
 }
 
@@ -58,13 +63,15 @@ func (n *nofit) swallows(box geom.Box, r geom.Ring) bool {
 
 // holds reports whether the convex ring r holds all points of s.
 func holds(r, s geom.Ring) bool {
-	for i, a := range r {
-		d := r.At(i + 1).Sub(a)
+	a := r[len(r)-1]
+	for _, b := range r {
+		d := b.Sub(a)
 		for _, p := range s {
 			if d.Cross(p.Sub(a)) < 0 {
 				return false
 			}
 		}
+		a = b
 	}
 	return true
 }
@@ -82,23 +89,30 @@ func mirrored(r geom.Ring) geom.Ring {
 func convexSum(r, s geom.Ring) geom.Ring {
 	i, j := lowest(r), lowest(s)
 	out := make(geom.Ring, 0, len(r)+len(s))
+	next := func(r geom.Ring, i int) int {
+		if i+1 == len(r) {
+			return 0
+		}
+		return i + 1
+	}
 	for m, n := 0, 0; m < len(r) || n < len(s); {
-		out = append(out, r.At(i+m).Add(s.At(j+n)))
-		if n == len(s) {
+		out = append(out, r[i].Add(s[j]))
+		i1, j1 := next(r, i), next(s, j)
+		c := r[i1].Sub(r[i]).Cross(s[j1].Sub(s[j]))
+		if n == len(s) || m < len(r) && c >= 0 {
+			i = i1
 			m++
+			if n == len(s) || c > 0 {
+				continue
+			}
+			if c == 0 {
+				j = j1
+				n++
+			}
 			continue
 		}
-		if m == len(r) {
-			n++
-			continue
-		}
-		c := r.At(i + m + 1).Sub(r.At(i + m)).Cross(s.At(j + n + 1).Sub(s.At(j + n)))
-		if c >= 0 {
-			m++
-		}
-		if c <= 0 {
-			n++
-		}
+		j = j1
+		n++
 	}
 	return out
 }
@@ -135,21 +149,21 @@ func chord(r geom.Ring, y float64) span {
 
 // spans adds the spans forbidden at the level y, shifted by x.
 func (n *nofit) spans(out []span, x, y float64) []span {
-	if y <= n.box.Min.Y+geom.Press || y >= n.box.Max.Y-geom.Press {
+	if y <= n.box.Min.Y+onEdge || y >= n.box.Max.Y-onEdge {
 		return out
 	}
 	for i, r := range n.rings {
-		if b := n.boxes[i]; y <= b.Min.Y+geom.Press || y >= b.Max.Y-geom.Press {
+		if b := &n.boxes[i]; y <= b.Min.Y+onEdge || y >= b.Max.Y-onEdge {
 			continue
 		}
-		if s := chord(r, y); s.hi-s.lo > 2*geom.Press {
-			out = append(out, span{s.lo + x + geom.Press, s.hi + x - geom.Press})
+		if s := chord(r, y); s.lo < s.hi {
+			out = append(out, span{s.lo + x, s.hi + x})
 		}
 	}
 	return out
 }
 
-// forbids reports whether p lies inside a ring by more than geom.Press.
+// forbids reports whether p lies inside a ring.
 func (n *nofit) forbids(p geom.Vec) bool {
 	if p.X <= n.box.Min.X || p.X >= n.box.Max.X || p.Y <= n.box.Min.Y || p.Y >= n.box.Max.Y {
 		return false
@@ -162,12 +176,16 @@ func (n *nofit) forbids(p geom.Vec) bool {
 	return false
 }
 
-// inside reports whether p lies in the convex ring by more than geom.Press.
+// onEdge is how far inside a ring a point still counts as on its edge: a place
+// found by sliding along it must not be forbidden by rounding.
+const onEdge = seamLap / 4
+
+// inside reports whether p lies in the convex ring and not on its edge.
 func inside(r geom.Ring, p geom.Vec) bool {
 	a := r[len(r)-1]
 	for _, b := range r {
 		d := b.Sub(a)
-		if c := d.Cross(p.Sub(a)); c <= 0 || c*c <= geom.Press*geom.Press*d.Dot(d) {
+		if c := d.Cross(p.Sub(a)); c <= 0 || c*c <= onEdge*onEdge*d.Dot(d) {
 			return false
 		}
 		a = b

@@ -39,34 +39,41 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 	if st.Roll {
 		h = p.rollRoom(wants, w)
 	}
-	var all []filled
-	for _, swap := range []bool{false, true} {
-		if swap && st.Roll {
-			break
-		}
+	type way struct {
+		swap  bool
+		views [][]*view
+	}
+	var ways []way
+	for _, swap := range []bool{false, true}[:p.sides(st)] {
 		for _, mode := range p.modes(wants, st.Nap, w, h) {
-			f := &filler{w: w, h: h, nofits: p.nofits}
-			if swap {
-				f.w, f.h = h, w
-			}
+			y := way{swap: swap, views: make([][]*view, len(wants))}
 			for i, x := range wants {
-				var views []*view
 				for _, t := range mode[i] {
-					views = append(views, x.view(t, swap))
+					y.views[i] = append(y.views[i], x.view(t, swap))
 				}
-				f.fill(p.ctx, views, x.n)
 			}
-			g := filled{laid: f.laid}
-			for _, l := range f.laid {
-				g.area += l.area
-				g.end = math.Max(g.end, l.at.Y+l.box.Max.Y)
-			}
-			if swap {
-				g.end *= h / w
-			}
-			all = append(all, g)
+			ways = append(ways, y)
 		}
 	}
+	all := make([]filled, len(ways))
+	inParallel(len(ways), p.workers(), func(i int) {
+		f := &filler{w: w, h: h, nofits: p.nofits.local()}
+		if ways[i].swap {
+			f.w, f.h = h, w
+		}
+		for j, x := range wants {
+			f.fill(p.ctx, ways[i].views[j], x.n)
+		}
+		g := filled{laid: f.laid}
+		for _, l := range f.laid {
+			g.area += l.area
+			g.end = math.Max(g.end, l.at.Y+l.box.Max.Y)
+		}
+		if ways[i].swap {
+			g.end *= h / w
+		}
+		all[i] = g
+	})
 	slices.SortStableFunc(all, func(a, b filled) int {
 		if math.Abs(a.area-b.area) > geom.Touch {
 			return cmp.Compare(b.area, a.area)
@@ -78,6 +85,15 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 		out[i] = all[i].laid
 	}
 	return out
+}
+
+// sides returns in how many directions a stock is filled: from the top, and
+// from the left; a roll only from the top.
+func (p *packer) sides(st Stock) int {
+	if st.Roll {
+		return 1
+	}
+	return 2
 }
 
 // sheet returns the sheet of stock k on which the pieces lie.
@@ -101,8 +117,13 @@ func (p *packer) sheet(k int, pieces []laid) Sheet {
 	return s
 }
 
-// rollWork is how many places are looked at for a roll.
-func (p *packer) rollWork() int { return p.opt.Effort * 6_000_000 }
+// rollWork is how many places and pairs are looked at for a roll at effort 3,
+// about ten seconds on two cores, and rollStep by how much each step of effort
+// changes that.
+const (
+	rollWork = 60_000_000
+	rollStep = 1.29
+)
 
 func (p *packer) workers() int {
 	if p.opt.Workers > 0 {

@@ -65,7 +65,7 @@ func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, e
 	if err := checkInput(items, stock, opt); err != nil {
 		return Lay{}, err
 	}
-	p := &packer{ctx: ctx, items: items, stock: stock, opt: opt, nofits: &nofits{m: map[[2]*view]*nofit{}}}
+	p := &packer{ctx: ctx, items: items, stock: stock, opt: opt, nofits: newNofits()}
 	for _, it := range items {
 		p.total += it.Count
 	}

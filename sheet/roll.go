@@ -243,7 +243,7 @@ func (p *packer) rollLay(k int, start []laid, wants []want) []laid {
 	}
 	b.h = b.end()
 	goal := lengthAtLeast(wants, w, p.opt.Gap, st.Nap)
-	shorten(p.ctx, b, goal+geom.Touch, p.rollWork(), p.opt.Seed, p.workers())
+	shorten(p.ctx, b, goal+geom.Touch, int(rollWork*math.Pow(rollStep, float64(p.opt.Effort-3))), p.opt.Seed, p.workers())
 	out := make([]laid, len(b.pieces))
 	for i, q := range b.pieces {
 		out[i] = q.laid()

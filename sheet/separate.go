@@ -39,7 +39,7 @@ type board struct {
 	cost   [][]float64 // of each pair, not weighted; symmetric
 	weight [][]float64
 	rng    *rand.Rand
-	work   int // places looked at so far
+	work   int // places and pairs looked at so far
 }
 
 const (
@@ -150,6 +150,7 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 		if j == i || q.bin != s.bin || box.Max.X <= o.Min.X+q.at.X || box.Min.X >= o.Max.X+q.at.X || box.Max.Y <= o.Min.Y+q.at.Y || box.Min.Y >= o.Max.Y+q.at.Y {
 			continue
 		}
+		b.work++
 		if d := b.bodies.overlap(p, s.step, q.body, q.step, q.at.Sub(at)); d > 0 {
 			if sum += weight[j] * penalty(p, q.body, d); sum >= limit {
 				return sum
