@@ -248,9 +248,9 @@ func (n *nofit) room(p, d geom.Vec, far float64) float64 {
 			if l == 0 {
 				continue
 			}
-			// A little less than the give, so that a neighbour touched already
+			// A hair less than the give, so that a neighbour touched already
 			// does not hold p back.
-			depth := e.Cross(p.Sub(b))/l + 0.9*geom.Press // positive inside
+			depth := e.Cross(p.Sub(b))/l + geom.Press - seamLap // positive inside
 			rate := e.Cross(d) / l
 			switch {
 			case math.Abs(rate) < geom.SameAngle:
