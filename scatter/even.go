@@ -17,8 +17,9 @@ import (
 // middle of the widest empty circle of the cloth, if that is wider than the
 // room it had. The circles are found among samples some eighths of a step
 // apart, each of which knows its nearest mark; a tournament tree holds the
-// widest. At last a few small steps of short-range repulsion even out what the
-// samples' coarseness left. All distances run along the sewn cloth.
+// widest. At last marks settle in small steps: those too near push each other
+// apart, and places too far from any mark draw the marks around them near. All
+// distances run along the sewn cloth.
 
 const (
 	// stir is the radius, in steps, within which a mark is stirred at jitter
@@ -29,12 +30,19 @@ const (
 	passes = 8
 	// sampleStep is the distance of samples in steps.
 	sampleStep = 0.125
-	// repulsion: how many small moves; how far marks push, in parts of the
-	// widest spacing so many could have (more opens bald spots, less leaves
-	// close pairs); and the part of the lack that one move makes up.
-	pushes    = 24
-	pushReach = 1.0
-	pushShare = 0.2
+	// settling, in parts of d, the widest spacing so many marks could have: marks
+	// nearer than keep push, places farther than want from any mark draw those up
+	// to wide beyond the nearest. keep lies a little above and want well below
+	// what is aimed at (0.80 and 0.76), since both only ever give way.
+	keep, want, wide = 0.82, 0.64, 0.6
+	// settles is how many steps are taken; each makes up pushShare of what a pair
+	// lacks and drawShare of what a place lacks, and moves no mark by more than
+	// stride·d.
+	settles              = 60
+	pushShare, drawShare = 0.4, 0.2
+	stride               = 0.05
+	// settleStep is the distance of the places looked at, in steps.
+	settleStep = 0.2
 )
 
 // even returns the places loosened by the jitter and evened out again.
@@ -53,7 +61,7 @@ func (j *job) even(f folded, places []skirt.Place, step float64) ([]skirt.Place,
 	if err := j.farthest(f, out, step); err != nil {
 		return nil, err
 	}
-	return j.repel(f, out, step)
+	return j.settle(f, out, step)
 }
 
 // samples are places over the zone of one repeat, each with its nearest mark.
@@ -214,27 +222,47 @@ func (j *job) farthest(f folded, places []skirt.Place, step float64) error {
 	return nil
 }
 
-// repel moves every mark a little away from those nearer than the reach, all
+// settle parts marks that are too near and draws marks toward bald places, all
 // at once, some times over, and returns the new places.
-func (j *job) repel(f folded, places []skirt.Place, step float64) ([]skirt.Place, error) {
+func (j *job) settle(f folded, places []skirt.Place, step float64) ([]skirt.Place, error) {
 	area, edge, euler := j.zone.area()
-	reach := math.Min(pushReach*OlerSpacing(len(places)*f.repeat, area, edge, euler), 2*step)
-	for range pushes {
+	// In a narrow band edges rule and d means little: no wider than the step then.
+	d := math.Min(OlerSpacing(len(places)*f.repeat, area, edge, euler), 1.5*step)
+	bald := newSamples(f, settleStep*step).at
+	for range settles {
 		if err := j.ctx.Err(); err != nil {
 			return nil, err
 		}
 		x := indexOf(f.fold, places, step)
-		next := make([]skirt.Place, len(places))
+		moves := make([]geom.Vec, len(places))
 		for i, p := range places {
-			var push geom.Vec
-			x.Near(p, reach, func(k int) {
+			x.Near(p, keep*d, func(k int) {
 				f.fold.Seen(p, places[k], func(off geom.Vec, _ float64) {
-					if l := off.Len(); l > 0 && l < reach {
-						push = push.Sub(off.Mul((reach - l) / l * pushShare))
+					if l := off.Len(); l > 0 && l < keep*d {
+						moves[i] = moves[i].Sub(off.Mul((keep*d - l) / l * pushShare))
 					}
 				})
 			})
-			next[i] = f.clamp(f.fold.Moved(p, push))
+		}
+		for _, c := range bald {
+			far, _ := nearestMark(f.fold, c, x, d)
+			if far <= want*d {
+				continue
+			}
+			x.Near(c, far+wide*d, func(k int) {
+				f.fold.Seen(places[k], c, func(off geom.Vec, _ float64) {
+					if l := off.Len(); l < far+wide*d {
+						moves[k] = moves[k].Add(off.Mul((far - want*d) / l * drawShare))
+					}
+				})
+			})
+		}
+		next := make([]skirt.Place, len(places))
+		for i, p := range places {
+			if l := moves[i].Len(); l > stride*d {
+				moves[i] = moves[i].Mul(stride * d / l)
+			}
+			next[i] = f.clamp(f.fold.Moved(p, moves[i]))
 		}
 		places = next
 	}
