@@ -74,6 +74,19 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 		}
 		all[i] = g
 	})
+	if len(wants) == 1 && p.opt.Effort > 0 && !st.Roll {
+		for _, ls := range p.latticeFills(wants[0], st.Nap, w, h, wants[0].turns(st.Nap, w, h, fewTurns)) {
+			g := filled{laid: ls, area: float64(len(ls)) * wants[0].area}
+			for _, l := range ls {
+				if l.swap {
+					g.end = max(g.end, (l.at.Y+l.box.Max.Y)*h/w)
+				} else {
+					g.end = max(g.end, l.at.Y+l.box.Max.Y)
+				}
+			}
+			all = append(all, g)
+		}
+	}
 	slices.SortStableFunc(all, func(a, b filled) int {
 		if math.Abs(a.area-b.area) > geom.Touch {
 			return cmp.Compare(b.area, a.area)
