@@ -44,6 +44,23 @@ func newForm(item int, it Item, gap float64) *form {
 	return f
 }
 
+// idle fills, for the search, every hole into which nothing goes: the widest
+// circle of a piece in a hole, grown by the gap, would have to fit the hole's
+// own widest circle, and least is the narrowest of all pieces'. Holes cost the
+// search far more than their felt is worth.
+func (f *form) idle(least float64) {
+	g := geom.Region{Outer: f.true.Outer}
+	for _, h := range f.true.Holes {
+		if _, r := geom.Inscribed([]geom.Region{{Outer: h}}, geom.FlattenTol); r+geom.FlattenTol >= least+f.gap {
+			g.Holes = append(g.Holes, h)
+		}
+	}
+	if len(g.Holes) < len(f.true.Holes) {
+		f.simple = simplify(g, simplePoints)
+		f.parts = convexParts(f.simple)
+	}
+}
+
 // view returns the form turned, and mirrored in x = y if swap is set.
 func (f *form) view(turn float64, swap bool) *view {
 	k := viewKey{turn, swap}

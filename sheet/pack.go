@@ -156,6 +156,13 @@ func (p *packer) sort(colour string) ([]want, []int, error) {
 			wants = append(wants, want{newForm(i, it, p.opt.Gap), it.Count})
 		}
 	}
+	least := math.Inf(1)
+	for _, w := range wants {
+		least = math.Min(least, w.inscribed())
+	}
+	for _, w := range wants {
+		w.idle(least)
+	}
 	slices.SortStableFunc(wants, func(a, b want) int {
 		switch {
 		case a.hull.Area() > b.hull.Area():
