@@ -12,7 +12,8 @@ import (
 // rings of positive area. With the first view at the origin, the second one at
 // p overlaps its grown outline exactly where p lies inside one of the rings.
 type nofit struct {
-	rings []geom.Ring
+	rings []geom.Ring // each from its lowest point on, see convexSum
+	tops  []int       // of each ring, the index of its last point of greatest y
 	boxes []geom.Box
 	box   geom.Box
 }
@@ -41,6 +42,7 @@ func newNofit(a, b *view) *nofit {
 			continue
 		}
 		n.rings = append(n.rings, s.ring)
+		n.tops = append(n.tops, top(s.ring))
 		n.boxes = append(n.boxes, box)
 		n.box = n.box.Union(box)
 	}
@@ -147,6 +149,51 @@ func chord(r geom.Ring, y float64) span {
 	return s
 }
 
+// top returns the index of the last point of greatest y.
+func top(r geom.Ring) int {
+	k := 0
+	for i, p := range r {
+		if p.Y >= r[k].Y {
+			k = i
+		}
+	}
+	return k
+}
+
+// level returns the span in which a convex ring that starts at its lowest point
+// and is highest at top meets the level y, which lies strictly between: y
+// rises along the first chain and falls along the second.
+func level(r geom.Ring, top int, y float64) span {
+	at := func(a, b geom.Vec) float64 {
+		if a.Y == b.Y {
+			return a.X
+		}
+		return a.X + (b.X-a.X)*((y-a.Y)/(b.Y-a.Y))
+	}
+	lo, hi := 0, top // r[lo].Y ≤ y < r[hi].Y
+	for hi-lo > 1 {
+		if m := (lo + hi) / 2; r[m].Y > y {
+			hi = m
+		} else {
+			lo = m
+		}
+	}
+	p := at(r[lo], r[hi])
+	lo, hi = top, len(r) // r[lo].Y > y ≥ r[hi].Y, where r[len(r)] is r[0]
+	for hi-lo > 1 {
+		if m := (lo + hi) / 2; r[m].Y > y {
+			lo = m
+		} else {
+			hi = m
+		}
+	}
+	if hi == len(r) {
+		hi = 0
+	}
+	q := at(r[lo], r[hi])
+	return span{min(p, q), max(p, q)}
+}
+
 // spans adds the spans forbidden at the level y, shifted by x.
 func (n *nofit) spans(out []span, x, y float64) []span {
 	if y <= n.box.Min.Y+onEdge || y >= n.box.Max.Y-onEdge {
@@ -156,7 +203,7 @@ func (n *nofit) spans(out []span, x, y float64) []span {
 		if b := &n.boxes[i]; y <= b.Min.Y+onEdge || y >= b.Max.Y-onEdge {
 			continue
 		}
-		if s := chord(r, y); s.lo < s.hi {
+		if s := level(r, n.tops[i], y); s.lo < s.hi {
 			out = append(out, span{s.lo + x, s.hi + x})
 		}
 	}

@@ -21,7 +21,9 @@ func WritePNG(w io.Writer, s *scene.Scene, dpi float64) error {
 		return err
 	}
 	var file bytes.Buffer
-	if err := png.Encode(&file, im); err != nil {
+	// Smaller files would take longer to pack than the picture takes to draw.
+	enc := png.Encoder{CompressionLevel: png.BestSpeed}
+	if err := enc.Encode(&file, im); err != nil {
 		return err
 	}
 	// The signature (8 bytes) and IHDR (25 bytes) come first; pHYs must stand
