@@ -1,7 +1,6 @@
 package motif
 
 import (
-	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -147,7 +146,7 @@ func TestDemoDrawings(t *testing.T) {
 			if len(m.Pieces) != c.pieces || holes != c.holes || got.Narrowest < c.narrowest {
 				t.Errorf("%d pieces, %d holes, %.2f mm at the narrowest; want %d, %d, %g or more", len(m.Pieces), holes, got.Narrowest, c.pieces, c.holes, c.narrowest)
 			}
-			t.Log(fmt.Sprintf("%.1f x %.1f mm, %+v", got.Width, got.Height, got))
+			t.Logf("%.1f x %.1f mm, %+v", got.Width, got.Height, got)
 		})
 	}
 }

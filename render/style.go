@@ -69,12 +69,3 @@ func edgeOf(c scene.Colour) scene.Colour {
 	}
 	return c.Mixed(scene.Colour{}, 0.45)
 }
-
-// readable returns black or white, whichever stands out more against c.
-func readable(c scene.Colour) scene.Colour {
-	// The luminance at which black and white contrast alike: √(1.05·0.05) − 0.05.
-	if c.Luminance() > 0.179 {
-		return ink()
-	}
-	return white()
-}

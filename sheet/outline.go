@@ -48,7 +48,8 @@ func simplify(g geom.Region, points int) geom.Region {
 	}
 	points += (len(rings) - 1) * holePoints
 	for {
-		ring, at, cost := -1, 0, math.Inf(1)
+		ring, at := -1, 0
+		var cost float64
 		var with geom.Ring
 		limit := math.Inf(1)
 		for {
