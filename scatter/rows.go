@@ -117,7 +117,11 @@ func (j *job) draftByCount(n, repeat int) (*draft, error) {
 		}
 	}
 	var best *draft
-	for _, downs := range j.rowChoices(f, per/unit) {
+	choices, err := j.rowChoices(f, per/unit)
+	if err != nil {
+		return nil, err
+	}
+	for _, downs := range choices {
 		girth := 0.0
 		for _, d := range downs {
 			girth += f.fold.Girth(d)
@@ -144,7 +148,7 @@ func (j *job) draftByCount(n, repeat int) (*draft, error) {
 
 // rowChoices returns sets of rows for n marks (or groups of marks, one a
 // panel), the best shaped first.
-func (j *job) rowChoices(f folded, n int) [][]float64 {
+func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
 	if j.opt.Pattern == HemBand {
 		// A band's rows are given; their distance follows the step unless it is.
 		girth := 0.0
@@ -157,10 +161,13 @@ func (j *job) rowChoices(f folded, n int) [][]float64 {
 		if err != nil && j.opt.RowSpacing == 0 && j.opt.Rows > 1 {
 			downs, _, err = j.bandDowns((last - j.zone.low) / float64(j.opt.Rows-1))
 		}
-		if err != nil || len(downs) > n {
-			return nil
+		if err == nil && len(downs) > n {
+			err = &Impossible{
+				Why: fmt.Sprintf("%d rows need more than %d cutouts", len(downs), n*max(1, len(f.seams))*f.repeat),
+				Try: "use fewer rows or more cutouts",
+			}
 		}
-		return [][]float64{downs}
+		return [][]float64{downs}, err
 	}
 	low, high := j.zone.low, j.zone.high
 	type choice struct {
@@ -198,7 +205,7 @@ func (j *job) rowChoices(f folded, n int) [][]float64 {
 	for _, c := range all[:min(len(all), most)] {
 		out = append(out, c.downs)
 	}
-	return out
+	return out, nil
 }
 
 // apportion shares n groups of unit marks among the rows by girth: largest

@@ -9,6 +9,7 @@ package scatter
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 
@@ -268,13 +269,14 @@ func (j *job) mostThatFit(n int) (int, error) {
 			repeat = j.opt.Repeat
 		}
 		d, err := j.draftByCount(mid, repeat)
-		if err != nil {
-			return 0, err
-		}
-		if d.crowded == "" {
+		var no *Impossible
+		switch {
+		case err == nil && d.crowded == "":
 			lo = mid
-		} else {
+		case err == nil || errors.As(err, &no):
 			hi = mid
+		default:
+			return 0, err
 		}
 	}
 	return lo, nil

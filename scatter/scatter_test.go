@@ -271,8 +271,10 @@ func TestExactCount(t *testing.T) {
 func TestCountThatCannotBe(t *testing.T) {
 	s := skirt.NewCircle(680, 300, 1, 2)
 	for name, opt := range map[string]scatter.Options{
-		"too many":   {Pattern: scatter.Grid, Cutouts: 5000, Repeat: 1, Clearance: scatter.Clearance{Between: 5}},
-		"odd repeat": {Pattern: scatter.Polka, Cutouts: 61, Repeat: 2, RepeatSet: true},
+		"too many":               {Pattern: scatter.Grid, Cutouts: 5000, Repeat: 1, Clearance: scatter.Clearance{Between: 5}},
+		"more rows than cutouts": {Pattern: scatter.HemBand, Cutouts: 3, Rows: 5, Repeat: 1},
+		"rows above the waist":   {Pattern: scatter.HemBand, Cutouts: 300, Rows: 5, RowSpacing: 100, Repeat: 1},
+		"odd repeat":             {Pattern: scatter.Polka, Cutouts: 61, Repeat: 2, RepeatSet: true},
 	} {
 		_, err := scatter.Run(context.Background(), s, dot, opt)
 		var no *scatter.Impossible
