@@ -158,7 +158,7 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 		}
 		for i := range d.marks {
 			if push[i] != (geom.Vec{}) {
-				d.marks[i].at = f.clamp(f.fold.Moved(d.marks[i].at, push[i]))
+				d.marks[i].at = f.clampTo(f.fold.Moved(d.marks[i].at, push[i]), d.marks[i].low, d.marks[i].high)
 			}
 		}
 	}
@@ -196,7 +196,7 @@ func (j *job) loosen(d *draft, f folded, outlines []laid, reachMost, want float6
 		for t := 0; t < tries && !done; t++ {
 			rad, ang := amount*math.Sqrt(r.Float64()), 2*math.Pi*r.Float64()
 			sin, cos := math.Sincos(ang)
-			d.marks[i].at = f.clamp(f.fold.Moved(from, geom.Vec{X: rad * cos, Y: rad * sin}))
+			d.marks[i].at = f.clampTo(f.fold.Moved(from, geom.Vec{X: rad * cos, Y: rad * sin}), d.marks[i].low, d.marks[i].high)
 			x.Move(i, d.marks[i].at)
 			done = true
 			f.pairs(d.marks, x, i, outlines[i].reach+reachMost+want, func(k int, off geom.Vec, turn float64) {

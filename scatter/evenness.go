@@ -42,7 +42,8 @@ func OlerSpacing(n int, area, edge float64, euler int) float64 {
 // evenness measures the marks at sites; marks holds the same in the same order.
 func (j *job) evenness(sites []skirt.Place, marks []Placement, d *draft) (Evenness, error) {
 	s := j.surface
-	area, edge, euler := j.zone.area()
+	z := j.zone.reached(d.marks)
+	area, edge, euler := z.area()
 	e := Evenness{Area: area}
 	n := len(sites)
 	if n < 2 {
@@ -66,7 +67,7 @@ func (j *job) evenness(sites []skirt.Place, marks []Placement, d *draft) (Evenne
 	if err := j.ctx.Err(); err != nil {
 		return e, err
 	}
-	j.bald(&e, x, d.step)
+	j.bald(&e, z.folded(1), x, d.step)
 	j.alike(&e, sites, marks, d.step)
 	return e, nil
 }
@@ -77,8 +78,7 @@ const baldStep = 0.2
 
 // bald finds the widest empty circle: samples a fifth of a step apart, then
 // from each of those that could still win a climb by halving steps.
-func (j *job) bald(e *Evenness, x *skirt.Index, step float64) {
-	f := j.zone.folded(1)
+func (j *job) bald(e *Evenness, f folded, x *skirt.Index, step float64) {
 	gap := math.Max(step*baldStep, math.Sqrt(e.Area)/2000) // at most some million samples
 	s := newSamples(f, gap)
 	dist := func(p skirt.Place) float64 {

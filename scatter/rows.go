@@ -298,10 +298,13 @@ func (j *job) draft(f folded, rows []rowPlan, step, pitch float64) (*draft, erro
 	}
 	d.marks = make([]mark, len(places))
 	for i, p := range places {
-		d.marks[i] = mark{at: p, row: rowOf[i]}
+		d.marks[i] = mark{at: p, row: rowOf[i], low: j.zone.low, high: j.zone.high}
 	}
 	j.mix(d)
 	j.turn(d)
+	if loose && j.zone.seam == 0 {
+		j.stretch(d)
+	}
 	if err := j.clear(d, f, loose); err != nil {
 		return nil, err
 	}

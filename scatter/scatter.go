@@ -151,11 +151,13 @@ type draft struct {
 }
 
 // mark is one cutout on a folded surface; turn is against the upright frame.
+// Its anchor may lie from low to high below the waist.
 type mark struct {
-	at   skirt.Place
-	kind int
-	turn float64
-	row  int
+	at        skirt.Place
+	kind      int
+	turn      float64
+	row       int
+	low, high float64
 }
 
 // widen is the factor by which a spacing that turned out too close grows from

@@ -244,9 +244,38 @@ func (z zone) folded(repeat int) folded {
 	return f
 }
 
+// stretch gives every mark the band of its own kind and turn instead of the one
+// that all have in common, and moves it within: a mark at the edge of the zone
+// goes to the edge of its own band, one in the middle hardly moves. Small
+// cutouts so come as near to waist and hem as large ones.
+func (j *job) stretch(d *draft) {
+	z := j.zone
+	if z.high <= z.low {
+		return
+	}
+	for i := range d.marks {
+		m := &d.marks[i]
+		s := z.shapes[m.kind]
+		low, high := band(j.surface, s.turned(m.turn), s.reach, j.opt.Clearance)
+		m.low, m.high = math.Min(low+geom.Snug, z.low), math.Max(high-geom.Snug, z.high)
+		m.at.Down = m.low + (m.at.Down-z.low)/(z.high-z.low)*(m.high-m.low)
+	}
+}
+
+// reached returns the zone widened to the bands of all marks.
+func (z zone) reached(marks []mark) zone {
+	for _, m := range marks {
+		z.low, z.high = math.Min(z.low, m.low), math.Max(z.high, m.high)
+	}
+	return z
+}
+
 // clamp returns the place of the zone nearest to p along its row and column.
-func (f folded) clamp(p skirt.Place) skirt.Place {
-	p.Down = math.Min(math.Max(p.Down, f.low), f.high)
+func (f folded) clamp(p skirt.Place) skirt.Place { return f.clampTo(p, f.low, f.high) }
+
+// clampTo is clamp with a mark's own band.
+func (f folded) clampTo(p skirt.Place, low, high float64) skirt.Place {
+	p.Down = math.Min(math.Max(p.Down, low), high)
 	if len(f.seams) == 0 {
 		return p
 	}
