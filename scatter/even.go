@@ -106,10 +106,16 @@ func newSamples(f folded, gap float64) *samples {
 	s.dist = make([]float64, len(s.at))
 	s.nearest = make([]int32, len(s.at))
 	s.index = skirt.NewIndex(f.fold, f.low, f.high, 4*gap)
-	for i, p := range s.at {
+	for _, p := range s.at {
 		s.index.Add(p)
-		s.dist[i] = math.Inf(1)
-		s.nearest[i] = -1
+	}
+	return s
+}
+
+// measure finds every sample's nearest mark and sets up the tournament.
+func (s *samples) measure(fold skirt.Surface, marks *skirt.Index, reach float64) {
+	for i, p := range s.at {
+		s.dist[i], s.nearest[i] = nearestMark(fold, p, marks, reach)
 	}
 	s.leaves = 1
 	for s.leaves < len(s.at) {
@@ -125,7 +131,6 @@ func newSamples(f folded, gap float64) *samples {
 	for i := s.leaves - 1; i >= 1; i-- {
 		s.tree[i] = s.wider(s.tree[2*i], s.tree[2*i+1])
 	}
-	return s
 }
 
 func (s *samples) wider(a, b int32) int32 {
@@ -149,9 +154,6 @@ func (s *samples) widest() (int, float64) { return int(s.tree[1]), s.dist[s.tree
 // put tells the samples that mark lies at p.
 func (s *samples) put(fold skirt.Surface, p skirt.Place, mark int32) {
 	_, reach := s.widest()
-	if math.IsInf(reach, 1) {
-		reach = fold.Girth(fold.Drop) + fold.Drop
-	}
 	s.index.Near(p, reach, func(i int) {
 		if d := fold.Dist(p, s.at[i]); d < s.dist[i] {
 			s.set(i, d, mark)
@@ -193,10 +195,10 @@ func nearestMark(fold skirt.Surface, p skirt.Place, marks *skirt.Index, reach fl
 func (j *job) farthest(f folded, places []skirt.Place, step float64) error {
 	s := newSamples(f, step*sampleStep)
 	marks := skirt.NewIndex(f.fold, f.low, f.high, step)
-	for i, p := range places {
+	for _, p := range places {
 		marks.Add(p)
-		s.put(f.fold, p, int32(i))
 	}
+	s.measure(f.fold, marks, step)
 	for range passes {
 		moved := false
 		for i := range places {
