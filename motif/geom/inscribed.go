@@ -13,8 +13,10 @@ import (
 // The method halves squares, always the one that can still hold the widest
 // circle, until none can beat the best by tol: a branch and bound over the
 // signed distance to the edge, which cannot grow faster than the way walked
-// (the distance function is 1-Lipschitz). Where several circles are as wide
-// within tol, the first one found in a fixed order is kept.
+// (the distance function is 1-Lipschitz). That bound alone would look at every
+// point of a ring's middle line, where all circles are as wide; there two edges
+// that face each other give a closer one (see facing). Where several circles
+// are as wide within tol, the first one found in a fixed order is kept.
 func Inscribed(regions []Region, tol float64) (centre Vec, radius float64) {
 	for i, g := range regions {
 		if len(g.Outer) == 0 {
@@ -59,7 +61,7 @@ func (h *cellHeap) Pop() any {
 func inscribed(g Region, tol float64) (Vec, float64) {
 	box := g.Box()
 	side := min(box.Width(), box.Height())
-	if side <= 0 {
+	if side <= 0 || g.Area() == 0 {
 		return g.Outer[0], 0
 	}
 	order := 0
@@ -91,12 +93,58 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 		if c.bound-best.dist <= tol {
 			break
 		}
+		if c.facing(g)-best.dist <= tol {
+			continue
+		}
 		h := c.half / 2
-		for _, d := range []Vec{{-h, -h}, {h, -h}, {-h, h}, {h, h}} {
-			if k := look(c.at.Add(d), h); k.bound-best.dist > tol {
+		for _, d := range quarters {
+			if k := look(c.at.Add(d.Mul(h)), h); k.bound-best.dist > tol {
 				heap.Push(&open, k)
 			}
 		}
 	}
 	return best.at, max(0, best.dist)
+}
+
+// quarters are the directions of a square's corners from its middle.
+var quarters = [4]Vec{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}}
+
+// facing returns a bound on the widest radius that any centre in the square
+// can have, from the two nearest edges on opposite sides of its middle. A
+// circle is no wider than the mean of its centre's distances to any two
+// edges; that mean is convex, so over a square it is greatest at a corner, and
+// between parallel edges it is the same everywhere.
+func (c cell) facing(g Region) float64 {
+	var near, far [2]Vec
+	first, second := math.Inf(1), math.Inf(1)
+	var toNear Vec
+	each := func(visit func(a, b, to Vec, d float64)) {
+		for _, r := range g.Rings() {
+			a := r[len(r)-1]
+			for _, b := range r {
+				to := ClosestOnSegment(c.at, a, b).Sub(c.at)
+				visit(a, b, to, to.Len())
+				a = b
+			}
+		}
+	}
+	each(func(a, b, to Vec, d float64) {
+		if d < first {
+			first, near, toNear = d, [2]Vec{a, b}, to
+		}
+	})
+	each(func(a, b, to Vec, d float64) {
+		if d < second && to.Dot(toNear) < -d*first/2 {
+			second, far = d, [2]Vec{a, b}
+		}
+	})
+	if math.IsInf(second, 1) {
+		return math.Inf(1)
+	}
+	most := 0.0
+	for _, d := range quarters {
+		p := c.at.Add(d.Mul(c.half))
+		most = max(most, (PointSegment(p, near[0], near[1])+PointSegment(p, far[0], far[1]))/2)
+	}
+	return most
 }
