@@ -19,7 +19,7 @@ import (
 // outlines, counts and a roll's width or a sheet's size, and prints a line for
 // each: what strew reaches, the best known, their ratio, and the time.
 //
-//	STREW_LAYS=DIR [STREW_EFFORT=3,10] [STREW_ONLY=name] go test -run Instances -v -timeout 1h ./sheet
+//	STREW_LAYS=DIR [STREW_EFFORT=10] [STREW_SEED=7] [STREW_ONLY=name] go test -run Instances -v -timeout 1h ./sheet
 //
 // A roll is scaled to a width of 1000 mm, x and y swapped so that its length
 // runs down.
@@ -28,13 +28,21 @@ func TestInstances(t *testing.T) {
 	if dir == "" {
 		t.Skip("STREW_LAYS names no folder of instances")
 	}
-	efforts := []int{3}
+	effort := 3
 	if e := os.Getenv("STREW_EFFORT"); e != "" {
 		n, err := strconv.Atoi(e)
 		if err != nil {
 			t.Fatal(err)
 		}
-		efforts = []int{n}
+		effort = n
+	}
+	seed := uint64(1)
+	if s := os.Getenv("STREW_SEED"); s != "" {
+		n, err := strconv.ParseUint(s, 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seed = n
 	}
 	files, err := filepath.Glob(filepath.Join(dir, "*.json"))
 	if err != nil || len(files) == 0 {
@@ -46,9 +54,9 @@ func TestInstances(t *testing.T) {
 			continue
 		}
 		in := readInstance(t, f)
-		for _, e := range efforts {
+		{
 			start, cpu := time.Now(), cpuTime()
-			lay, err := Pack(context.Background(), in.items, []Stock{in.stock}, Options{Gap: in.gap, Effort: e, Seed: 1})
+			lay, err := Pack(context.Background(), in.items, []Stock{in.stock}, Options{Gap: in.gap, Effort: effort, Seed: seed})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -62,7 +70,7 @@ func TestInstances(t *testing.T) {
 					unit += fmt.Sprintf(" %d", len(s.Pieces))
 				}
 			}
-			fmt.Printf("%-12s %6d %8d %10.2f %10.2f %7.4f %7.2f %7.2f  %s\n", in.name, e, in.pieces, got, in.best, ratio, time.Since(start).Seconds(), (cpuTime() - cpu).Seconds(), unit)
+			fmt.Printf("%-12s %6d %8d %10.2f %10.2f %7.4f %7.2f %7.2f  %s\n", in.name, effort, in.pieces, got, in.best, ratio, time.Since(start).Seconds(), (cpuTime() - cpu).Seconds(), unit)
 		}
 	}
 }

@@ -19,7 +19,7 @@ func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]p
 	var boards [strands]*board
 	for k := range boards {
 		b := newBoard(w, h, bs, rand.New(rand.NewPCG(seed, uint64(k))))
-		b.bins = bins
+		b.bins, b.root = bins, k%2 == 0
 		s := k % len(starts)
 		for _, p := range starts[s] {
 			b.add(p)

@@ -23,7 +23,7 @@ const (
 	// crowdWork is how many places and pairs are looked at for all tries at
 	// effort 3, about half a second on two cores, and effortStep by how much
 	// each step of effort changes that.
-	crowdWork  = 1_000_000
+	crowdWork  = 800_000
 	effortStep = 1.5
 	// mostCrowded is how many pieces at most are separated together.
 	mostCrowded = 160

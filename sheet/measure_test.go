@@ -62,6 +62,13 @@ func TestMeasures(t *testing.T) {
 		runtime.ReadMemStats(&m)
 		fmt.Printf("%-28s %4d sheets, at least %4d, %6.2f s, %6.2f cpu s, %d MB\n", name, len(lay.Sheets), lay.Needs[0].AtLeast, time.Since(start).Seconds(), (cpuTime() - cpu).Seconds(), m.Sys>>20)
 	}
+	if only := os.Getenv("STREW_MEASURE"); only == "home" {
+		for _, e := range []int{3, 6, 10} {
+			run(fmt.Sprintf("150 of three kinds, effort %d", e), three(50), a4, 3, e)
+			run(fmt.Sprintf("90 of three kinds, effort %d", e), three(30), a4, 3, e)
+		}
+		return
+	}
 	run("2001 of three kinds", three(667), a4, 3, 3)
 	run("10000 of one kind", []Item{{Name: "bean", Shape: bean(18), Colour: "#111111", Count: 10000}}, a4, 3, 3)
 	run("150 of three kinds", three(50), a4, 3, 3)

@@ -30,50 +30,15 @@ const mostFills = 4
 // fills lays a sheet of stock k in several ways and returns the best, best
 // first: by the felt laid, and where that is the same by how soon they end.
 func (p *packer) fills(k int, wants []want) [][]laid {
-	type filled struct {
-		laid      []laid
-		area, end float64
-	}
 	st := p.stock[k]
 	w, h := st.inner()
 	if st.Roll {
 		h = p.rollRoom(wants, w)
 	}
-	type way struct {
-		swap  bool
-		views [][]*view
+	all, done := p.fillWays(wants, p.modes(wants, st.Nap, w, h), w, h, p.sides(st) == 2)
+	if done && !st.Roll {
+		return [][]laid{all[0].laid} // all on one sheet: no way does better
 	}
-	var ways []way
-	for _, swap := range []bool{false, true}[:p.sides(st)] {
-		for _, mode := range p.modes(wants, st.Nap, w, h) {
-			y := way{swap: swap, views: make([][]*view, len(wants))}
-			for i, x := range wants {
-				for _, t := range mode[i] {
-					y.views[i] = append(y.views[i], x.view(t, swap))
-				}
-			}
-			ways = append(ways, y)
-		}
-	}
-	all := make([]filled, len(ways))
-	inParallel(len(ways), p.workers(), func(i int) {
-		f := &filler{w: w, h: h, nofits: p.nofits.local()}
-		if ways[i].swap {
-			f.w, f.h = h, w
-		}
-		for j, x := range wants {
-			f.fill(p.ctx, ways[i].views[j], x.n)
-		}
-		g := filled{laid: f.laid}
-		for _, l := range f.laid {
-			g.area += l.area
-			g.end = math.Max(g.end, l.at.Y+l.box.Max.Y)
-		}
-		if ways[i].swap {
-			g.end *= h / w
-		}
-		all[i] = g
-	})
 	if len(wants) == 1 && p.opt.Effort > 0 && !st.Roll {
 		for _, ls := range p.latticeFills(wants[0], st.Nap, w, h, wants[0].turns(st.Nap, w, h, fewTurns)) {
 			g := filled{laid: ls, area: float64(len(ls)) * wants[0].area}
@@ -87,17 +52,91 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 			all = append(all, g)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b filled) int {
-		if math.Abs(a.area-b.area) > geom.Touch {
-			return cmp.Compare(b.area, a.area)
-		}
-		return cmp.Compare(a.end, b.end)
-	})
+	slices.SortStableFunc(all, fuller)
 	out := make([][]laid, min(mostFills, len(all)))
 	for i := range out {
 		out[i] = all[i].laid
 	}
 	return out
+}
+
+// filled is a sheet filled one way: the felt laid and how far down it reaches.
+type filled struct {
+	laid      []laid
+	area, end float64
+}
+
+// sideways is how many of the best modes are tried from the left as well.
+const sideways = 4
+
+// fillWays fills a sheet from the top by every mode, and from the left by the
+// best of them where both is set. It stops at the first mode if that lays all,
+// and says so.
+func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both bool) (all []filled, done bool) {
+	fill := func(mode [][]float64, swap bool) filled {
+		f := &filler{w: w, h: h, nofits: p.nofits.local()}
+		if swap {
+			f.w, f.h = h, w
+		}
+		for i, x := range wants {
+			var views []*view
+			for _, t := range mode[i] {
+				views = append(views, x.view(t, swap))
+			}
+			f.fill(p.ctx, views, x.n)
+		}
+		g := filled{laid: f.laid}
+		for _, l := range f.laid {
+			g.area += l.area
+			g.end = math.Max(g.end, l.at.Y+l.box.Max.Y)
+		}
+		if swap {
+			g.end *= h / w
+		}
+		return g
+	}
+	// Views are made here: the ways below only read them.
+	for i, x := range wants {
+		for _, mode := range modes {
+			for _, t := range mode[i] {
+				x.view(t, false)
+				if both {
+					x.view(t, true)
+				}
+			}
+		}
+	}
+	all = []filled{fill(modes[0], false)}
+	total := 0
+	for _, x := range wants {
+		total += x.n
+	}
+	if len(all[0].laid) == total {
+		return all, true
+	}
+	rest := make([]filled, len(modes)-1)
+	inParallel(len(rest), p.workers(), func(i int) { rest[i] = fill(modes[i+1], false) })
+	all = append(all, rest...)
+	if !both {
+		return all, false
+	}
+	order := make([]int, len(modes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return fuller(all[a], all[b]) })
+	left := make([]filled, min(sideways, len(order)))
+	inParallel(len(left), p.workers(), func(i int) { left[i] = fill(modes[order[i]], true) })
+	return append(all, left...), false
+}
+
+// fuller orders fills by the felt laid, and where that is the same by how soon
+// they end.
+func fuller(a, b filled) int {
+	if math.Abs(a.area-b.area) > geom.Touch {
+		return cmp.Compare(b.area, a.area)
+	}
+	return cmp.Compare(a.end, b.end)
 }
 
 // sides returns in how many directions a stock is filled: from the top, and
@@ -134,7 +173,7 @@ func (p *packer) sheet(k int, pieces []laid) Sheet {
 // about ten seconds on two cores, and rollStep by how much each step of effort
 // changes that.
 const (
-	rollWork = 60_000_000
+	rollWork = 110_000_000
 	rollStep = 1.29
 )
 
@@ -175,7 +214,12 @@ func (p *packer) modes(wants []want, nap Nap, w, h float64) [][][]float64 {
 	if p.opt.Effort == 0 || len(all[0]) == 1 {
 		return modes
 	}
-	many := wants[0].turns(nap, w, h, coarseTurns)
+	steps := coarseTurns
+	if len(wants) > 1 {
+		// Rows of one kind matter less where others fill up.
+		steps = coarseTurns / 3
+	}
+	many := wants[0].turns(nap, w, h, steps)
 	for _, t := range many {
 		one := slices.Clone(all)
 		one[0] = []float64{t}

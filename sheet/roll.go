@@ -51,6 +51,7 @@ func shorten(ctx context.Context, b *board, goal float64, work int, seed uint64,
 	var ss [strands]*strip
 	for k := range ss {
 		c := b.clone(rand.New(rand.NewPCG(seed, uint64(k))))
+		c.root = k%2 == 0
 		c.h = c.end()
 		ss[k] = &strip{b: c, best: c.save(), h: c.h, bold: boldStep, goal: goal}
 	}

@@ -39,12 +39,13 @@ type board struct {
 	cost   [][]float64 // of each pair, not weighted; symmetric
 	weight [][]float64
 	rng    *rand.Rand
-	work   int // places and pairs looked at so far
+	root   bool // see penalty
+	work   int  // places and pairs looked at so far
 }
 
 const (
-	wideSamples  = 24 // places tried all over the board
-	nearSamples  = 14 // and round the present one
+	wideSamples  = 20 // places tried all over the board
+	nearSamples  = 12 // and round the present one
 	refined      = 3  // of which so many are refined
 	weightUp     = 1.2
 	weightUpMost = 2.0
@@ -58,7 +59,7 @@ func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
 // clone returns a copy with another source of chance.
 func (b *board) clone(rng *rand.Rand) *board {
 	c := newBoard(b.w, b.h, b.bodies, rng)
-	c.bins = b.bins
+	c.bins, c.root = b.bins, b.root
 	for _, p := range b.pieces {
 		c.add(p)
 	}
@@ -96,7 +97,7 @@ func (b *board) pair(p, q *piece) float64 {
 	if p.bin != q.bin || boxesApart(&p.body.poses[p.step].outer, &q.body.poses[q.step].outer, d) {
 		return 0
 	}
-	return penalty(p.body, q.body, b.bodies.overlap(p.body, p.step, q.body, q.step, d))
+	return b.penalty(p.body, q.body, b.bodies.overlap(p.body, p.step, q.body, q.step, d))
 }
 
 // boxesApart reports whether p at the origin and q at d have nothing in common.
@@ -105,10 +106,15 @@ func boxesApart(p, q *geom.Box, d geom.Vec) bool {
 }
 
 // penalty turns the depth of an overlap into what the pair costs: large
-// shapes, which are harder to place, weigh more than small ones.
-func penalty(p, q *body, depth float64) float64 {
+// shapes, which are harder to place, weigh more than small ones. By the depth
+// itself many shallow overlaps are as good as a deep one; by its root, as in
+// the paper, one deep overlap is better than many. Each suits some jobs.
+func (b *board) penalty(p, q *body, depth float64) float64 {
 	if depth <= 0 {
 		return 0
+	}
+	if b.root {
+		depth = math.Sqrt(depth * min(p.radius, q.radius))
 	}
 	return depth * p.weight * q.weight
 }
@@ -138,7 +144,7 @@ func (b *board) total() float64 {
 // look returns the weighted cost of piece i at another place, or something
 // over limit as soon as it is sure to be over.
 func (b *board) look(i int, s spot, limit float64) float64 {
-	b.work++
+	b.work += 1 + len(b.pieces)/32
 	p, at := b.pieces[i].body, s.at
 	box := p.poses[s.step].outer
 	box.Min, box.Max = box.Min.Add(at), box.Max.Add(at)
@@ -152,7 +158,7 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 		}
 		b.work++
 		if d := b.bodies.overlap(p, s.step, q.body, q.step, q.at.Sub(at)); d > 0 {
-			if sum += weight[j] * penalty(p, q.body, d); sum >= limit {
+			if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
 				return sum
 			}
 		}
