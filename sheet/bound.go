@@ -54,7 +54,7 @@ func grownArea(g geom.Region, d float64) float64 {
 
 // countedFinest is the side of the smallest square counted by, as a share of
 // the distance grown: what is lost stays near a hundredth of the strip gained.
-const countedFinest = 1.0 / 24
+const countedFinest = 1.0 / 16
 
 // counted sums squares that lie within d of g.
 func counted(g geom.Region, d float64) float64 {

@@ -1,0 +1,104 @@
+package sheet
+
+import (
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+	"strew/motif/geom"
+)
+
+// insideAny reports whether p lies in one of the rings, on the edge included
+// up to slack.
+func insideAny(rings []geom.Ring, p geom.Vec, slack float64) bool {
+	for _, r := range rings {
+		if r.Contains(p) || r.EdgeDist(p) <= slack {
+			return true
+		}
+	}
+	return false
+}
+
+// The search outline holds the true one, and its parts hold it but for the
+// ease of the outline.
+func TestPartsCover(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		g := drawShape(t, "shape")
+		f := newForm(0, Item{Shape: g}, 0)
+		if f.simple.Area() < g.Area()-geom.Touch {
+			t.Fatalf("simple outline has %v mm², the true one %v", f.simple.Area(), g.Area())
+		}
+		for _, p := range g.Outer {
+			if !f.simple.Contains(p) && f.simple.EdgeDist(p) > geom.SamePoint {
+				t.Fatalf("%v is lost by %v", p, f.simple.EdgeDist(p))
+			}
+		}
+		for _, p := range f.parts {
+			if len(hull(p)) != len(p) {
+				t.Fatalf("%v is not convex", p)
+			}
+		}
+		b := g.Box()
+		for range 50 {
+			p := geom.Vec{
+				X: rapid.Float64Range(b.Min.X, b.Max.X).Draw(t, "x"),
+				Y: rapid.Float64Range(b.Min.Y, b.Max.Y).Draw(t, "y"),
+			}
+			if g.Contains(p) && g.EdgeDist(p) > geom.Press && !insideAny(f.parts, p, 0) {
+				t.Fatalf("%v lies in the shape, %v from its edge, and in no part", p, g.EdgeDist(p))
+			}
+		}
+	})
+}
+
+// A clash tells of an overlap wherever the true outlines come closer than the
+// gap: the slow and obvious way is the check.
+func TestClashHolds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
+		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, gap), newForm(1, Item{Shape: drawShape(t, "b")}, gap)
+		bs := newBodies([]*form{a, b}, AnyTurn, 300, 300)
+		for range 10 {
+			p := piece{body: bs.all[0], step: rapid.IntRange(0, freeSteps-1).Draw(t, "turn a")}
+			q := piece{body: bs.all[1], step: rapid.IntRange(0, freeSteps-1).Draw(t, "turn b"), at: geom.Vec{
+				X: rapid.Float64Range(-80, 80).Draw(t, "x"), Y: rapid.Float64Range(-80, 80).Draw(t, "y"),
+			}}
+			if bs.overlap(p.body, p.step, q.body, q.step, q.at) > 0 {
+				continue
+			}
+			at := func(p piece) geom.Region {
+				l := p.laid()
+				return l.true.Transform(geom.Placing(l.at, l.turn, 1, false))
+			}
+			if !apart(at(p), at(q), gap) {
+				t.Fatalf("no clash, but the outlines are less than %v apart", gap)
+			}
+		}
+	})
+}
+
+// Sums of convex rings against the hull of all sums of points.
+func TestConvexSum(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		draw := func(label string) geom.Ring {
+			var ps []geom.Vec
+			for range rapid.IntRange(3, 8).Draw(t, label) {
+				ps = append(ps, geom.Vec{X: float64(rapid.IntRange(-20, 20).Draw(t, "x")), Y: float64(rapid.IntRange(-20, 20).Draw(t, "y"))})
+			}
+			return hull(ps)
+		}
+		a, b := draw("a"), draw("b")
+		if len(a) < 3 || len(b) < 3 {
+			t.Skip("flat")
+		}
+		var all []geom.Vec
+		for _, p := range a {
+			for _, q := range b {
+				all = append(all, p.Add(q))
+			}
+		}
+		if got, want := convexSum(a, b).Area(), hull(all).Area(); math.Abs(got-want) > 1e-6 {
+			t.Fatalf("area %v, want %v", got, want)
+		}
+	})
+}
