@@ -7,6 +7,9 @@ const (
 	// PageDPI makes an A4 page 1654 × 2339 pixels: a hair line of a third of a
 	// millimetre is three pixels wide.
 	PageDPI = 200
+	// SheetDPI is enough for lays, whose numbers are large and of which there are
+	// many: an A4 page of 1240 × 1754 pixels.
+	SheetDPI = 150
 	// ScreenDPI makes the skirt picture, 320 mm wide, some 1800 pixels wide.
 	ScreenDPI = 144
 )

@@ -30,7 +30,7 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 		pictures = append(pictures, picture{numbered("placement", i), render.PageDPI, func() *scene.Scene { return s }})
 	}
 	for i, sh := range p.sheetLooks() {
-		pictures = append(pictures, picture{fmt.Sprintf("lay-%d.png", i+1), render.PageDPI, func() *scene.Scene { return render.LaySheet(sh) }})
+		pictures = append(pictures, picture{fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(sh) }})
 	}
 	files := make([]folder.File, len(pictures))
 	errs := make([]error, len(pictures))
