@@ -37,11 +37,18 @@ type pose struct {
 
 // freeSteps is into how many turns a full turn is cut where felt has no nap:
 // a degree moves the far end of a 60 mm piece by half a millimetre, which the
-// places of its neighbours make up for.
-const freeSteps = 360
+// places of its neighbours make up for. Shapes of many parts take fewer, for
+// every turn between two of them is worked out once.
+const (
+	freeSteps    = 360
+	fewSteps     = 120
+	partsForFew  = 12
+	leastSteps   = 60
+	partsForLess = 20
+)
 
-// napSteps returns how many even turns a nap allows in the search.
-func napSteps(n Nap) int {
+// napSteps returns how many even turns the search uses for the forms.
+func napSteps(n Nap, fs []*form) int {
 	switch n {
 	case FourWay:
 		return 4
@@ -49,6 +56,16 @@ func napSteps(n Nap) int {
 		return 2
 	case OneWay:
 		return 1
+	}
+	most := 0
+	for _, f := range fs {
+		most = max(most, len(f.parts))
+	}
+	switch {
+	case most > partsForLess:
+		return leastSteps
+	case most > partsForFew:
+		return fewSteps
 	}
 	return freeSteps
 }
@@ -62,7 +79,7 @@ type bodies struct {
 
 // newBodies returns the bodies of the forms on felt of the nap and inner size.
 func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
-	c := &bodies{steps: napSteps(nap)}
+	c := &bodies{steps: napSteps(nap, fs)}
 	for i, f := range fs {
 		b := newBody(f, c.steps, w, h)
 		b.id = i
@@ -98,13 +115,13 @@ func newBody(f *form, steps int, w, h float64) *body {
 	b.reach = grown.Reach(geom.Vec{})
 	b.weight = math.Sqrt(math.Sqrt(grown.Area()))
 	base := 0.0
-	if steps == freeSteps && !b.round {
+	if steps > 4 && !b.round {
 		// Even steps from a turn at which the longest side lies level, unless
 		// none of them fits.
 		base = f.levelTurns(1)[0]
 	}
 	b.turns(base, steps, grown, felt, w, h)
-	if len(b.may) == 0 && steps == freeSteps {
+	if len(b.may) == 0 && steps > 4 {
 		base, _ = f.fitTurn(AnyTurn, w, h)
 		b.turns(base, steps, grown, felt, w, h)
 	}
@@ -275,13 +292,20 @@ func (c *clash) deeper(i int32, x, y, best float64) float64 {
 	return least
 }
 
+// clashWork is what working out one polygon of a clash costs, in places and
+// pairs looked at.
+const clashWork = 5
+
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q.
-func (c *bodies) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
+// A board's first use of a clash counts as work whether or not another board
+// has worked it out before, so that the work does not depend on who is first.
+func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 	if p.id < q.id {
 		p, kp, q, kq = q, kq, p, kp
 		d = geom.Vec{X: -d.X, Y: -d.Y}
 	}
 	// Turned back so that p lies at its step 0. A round body takes any turn.
+	c := b.bodies
 	rel := kq - kp
 	switch {
 	case q.round:
@@ -297,6 +321,10 @@ func (c *bodies) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 	if t == nil {
 		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(rel)/float64(c.steps))
 		at.Store(t)
+	}
+	if i := (p.id*(p.id+1)/2+q.id)*c.steps + rel; !b.used[i] {
+		b.used[i] = true
+		b.work += clashWork * len(p.parts) * len(q.parts)
 	}
 	s := &p.poses[kp]
 	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X)

@@ -58,12 +58,13 @@ func TestClashHolds(t *testing.T) {
 		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, gap), newForm(1, Item{Shape: drawShape(t, "b")}, gap)
 		bs := newBodies([]*form{a, b}, AnyTurn, 300, 300)
+		on := newBoard(300, 300, bs, nil)
 		for range 10 {
-			p := piece{body: bs.all[0], step: rapid.IntRange(0, freeSteps-1).Draw(t, "turn a")}
-			q := piece{body: bs.all[1], step: rapid.IntRange(0, freeSteps-1).Draw(t, "turn b"), at: geom.Vec{
+			p := piece{body: bs.all[0], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn a")}
+			q := piece{body: bs.all[1], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn b"), at: geom.Vec{
 				X: rapid.Float64Range(-80, 80).Draw(t, "x"), Y: rapid.Float64Range(-80, 80).Draw(t, "y"),
 			}}
-			if bs.overlap(p.body, p.step, q.body, q.step, q.at) > 0 {
+			if on.overlap(p.body, p.step, q.body, q.step, q.at) > 0 {
 				continue
 			}
 			at := func(p piece) geom.Region {

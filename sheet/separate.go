@@ -39,8 +39,9 @@ type board struct {
 	cost   [][]float64 // of each pair, not weighted; symmetric
 	weight [][]float64
 	rng    *rand.Rand
-	root   bool // see penalty
-	work   int  // places and pairs looked at so far
+	root   bool   // see penalty
+	used   []bool // the clashes this board has asked for
+	work   int    // places and pairs looked at so far
 }
 
 const (
@@ -53,7 +54,8 @@ const (
 )
 
 func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
-	return &board{w: w, h: h, bins: 1, bodies: bs, rng: rng}
+	n := len(bs.all)
+	return &board{w: w, h: h, bins: 1, bodies: bs, rng: rng, used: make([]bool, n*(n+1)/2*bs.steps)}
 }
 
 // clone returns a copy with another source of chance.
@@ -97,7 +99,7 @@ func (b *board) pair(p, q *piece) float64 {
 	if p.bin != q.bin || boxesApart(&p.body.poses[p.step].outer, &q.body.poses[q.step].outer, d) {
 		return 0
 	}
-	return b.penalty(p.body, q.body, b.bodies.overlap(p.body, p.step, q.body, q.step, d))
+	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, d))
 }
 
 // boxesApart reports whether p at the origin and q at d have nothing in common.
@@ -157,7 +159,7 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 			continue
 		}
 		b.work++
-		if d := b.bodies.overlap(p, s.step, q.body, q.step, q.at.Sub(at)); d > 0 {
+		if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(at)); d > 0 {
 			if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
 				return sum
 			}
