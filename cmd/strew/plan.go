@@ -170,33 +170,19 @@ func (o *overrides) flags(c *cobra.Command) {
 
 // given returns the overrides that were on the command line.
 func (o *overrides) given(c *cobra.Command) project.Overrides {
-	var g project.Overrides
-	set := c.Flags().Changed
-	if set("pattern") {
-		g.Pattern = &o.pattern
+	return project.Overrides{
+		Pattern: changed(c, "pattern", &o.pattern), Spacing: changed(c, "spacing", &o.spacing), Unit: changed(c, "unit", &o.unit),
+		Cutouts: changed(c, "cutouts", &o.cutouts), Sheets: changed(c, "sheets", &o.sheets), Effort: changed(c, "effort", &o.effort),
+		Budget: changed(c, "budget", &o.budget), Seed: changed(c, "seed", &o.seed),
 	}
-	if set("spacing") {
-		g.Spacing = &o.spacing
+}
+
+// changed returns value if the flag was on the command line, else nil.
+func changed[T any](c *cobra.Command, flag string, value *T) *T {
+	if !c.Flags().Changed(flag) {
+		return nil
 	}
-	if set("cutouts") {
-		g.Cutouts = &o.cutouts
-	}
-	if set("sheets") {
-		g.Sheets = &o.sheets
-	}
-	if set("budget") {
-		g.Budget = &o.budget
-	}
-	if set("seed") {
-		g.Seed = &o.seed
-	}
-	if set("effort") {
-		g.Effort = &o.effort
-	}
-	if set("unit") {
-		g.Unit = &o.unit
-	}
-	return g
+	return value
 }
 
 func initCommand() *cobra.Command {
