@@ -1,33 +1,72 @@
 package motif
 
-import "math"
+import (
+	"math"
+
+	"strew/motif/geom"
+)
 
 // Measures are a motif's sizes at size 1, in mm and mm².
 type Measures struct {
 	Width, Height float64 // of the box round all pieces
 	Area          float64 // of the felt of all pieces, holes taken off
 	Edge          float64 // length of all cut edges, holes included
-	Narrowest     float64 // width of the felt at its narrowest place; see the function Narrowest
+	Narrowest     float64 // width of the felt at its narrowest place, of all pieces
 	// The widest square and round patch that stay hidden behind the cutout at
 	// any turn, centred on the anchor: both lie in the inscribed circle.
 	BackingSquare float64 // side, √2 · inradius
 	BackingRound  float64 // diameter, 2 · inradius
+
+	Pieces []PieceMeasures // in the motif's order
+}
+
+// PieceMeasures are the sizes of one piece, in mm and mm², with places in the
+// motif's frame.
+type PieceMeasures struct {
+	Width, Height float64
+	LeastWidth    float64 // in its narrowest direction
+	Area, Edge    float64 // holes taken off, and included
+	Widest        Circle  // the widest circle in the felt; its centre is where glue holds best
+	Felt          Place   // the narrowest place of the felt
+	Slot          Place   // the narrowest slot or hole; the zero Place for none
+	Holes         int
+	SmallestHole  Circle // the widest circle in the hole that has the smallest
+	InnerCorner   Corner // the sharpest; the zero Corner for none
+	Corners       int    // outer and inner ones
 }
 
 // Measure returns the motif's sizes.
 func (m Motif) Measure() Measures {
 	box := m.Box()
 	out := Measures{
-		Width: box.Width(), Height: box.Height(), Narrowest: math.Inf(1),
+		Width: box.Width(), Height: box.Height(),
 		BackingSquare: math.Sqrt2 * m.Inradius, BackingRound: 2 * m.Inradius,
 	}
-	for _, p := range m.Pieces {
-		out.Area += p.Region.Area()
-		out.Edge += p.Region.EdgeLength()
-		out.Narrowest = math.Min(out.Narrowest, Narrowest(p.Region))
-	}
-	if len(m.Pieces) == 0 {
-		out.Narrowest = 0
+	for i, p := range m.Pieces {
+		d := measurePiece(p.Region)
+		out.Area += d.Area
+		out.Edge += d.Edge
+		if i == 0 || d.Felt.Width() < out.Narrowest {
+			out.Narrowest = d.Felt.Width()
+		}
+		out.Pieces = append(out.Pieces, d)
 	}
 	return out
+}
+
+func measurePiece(r geom.Region) PieceMeasures {
+	box := r.Box()
+	turns := corners(r)
+	d := PieceMeasures{
+		Width: box.Width(), Height: box.Height(), LeastWidth: r.Outer.LeastWidth(),
+		Area: r.Area(), Edge: r.EdgeLength(), Widest: widestCircle(r), Slot: narrowestSlot(r),
+		Holes: len(r.Holes), InnerCorner: sharpestInner(turns), Corners: len(turns),
+	}
+	d.Felt = narrowest(r, d.Widest)
+	for i, h := range r.Holes {
+		if c := widestCircle(geom.Region{Outer: h}); i == 0 || c.Radius < d.SmallestHole.Radius {
+			d.SmallestHole = c
+		}
+	}
+	return d
 }

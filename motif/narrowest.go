@@ -14,6 +14,7 @@ import (
 // to another hole always counts. Where no cut counts (a disc, a square, a
 // stout oval) the narrowest place is the widest circle that fits. The rule is
 // our own; it scales with the piece and does not depend on how it is turned.
+// Slots are found alike, see slot.go.
 
 const (
 	// reachWidths: a part that sticks out hardly more than its width is a stub
@@ -34,27 +35,42 @@ const (
 	narrowCorners = 3000
 )
 
-// Narrowest returns the width of a sound region at its narrowest place, by
-// the rule above, in mm.
-func Narrowest(r geom.Region) float64 {
-	_, radius := geom.Inscribed([]geom.Region{r}, geom.InscribedTol)
-	best := 2 * radius
-	if best == 0 {
-		return 0
+// Place is a straight cut from edge to edge: across the felt where it is
+// narrow, or across a slot. The zero Place is none.
+type Place struct{ From, To geom.Vec }
+
+// Width returns the length of the cut in mm.
+func (p Place) Width() float64 { return p.From.Dist(p.To) }
+
+// narrowest returns where a sound region is narrowest by the rule above;
+// widest is the widest circle in it.
+func narrowest(r geom.Region, widest Circle) Place {
+	if widest.Radius == 0 {
+		return Place{}
 	}
-	coarse := geom.Region{Outer: evenly(r.Outer, narrowCorners)}
-	for _, h := range r.Holes {
-		coarse.Holes = append(coarse.Holes, evenly(h, narrowCorners))
-	}
-	span := 2 * r.Outer.Reach(r.Outer.Centroid())
+	half := geom.Vec{X: widest.Radius}
+	best := Place{widest.At.Sub(half), widest.At.Add(half)}
+	coarse := coarser(r)
+	span := spanOf(r.Outer)
 	rings := coarse.Rings()
 	for i, a := range rings {
-		best = ringNeck(coarse, a, span, best)
+		best = narrowestCut(a, span, best, feltOnBothSides(coarse, a))
 		for _, b := range rings[:i] {
 			best = ringGap(a, b, best)
 		}
 	}
 	return best
+}
+
+// spanOf is the length that places are held against.
+func spanOf(outer geom.Ring) float64 { return 2 * outer.Reach(outer.Centroid()) }
+
+func coarser(r geom.Region) geom.Region {
+	out := geom.Region{Outer: evenly(r.Outer, narrowCorners)}
+	for _, h := range r.Holes {
+		out.Holes = append(out.Holes, evenly(h, narrowCorners))
+	}
+	return out
 }
 
 // evenly returns ring at no more than n points.
@@ -80,59 +96,93 @@ func subdivide(ring geom.Ring, step float64, n int) geom.Ring {
 	return out
 }
 
-// ringGap returns the least distance between the edges of two rings, or best
-// where that is less.
-func ringGap(a, b geom.Ring, best float64) float64 {
+// ringGap returns the shortest cut between the edges of two rings, or best
+// where that is no longer.
+func ringGap(a, b geom.Ring, best Place) Place {
+	least := best.Width()
 	bb := b.Box()
 	for i, p := range a {
 		q := a.At(i + 1)
-		if geom.BoxOf(p, q).Gap(bb) >= best {
+		if geom.BoxOf(p, q).Gap(bb) >= least {
 			continue
 		}
 		for j, s := range b {
-			if t := b.At(j + 1); geom.BoxOf(p, q).Gap(geom.BoxOf(s, t)) < best {
-				best = math.Min(best, geom.SegmentGap(p, q, s, t))
+			t := b.At(j + 1)
+			if geom.BoxOf(p, q).Gap(geom.BoxOf(s, t)) >= least {
+				continue
+			}
+			// The rings do not cross, so one end of the cut is a corner.
+			for _, c := range []Place{
+				{p, geom.ClosestOnSegment(p, s, t)}, {q, geom.ClosestOnSegment(q, s, t)},
+				{geom.ClosestOnSegment(s, p, q), s}, {geom.ClosestOnSegment(t, p, q), t},
+			} {
+				if w := c.Width(); w < least {
+					best, least = c, w
+				}
 			}
 		}
 	}
 	return best
 }
 
-// ringNeck returns the width of the narrowest cut that counts between two
-// points of ring, or best where that is less.
-func ringNeck(r geom.Region, ring geom.Ring, span, best float64) float64 {
-	along := make([]float64, len(ring)+1) // way round to each corner
-	for i, p := range ring {
-		along[i+1] = along[i] + p.Dist(ring.At(i+1))
-	}
-	round := along[len(ring)]
+// end is one end of a cut: a point on the side of a ring that starts at corner.
+type end struct {
+	at     geom.Vec
+	corner int
+	along  float64 // way round the ring to at
+}
+
+// narrowestCut returns the shortest cut between two points of ring that
+// counts, or best where that is no longer.
+func narrowestCut(ring geom.Ring, span float64, best Place, counts func(p, q end, need float64) bool) Place {
+	along := ways(ring)
+	least := best.Width()
 	for i, a := range ring {
 		b := ring.At(i + 1)
 		parts := int(math.Ceil(a.Dist(b) / (narrowSteps * span)))
 		for k := range parts {
-			at := float64(k) / float64(parts)
-			p := a.Lerp(b, at)
-			here := along[i] + at*(along[i+1]-along[i])
+			t := float64(k) / float64(parts)
+			p := end{a.Lerp(b, t), i, along[i] + t*(along[i+1]-along[i])}
 			for j, s := range ring {
-				q := geom.ClosestOnSegment(p, s, ring.At(j+1))
-				w := p.Dist(q)
-				if w >= best || j == i {
+				at := geom.ClosestOnSegment(p.at, s, ring.At(j+1))
+				w := p.at.Dist(at)
+				if w >= least || j == i {
 					continue
 				}
-				need := math.Max(reachWidths*w, reachShare*span)
-				way := math.Abs(along[j] + s.Dist(q) - here)
-				// A part can reach no farther than half way round it.
-				if (math.Min(way, round-way)+w)/2 < need {
-					continue
-				}
-				mid := p.Lerp(q, 0.5)
-				if reaches(ring, mid, min(i, j), max(i, j), need) && reaches(ring, mid, max(i, j), min(i, j)+len(ring), need) && through(r, p, q) {
-					best = w
+				q := end{at, j, along[j] + s.Dist(at)}
+				if counts(p, q, math.Max(reachWidths*w, reachShare*span)) {
+					best, least = Place{p.at, at}, w
 				}
 			}
 		}
 	}
 	return best
+}
+
+// ways returns the way round ring to each corner, and back to the first.
+func ways(ring geom.Ring) []float64 {
+	out := make([]float64, len(ring)+1)
+	for i, p := range ring {
+		out[i+1] = out[i] + p.Dist(ring.At(i+1))
+	}
+	return out
+}
+
+// feltOnBothSides is the rule for felt: the cut runs through r, and both parts
+// of ring reach out far enough.
+func feltOnBothSides(r geom.Region, ring geom.Ring) func(p, q end, need float64) bool {
+	round := ring.Length()
+	return func(p, q end, need float64) bool {
+		// A part can reach no farther than half way round it.
+		way := math.Abs(q.along - p.along)
+		if (math.Min(way, round-way)+p.at.Dist(q.at))/2 < need {
+			return false
+		}
+		mid := p.at.Lerp(q.at, 0.5)
+		i, j := min(p.corner, q.corner), max(p.corner, q.corner)
+		return reaches(ring, mid, i, j, need) && reaches(ring, mid, j, i+len(ring), need) &&
+			r.Contains(mid) && uncrossed(r, p.at, q.at)
+	}
 }
 
 // reaches reports whether a corner of ring after from and up to to lies at
@@ -146,12 +196,9 @@ func reaches(ring geom.Ring, mid geom.Vec, from, to int, need float64) bool {
 	return false
 }
 
-// through reports whether the cut from p to q, both on the edge of r, runs
-// through felt only.
-func through(r geom.Region, p, q geom.Vec) bool {
-	if !r.Contains(p.Lerp(q, 0.5)) {
-		return false
-	}
+// uncrossed reports whether no edge of r crosses the cut from p to q, both on
+// the edge of r.
+func uncrossed(r geom.Region, p, q geom.Vec) bool {
 	// The ends lie on the edge; what is cut is looked at a touch inside them.
 	l := p.Dist(q)
 	if l <= 4*geom.Touch {

@@ -48,4 +48,9 @@ const (
 	// to FlattenTol, a thousandth on a motif of 50 mm; FlattenTol grows by no
 	// more than that.
 	SizeSlack = 1e-3
+
+	// MirrorTol is how far an outline may stray from its own mirror image and
+	// still pass for it: scissors stray as far from a drawn line; common
+	// practice, no source.
+	MirrorTol = 0.5
 )
