@@ -11,6 +11,7 @@ import (
 var rank = map[string]int{
 	"strew/motif/geom":           0,
 	"strew/motif":                1,
+	"strew/motif/trace":          1,
 	"strew/sheet":                1,
 	"strew/scatter/skirt":        1,
 	"strew/scatter":              2,

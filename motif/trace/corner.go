@@ -1,0 +1,134 @@
+package trace
+
+import (
+	"math"
+
+	"strew/motif/geom"
+)
+
+// A corner turns as sharply however near one looks; a round bend turns less
+// over a shorter way. So the turn is measured between two arms of points at
+// two lengths, each arm's direction fitted to its points, those next to the
+// corner left out because the pixels round it off. The corner itself lies
+// where the two arms cross.
+
+// cornerTurn is the least turn of a corner, and cornerKeep the share of it that
+// half the arms must see; on a round bend they see half.
+const (
+	cornerTurn = 38 * math.Pi / 180
+	cornerKeep = 0.72
+	// cornerBlunt is how far, in pixels along the edge, a corner is rounded off.
+	cornerBlunt = 1.5
+	// cornerMove is how far, in pixels, a corner may lie off the traced edge:
+	// a tip of 30° loses two.
+	cornerMove = 3.5
+)
+
+// corner is a sharp place of a ring: the index of its point, and where it is.
+type corner struct {
+	index int
+	at    geom.Vec
+}
+
+// line is a straight line through at along the unit vector along.
+type line struct{ at, along geom.Vec }
+
+// lineThrough fits a line to points: the larger axis of their scatter. It runs
+// from the first to the last.
+func lineThrough(p []geom.Vec) line {
+	var mid geom.Vec
+	for _, v := range p {
+		mid = mid.Add(v)
+	}
+	mid = mid.Mul(1 / float64(len(p)))
+	var xx, xy, yy float64
+	for _, v := range p {
+		d := v.Sub(mid)
+		xx, xy, yy = xx+d.X*d.X, xy+d.X*d.Y, yy+d.Y*d.Y
+	}
+	a := math.Atan2(2*xy, xx-yy) / 2
+	along := geom.Vec{X: math.Cos(a), Y: math.Sin(a)}
+	if along.Dot(p[len(p)-1].Sub(p[0])) < 0 {
+		along = along.Mul(-1)
+	}
+	return line{mid, along}
+}
+
+// arms fits lines to the points before and after point i, steps apart along a
+// ring of even steps.
+func arms(r geom.Ring, i int, length, step float64) (before, after line) {
+	from, to := int(math.Ceil(cornerBlunt/step)), max(int(length/step), int(math.Ceil(cornerBlunt/step))+2)
+	var b, a []geom.Vec
+	for k := from; k <= to; k++ {
+		a = append(a, r.At(i+k))
+		b = append(b, r.At(i-(from+to)+k))
+	}
+	return lineThrough(b), lineThrough(a)
+}
+
+func turn(a, b line) float64 {
+	return math.Abs(math.Atan2(a.along.Cross(b.along), a.along.Dot(b.along)))
+}
+
+// corners finds the sharp places of a ring of even steps.
+func corners(r geom.Ring, arm, step, least float64) []corner {
+	reach := int(arm / step)
+	if len(r) < 4*reach {
+		return nil
+	}
+	turns := make([]float64, len(r))
+	for i := range r {
+		b, a := arms(r, i, arm, step)
+		t := turn(b, a)
+		if t < least {
+			continue
+		}
+		b, a = arms(r, i, arm/2, step)
+		if turn(b, a) >= cornerKeep*t {
+			turns[i] = t
+		}
+	}
+	var out []corner
+	for i, t := range turns {
+		if t == 0 {
+			continue
+		}
+		best := true
+		for k := -reach; k <= reach && best; k++ {
+			u := turns[((i+k)%len(r)+len(r))%len(r)]
+			best = u < t || u == t && k >= 0
+		}
+		if !best {
+			continue
+		}
+		c := corner{i, r[i]}
+		b, a := arms(r, i, arm, step)
+		if p, ok := geom.Crossing(b.at, b.at.Add(b.along), a.at, a.at.Add(a.along)); ok && p.Dist(r[i]) <= cornerMove {
+			c.at = p
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// evenly returns points along a ring at equal steps of about step.
+func evenly(r geom.Ring, step float64) (geom.Ring, float64) {
+	around := r.Length()
+	n := max(8, int(math.Round(around/step)))
+	step = around / float64(n)
+	out := make(geom.Ring, 0, n)
+	gone, next := 0.0, 0.0
+	for i, p := range r {
+		q := r.At(i + 1)
+		l := p.Dist(q)
+		for len(out) < n && next < gone+l {
+			out = append(out, p.Lerp(q, (next-gone)/l))
+			next += step
+		}
+		gone += l
+	}
+	for len(out) < n {
+		out = append(out, r[0])
+	}
+	return out, step
+}

@@ -1,0 +1,118 @@
+package trace
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"image"
+	_ "image/gif" // the decoders register themselves
+	_ "image/jpeg"
+	_ "image/png"
+	"io"
+
+	_ "golang.org/x/image/bmp"
+	_ "golang.org/x/image/tiff"
+	_ "golang.org/x/image/webp"
+)
+
+const (
+	// maxPixels is the largest picture read: an A3 page at 600 dpi has 70
+	// million pixels, and more would not fit beside other work in memory.
+	maxPixels = 100_000_000
+
+	// minSide is the least width and height in pixels an outline can be found in.
+	minSide = 16
+
+	// pixelsPerByte is more than a PNG or JPEG can hold: deflate shrinks by no
+	// more than 1032 (zlib's technical details), and a PNG has at least an eighth of
+	// a byte a pixel. A file that promises more was cut off or made to harm.
+	pixelsPerByte = 8 * 1032
+)
+
+// picture is a drawing as read: upright, in grey.
+type picture struct {
+	plane
+	dpi    float64 // of the upright picture; 0 where the file does not say, or not credibly
+	camera bool    // taken with a camera
+	told   float64 // the density that was not believed
+	shrunk int     // how many pixels of the file, in a row, make one here
+}
+
+// decode reads a picture by its content.
+func decode(data []byte) (picture, error) {
+	if len(data) == 0 {
+		return picture{}, errors.New("the file is empty")
+	}
+	cfg, format, err := image.DecodeConfig(bytes.NewReader(data))
+	if err != nil {
+		return picture{}, unreadable(data, format, err)
+	}
+	switch n := float64(cfg.Width) * float64(cfg.Height); {
+	case cfg.Width < minSide || cfg.Height < minSide:
+		return picture{}, fmt.Errorf("the picture has %d × %d pixels, too few to find an outline in: it needs some hundreds each way", cfg.Width, cfg.Height)
+	case n > maxPixels:
+		return picture{}, fmt.Errorf("the picture says it has %d × %d pixels, and at most %d million are read: scan at a lower density, such as 300 dpi, or cut it down to the drawing",
+			cfg.Width, cfg.Height, maxPixels/1_000_000)
+	case (format == "png" || format == "jpeg") && n > pixelsPerByte*float64(len(data)):
+		return picture{}, fmt.Errorf("the %s file is cut off or damaged: it says it has %d × %d pixels and holds %d bytes; copy or scan it again", format, cfg.Width, cfg.Height, len(data))
+	}
+	img, err := decodeSafely(data)
+	if err != nil {
+		return picture{}, unreadable(data, format, err)
+	}
+	if _, ok := img.(*image.CMYK); ok {
+		return picture{}, errors.New("the picture is in CMYK printing colours, which say little of what is on paper: save it in RGB or grey")
+	}
+	info := readInfo(data, format)
+	pic := picture{plane: greyOf(img), camera: info.camera, shrunk: 1}
+	pic.dpi, pic.told = info.density()
+	pic.plane = pic.upright(info.orientation)
+	for pic.w*pic.h > maxWorked {
+		pic.plane = pic.half()
+		pic.shrunk *= 2
+	}
+	pic.dpi /= float64(pic.shrunk)
+	return pic, nil
+}
+
+// decodeSafely turns a decoder's panic into an error: the decoders are not
+// ours, and a damaged file must not end the program.
+func decodeSafely(data []byte) (img image.Image, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("the file is damaged: %v", p)
+		}
+	}()
+	img, _, err = image.Decode(bytes.NewReader(data))
+	return img, err
+}
+
+// unreadable says why a file could not be decoded.
+func unreadable(data []byte, format string, err error) error {
+	switch {
+	case errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF):
+		return fmt.Errorf("the %s file is cut off before its end: copy or scan it again", orPicture(format))
+	case !errors.Is(err, image.ErrFormat):
+		return fmt.Errorf("the %s file cannot be read (%v): save it again as PNG or JPEG", orPicture(format), err)
+	case looksLikeSVG(data):
+		return errors.New("it is an SVG drawing, an outline already: name it in the project file as it is")
+	case bytes.HasPrefix(data, []byte("%PDF")):
+		return errors.New("it is a PDF: save the page as PNG or JPEG at 300 dpi")
+	case len(data) > 12 && string(data[4:8]) == "ftyp":
+		return errors.New("it is a HEIF, AVIF or film file, which cannot be read: let the telephone save photos as JPEG")
+	}
+	return errors.New("it is no picture that can be read: PNG, JPEG, TIFF, WebP, BMP and GIF can")
+}
+
+func orPicture(format string) string {
+	if format == "" {
+		return "picture"
+	}
+	return format
+}
+
+// looksLikeSVG reports whether data starts as an XML drawing does.
+func looksLikeSVG(data []byte) bool {
+	head := data[:min(len(data), 1024)]
+	return bytes.Contains(head, []byte("<svg")) || bytes.HasPrefix(bytes.TrimSpace(head), []byte("<?xml"))
+}

@@ -1,0 +1,272 @@
+package trace
+
+import (
+	"math"
+
+	"strew/motif/geom"
+)
+
+// Points along an edge become cubic Bézier curves by least squares, after
+// P. J. Schneider, "An algorithm for automatically fitting digitized curves",
+// Graphics Gems, 1990: points get parameters by their way along the chords,
+// the inner control points are solved for, the parameters are set to the
+// nearest places on the curve and all is solved again. Where a point then lies
+// too far off, the curve is split there. At a split the direction is that of
+// the points; at a corner it is free, and the control points are solved for in
+// full.
+
+// bezier is a cubic curve from its first to its last point.
+type bezier [4]geom.Vec
+
+func (b bezier) at(t float64) geom.Vec {
+	s := 1 - t
+	return b[0].Mul(s * s * s).Add(b[1].Mul(3 * s * s * t)).Add(b[2].Mul(3 * s * t * t)).Add(b[3].Mul(t * t * t))
+}
+
+// slopes returns the first and second derivative.
+func (b bezier) slopes(t float64) (d, dd geom.Vec) {
+	s := 1 - t
+	p, q, r := b[1].Sub(b[0]), b[2].Sub(b[1]), b[3].Sub(b[2])
+	d = p.Mul(3 * s * s).Add(q.Mul(6 * s * t)).Add(r.Mul(3 * t * t))
+	dd = q.Sub(p).Mul(6 * s).Add(r.Sub(q).Mul(6 * t))
+	return d, dd
+}
+
+// isStraight reports whether the curve was written as a straight line.
+func (b bezier) isStraight() bool { return b[1] == b[0] && b[2] == b[3] }
+
+func straight(a, b geom.Vec) bezier { return bezier{a, a, b, b} }
+
+// fitting says how closely a ring is followed, in the ring's own unit.
+type fitting struct {
+	arm    float64 // length of the arms of a corner
+	corner float64 // least turn of a corner, radians
+	window int     // steps to each side that are evened out
+	off    float64 // farthest a point may lie off the curve
+}
+
+// curve fits a closed row of curves to a ring.
+func (f fitting) curve(r geom.Ring) []bezier {
+	pts, step := evenly(r, 1)
+	cs := corners(pts, f.arm, step, f.corner)
+	n := len(pts)
+	if len(cs) == 0 {
+		open := make([]geom.Vec, n+1)
+		window := min(f.window, n/8)
+		for i := range pts {
+			open[i], _ = f.local(func(k int) geom.Vec { return pts.At(i + k) }, -window, window)
+		}
+		open[n] = open[0]
+		m := max(2, window)
+		_, along := f.local(func(k int) geom.Vec { return geom.Ring(open[:n]).At(k) }, -m, m)
+		back := along.Mul(-1)
+		return f.fit(open, &along, &back, nil)
+	}
+	var out []bezier
+	blunt := int(math.Ceil(cornerBlunt / step))
+	for i, c := range cs {
+		d := cs[(i+1)%len(cs)]
+		from, to := c.index+blunt, d.index-blunt
+		if i+1 == len(cs) {
+			to += n
+		}
+		open := []geom.Vec{c.at}
+		for k := from; k <= to; k++ {
+			p, _ := f.local(func(j int) geom.Vec { return pts.At(k + j) }, max(from-k, -f.window), min(to-k, f.window))
+			open = append(open, p)
+		}
+		out = f.fit(append(open, d.at), nil, nil, out)
+	}
+	return out
+}
+
+// local fits a parabola to the points from to to, point 0 among them, and
+// returns where it is at point 0 and the direction in which it runs there.
+func (f fitting) local(at func(k int) geom.Vec, from, to int) (p, along geom.Vec) {
+	if to-from < 3 {
+		return at(0), at(to).Sub(at(from))
+	}
+	var s [5]float64
+	var b [3]geom.Vec
+	for k := from; k <= to; k++ {
+		v, t := at(k), float64(k)
+		pow := 1.0
+		for i := range s {
+			s[i] += pow
+			if i < 3 {
+				b[i] = b[i].Add(v.Mul(pow))
+			}
+			pow *= t
+		}
+	}
+	m := [][]float64{
+		{s[0], s[1], s[2], b[0].X}, {s[1], s[2], s[3], b[1].X}, {s[2], s[3], s[4], b[2].X},
+	}
+	w := [][]float64{
+		{s[0], s[1], s[2], b[0].Y}, {s[1], s[2], s[3], b[1].Y}, {s[2], s[3], s[4], b[2].Y},
+	}
+	if !solve(m) || !solve(w) {
+		return at(0), at(to).Sub(at(from))
+	}
+	along = geom.Vec{X: m[1][3], Y: w[1][3]}
+	if l := along.Len(); l > 0 {
+		along = along.Mul(1 / l)
+	}
+	return geom.Vec{X: m[0][3], Y: w[0][3]}, along
+}
+
+// fit appends curves through an open row of points; start and end are unit
+// vectors into the row at its ends, nil where the direction is free.
+func (f fitting) fit(p []geom.Vec, start, end *geom.Vec, out []bezier) []bezier {
+	n := len(p)
+	a, b := p[0], p[n-1]
+	if n <= 3 {
+		for i := 1; i < n; i++ {
+			if p[i] != p[i-1] {
+				out = append(out, straight(p[i-1], p[i]))
+			}
+		}
+		return out
+	}
+	if start == nil && end == nil && a != b {
+		most := 0.0
+		for _, v := range p {
+			most = math.Max(most, geom.PointSegment(v, a, b))
+		}
+		if most <= f.off {
+			return append(out, straight(a, b))
+		}
+	}
+	u := make([]float64, n)
+	for i := 1; i < n; i++ {
+		u[i] = u[i-1] + p[i].Dist(p[i-1])
+	}
+	whole := u[n-1]
+	for i := range u {
+		u[i] /= whole
+	}
+	const rounds = 6 // more change little
+	worst, off := n/2, math.Inf(1)
+	for round := range rounds {
+		c, ok := solveCurve(p, u, start, end, whole)
+		if !ok {
+			break
+		}
+		off = 0
+		for i, v := range p {
+			if d := c.at(u[i]).Dist(v); d > off {
+				off, worst = d, i
+			}
+		}
+		if off <= f.off && round > 0 {
+			return append(out, c)
+		}
+		if off > 6*f.off+1 { // no parameters will make up for that
+			break
+		}
+		for i := 1; i < n-1; i++ {
+			u[i] = towardNearest(c, p[i], u[i])
+		}
+	}
+	worst = max(2, min(n-3, worst))
+	if n < 6 {
+		worst = n / 2
+	}
+	m := max(2, f.window)
+	_, along := f.local(func(k int) geom.Vec { return p[worst+k] }, -min(m, worst), min(m, n-1-worst))
+	if l := along.Len(); l > 0 {
+		along = along.Mul(1 / l)
+	}
+	back := along.Mul(-1)
+	out = f.fit(p[:worst+1], start, &back, out)
+	return f.fit(p[worst:], &along, end, out)
+}
+
+// towardNearest takes a Newton step for the parameter of the point of c nearest
+// to p.
+func towardNearest(c bezier, p geom.Vec, t float64) float64 {
+	d, dd := c.slopes(t)
+	off := c.at(t).Sub(p)
+	den := d.Dot(d) + off.Dot(dd)
+	if den <= 0 {
+		return t
+	}
+	return math.Max(0, math.Min(1, t-off.Dot(d)/den))
+}
+
+// solveCurve finds the inner control points that leave the least squares. A free
+// end gives two unknowns, one with a direction gives its length.
+func solveCurve(p []geom.Vec, u []float64, start, end *geom.Vec, whole float64) (bezier, bool) {
+	a, b := p[0], p[len(p)-1]
+	type unknown struct {
+		which int // 1 or 2: the control point
+		along geom.Vec
+	}
+	var list []unknown
+	for which, dir := range []*geom.Vec{start, end} {
+		if dir != nil {
+			list = append(list, unknown{which + 1, *dir})
+			continue
+		}
+		list = append(list, unknown{which + 1, geom.Vec{X: 1}}, unknown{which + 1, geom.Vec{Y: 1}})
+	}
+	m := make([][]float64, len(list))
+	for i := range m {
+		m[i] = make([]float64, len(list)+1)
+	}
+	for i, t := range u {
+		s := 1 - t
+		w := [4]float64{s * s * s, 3 * s * s * t, 3 * s * t * t, t * t * t}
+		rest := p[i].Sub(a.Mul(w[0] + w[1])).Sub(b.Mul(w[2] + w[3]))
+		for j, x := range list {
+			xv := x.along.Mul(w[x.which])
+			for k, y := range list {
+				m[j][k] += xv.Dot(y.along.Mul(w[y.which]))
+			}
+			m[j][len(list)] += xv.Dot(rest)
+		}
+	}
+	third := whole / 3
+	c := bezier{a, a, b, b}
+	if !solve(m) {
+		if start == nil || end == nil {
+			return c, false
+		}
+		c[1], c[2] = a.Add(start.Mul(third)), b.Add(end.Mul(third))
+		return c, true
+	}
+	for j, x := range list {
+		l := m[j][len(list)]
+		if (x.which == 1 && start != nil || x.which == 2 && end != nil) && l < third*1e-3 {
+			l = third // turned back: the usual third of the way (Schneider)
+		}
+		c[x.which] = c[x.which].Add(x.along.Mul(l))
+	}
+	// Control points far off make loops.
+	for i := 1; i <= 2; i++ {
+		if !c[i].IsFinite() || c[i].Dist(c[3*(i-1)]) > 2*whole {
+			return c, false
+		}
+	}
+	return c, true
+}
+
+// flatten returns the curves as a ring that lies at most off from them. A
+// chord over a step h of the parameter lies at most h²/8 of the greatest second
+// derivative off, which is 6 times the greater second difference of the
+// control points.
+func flatten(curves []bezier, off float64) geom.Ring {
+	var r geom.Ring
+	for _, c := range curves {
+		r = append(r, c[0])
+		if c.isStraight() {
+			continue
+		}
+		bend := math.Max(c[0].Sub(c[1].Mul(2)).Add(c[2]).Len(), c[1].Sub(c[2].Mul(2)).Add(c[3]).Len())
+		n := int(math.Ceil(math.Sqrt(0.75 * bend / off)))
+		for k := 1; k < n; k++ {
+			r = append(r, c.at(float64(k)/float64(n)))
+		}
+	}
+	return r
+}

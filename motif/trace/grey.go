@@ -1,0 +1,169 @@
+package trace
+
+import (
+	"context"
+	"image"
+	"image/color"
+	"runtime"
+	"sync"
+)
+
+// maxWorked is the most pixels worked on: above it a picture is halved, which
+// an A4 page at 400 dpi does not need.
+const maxWorked = 24_000_000
+
+// plane is a grey picture, 0 black to 255 white, row by row.
+type plane struct {
+	w, h int
+	pix  []uint8
+}
+
+// overRows calls do for bands of rows on all cores. Each call writes to its
+// own rows only, so the result does not depend on the number of cores.
+func overRows(h int, do func(from, to int)) {
+	n := min(runtime.GOMAXPROCS(0), h/32+1)
+	var all sync.WaitGroup
+	for k := range n {
+		all.Add(1)
+		go func() {
+			defer all.Done()
+			do(h*k/n, h*(k+1)/n)
+		}()
+	}
+	all.Wait()
+}
+
+// greyOf returns the luma of a picture laid on white.
+func greyOf(img image.Image) plane {
+	b := img.Bounds()
+	p := plane{w: b.Dx(), h: b.Dy()}
+	p.pix = make([]uint8, p.w*p.h)
+	// 8-bit luma of ITU-R BT.601, as JPEG has it, in 16 bits of fraction.
+	luma := func(r, g, b uint32) uint8 { return uint8((19595*r + 38470*g + 7471*b + 1<<15) >> 16) }
+	overRows(p.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			row := p.pix[y*p.w : (y+1)*p.w]
+			switch m := img.(type) {
+			case *image.YCbCr:
+				copy(row, m.Y[m.YOffset(b.Min.X, b.Min.Y+y):])
+			case *image.Gray:
+				copy(row, m.Pix[m.PixOffset(b.Min.X, b.Min.Y+y):])
+			case *image.RGBA: // premultiplied: white shines through what is missing
+				s := m.Pix[m.PixOffset(b.Min.X, b.Min.Y+y):]
+				for x := range row {
+					s := s[4*x : 4*x+4 : 4*x+4]
+					row[x] = uint8(min(255, uint32(luma(uint32(s[0]), uint32(s[1]), uint32(s[2])))+255-uint32(s[3])))
+				}
+			case *image.NRGBA:
+				s := m.Pix[m.PixOffset(b.Min.X, b.Min.Y+y):]
+				for x := range row {
+					s := s[4*x : 4*x+4 : 4*x+4]
+					a := uint32(s[3])
+					row[x] = uint8((uint32(luma(uint32(s[0]), uint32(s[1]), uint32(s[2])))*a + 255*(255-a) + 127) / 255)
+				}
+			case *image.Paletted:
+				s := m.Pix[m.PixOffset(b.Min.X, b.Min.Y+y):]
+				var table [256]uint8
+				for i, c := range m.Palette {
+					table[i] = onWhite(c)
+				}
+				for x := range row {
+					row[x] = table[s[x]]
+				}
+			default:
+				for x := range row {
+					row[x] = onWhite(img.At(b.Min.X+x, b.Min.Y+y))
+				}
+			}
+		}
+	})
+	return p
+}
+
+// onWhite returns the luma of c laid on white.
+func onWhite(c color.Color) uint8 {
+	r, g, b, a := c.RGBA()
+	y := (19595*r+38470*g+7471*b+1<<15)>>16 + (0xffff - a)
+	return uint8(min(y, 0xffff) >> 8)
+}
+
+// upright returns the picture as EXIF orientation o (1 to 8) says it is seen.
+func (p plane) upright(o int) plane {
+	if o < 2 || o > 8 {
+		return p
+	}
+	q := plane{w: p.w, h: p.h, pix: make([]uint8, len(p.pix))}
+	if o >= 5 {
+		q.w, q.h = p.h, p.w
+	}
+	overRows(q.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			for x := range q.w {
+				sx, sy := x, y
+				switch o {
+				case 2:
+					sx = p.w - 1 - x
+				case 3:
+					sx, sy = p.w-1-x, p.h-1-y
+				case 4:
+					sy = p.h - 1 - y
+				case 5:
+					sx, sy = y, x
+				case 6:
+					sx, sy = y, p.h-1-x
+				case 7:
+					sx, sy = p.w-1-y, p.h-1-x
+				case 8:
+					sx, sy = p.w-1-y, x
+				}
+				q.pix[y*q.w+x] = p.pix[sy*p.w+sx]
+			}
+		}
+	})
+	return q
+}
+
+// half returns the picture with each two by two pixels averaged.
+func (p plane) half() plane { return p.shrink(2) }
+
+// shrink returns the picture with each k by k pixels averaged; a rest at the
+// right and the bottom is dropped.
+func (p plane) shrink(k int) plane {
+	q := plane{w: p.w / k, h: p.h / k}
+	q.pix = make([]uint8, q.w*q.h)
+	overRows(q.h, func(from, to int) {
+		sums := make([]int, q.w)
+		for y := from; y < to; y++ {
+			clear(sums)
+			for j := range k {
+				row := p.pix[(y*k+j)*p.w:]
+				for x := range sums {
+					for _, v := range row[x*k : x*k+k] {
+						sums[x] += int(v)
+					}
+				}
+			}
+			for x, s := range sums {
+				q.pix[y*q.w+x] = uint8((s + k*k/2) / (k * k))
+			}
+		}
+	})
+	return q
+}
+
+// bilevel reports whether the picture holds two shades only.
+func (p plane) bilevel() bool {
+	a, b := p.pix[0], p.pix[0]
+	for _, v := range p.pix {
+		if v != a && v != b {
+			if a != b {
+				return false
+			}
+			b = v
+		}
+	}
+	return true
+}
+
+// stopped returns the context's error, if it has one.
+func stopped(ctx context.Context) error { return context.Cause(ctx) }
