@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"strconv"
 
+	"strew/motif"
 	"strew/motif/geom"
 )
 
@@ -212,20 +213,8 @@ func (p *Plan) JSON() []byte {
 		Sheets: []docSheet{}, Order: []docOrder{}, Fabric: []docFabric{},
 		Warnings: append([]string{}, p.Warnings...), Files: append([]string{}, p.files...),
 	}
-	for _, m := range p.Motifs {
-		size := m.Measure()
-		d := docMotif{
-			Name: m.Name, Width: num(size.Width), Height: num(size.Height), Area: num(size.Area),
-			Edge: num(size.Edge), Narrowest: num(size.Narrowest), Backing: num(size.BackingSquare),
-		}
-		for _, pc := range m.Pieces {
-			holes := [][]point{}
-			for _, h := range pc.Region.Holes {
-				holes = append(holes, pointsOf(h))
-			}
-			d.Pieces = append(d.Pieces, docPiece{pc.Colour, pointsOf(pc.Region.Outer), holes})
-		}
-		doc.Motifs = append(doc.Motifs, d)
+	for i, m := range p.Motifs {
+		doc.Motifs = append(doc.Motifs, motifDoc(m, p.Measures[i]))
 	}
 	for i, m := range p.Layout.Placements {
 		k := p.Kinds[m.Kind]
@@ -272,6 +261,27 @@ func (p *Plan) JSON() []byte {
 	for _, f := range p.Fabric {
 		doc.Fabric = append(doc.Fabric, docFabric{f.Part, num(f.CuttingLength), f.Pieces, f.Layers, num(f.Length), f.Seamed})
 	}
+	return encode(doc)
+}
+
+// motifDoc returns a motif as plan.json carries it.
+func motifDoc(m motif.Motif, size motif.Measures) docMotif {
+	d := docMotif{
+		Name: m.Name, Width: num(size.Width), Height: num(size.Height), Area: num(size.Area),
+		Edge: num(size.Edge), Narrowest: num(size.Narrowest), Backing: num(size.BackingSquare),
+	}
+	for _, pc := range m.Pieces {
+		holes := [][]point{}
+		for _, h := range pc.Region.Holes {
+			holes = append(holes, pointsOf(h))
+		}
+		d.Pieces = append(d.Pieces, docPiece{pc.Colour, pointsOf(pc.Region.Outer), holes})
+	}
+	return d
+}
+
+// encode writes a document as JSON, a point to a line.
+func encode(doc any) []byte {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)
 	enc.SetEscapeHTML(false)

@@ -48,6 +48,7 @@ type Plan struct {
 	Project  project.Project
 	Surface  skirt.Surface
 	Motifs   []motif.Motif
+	Measures []motif.Measures // of the motifs
 	Kinds    []Kind
 	Layout   scatter.Layout
 	Counts   []Count
@@ -126,6 +127,7 @@ func (p *Plan) readMotifs(files fs.FS) error {
 			p.Warnings = append(p.Warnings, fmt.Sprintf("%s: %s", m.Outline, w))
 		}
 		p.Motifs = append(p.Motifs, read)
+		p.Measures = append(p.Measures, read.Measure())
 		for _, size := range m.Sizes {
 			if m.Share > 0 {
 				p.Kinds = append(p.Kinds, Kind{Motif: i, Size: size})

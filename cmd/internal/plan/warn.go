@@ -2,34 +2,43 @@ package plan
 
 import (
 	"fmt"
+	"strings"
 
 	"strew/motif"
 )
 
-// Sizes below which felt and scissors give trouble (common practice, no
-// source): a bridge of felt tears, and a piece too small to hold gets lost.
-const (
-	thinFelt   = 3.0
-	smallPiece = 10.0
-)
-
 // warn adds what a maker should know before she cuts.
 func (p *Plan) warn() {
+	// Of a motif in several sizes, the smallest one is the hardest to cut.
+	smallest := make([]int, len(p.Motifs))
+	for i := range smallest {
+		smallest[i] = -1
+	}
 	for i, k := range p.Kinds {
-		m := p.Motifs[k.Motif]
 		if p.Counts[i].Placed == 0 {
 			p.addWarning("%s: its share of so few cutouts comes to none", p.kindName(k))
 			continue
 		}
-		if w := m.Measure().Narrowest * k.Size; w < thinFelt {
-			p.addWarning("%s: its felt is only %.1f mm wide at the narrowest place; under %.0f mm it tears easily", p.kindName(k), w, thinFelt)
+		if j := smallest[k.Motif]; j < 0 || k.Size < p.Kinds[j].Size {
+			smallest[k.Motif] = i
 		}
-		for n, pc := range m.Pieces {
-			b := pc.Region.Box()
-			if w := min(b.Width(), b.Height()) * k.Size; w < smallPiece {
-				p.addWarning("%s: piece %d is only %.1f mm across; under %.0f mm it is hard to cut and to hold", p.kindName(k), n+1, w, smallPiece)
-			}
+	}
+	var lopsided []string
+	for m, i := range smallest {
+		if i < 0 {
+			continue
 		}
+		k := p.Kinds[i]
+		if faults := p.Measures[m].Faults(k.Size); len(faults) > 0 {
+			p.addWarning("%s: %s", p.kindName(k), strings.Join(faults, "; "))
+		}
+		if p.Project.Cutting.TraceBack && p.Motifs[m].Lopsided(p.largest(m)) {
+			lopsided = append(lopsided, p.Motifs[m].Name)
+		}
+	}
+	if len(lopsided) > 0 {
+		p.addWarning("%s: not %s; as cutting.trace_on is \"back\", draw round the template turned over, as the lay drawings show it, or the cutouts come out mirrored",
+			strings.Join(lopsided, ", "), whose(len(lopsided)))
 	}
 	for _, f := range p.Fabric {
 		if f.Seamed && f.Part == "net" && f.Pieces > p.Surface.Panels {
@@ -37,6 +46,25 @@ func (p *Plan) warn() {
 				many(p.Surface.Panels, "a panel", "panels"), f.Pieces, many(f.Pieces-p.Surface.Panels, "seam", "seams"))
 		}
 	}
+}
+
+// largest is the largest size in which a motif is placed: where a lopsided
+// outline shows most.
+func (p *Plan) largest(m int) float64 {
+	size := 0.0
+	for i, k := range p.Kinds {
+		if k.Motif == m && p.Counts[i].Placed > 0 {
+			size = max(size, k.Size)
+		}
+	}
+	return size
+}
+
+func whose(n int) string {
+	if n == 1 {
+		return "its own mirror image"
+	}
+	return "their own mirror images"
 }
 
 func (p *Plan) addWarning(format string, a ...any) {
