@@ -1,0 +1,172 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// Choosing stock: what is in the drawer is used first, then sheets of one
+// stock are bought, and each stock is tried as that one. At the end the last
+// sheet may be swapped for a cheaper one that holds its pieces as well.
+
+// colour lays all that is wanted in one colour. Each stock in turn is taken as
+// the one to buy; the cheapest result is kept.
+func (p *packer) colour(wants []want, kinds []int) []Sheet {
+	var best []Sheet
+	for i, main := range kinds {
+		s := p.buying(main, wants, kinds)
+		if p.ctx.Err() != nil {
+			return nil
+		}
+		s = p.trim(s, wants, kinds)
+		if i == 0 || p.cheaper(s, best) {
+			best = s
+		}
+	}
+	return best
+}
+
+// buying lays the wants on what is in the drawer and then on sheets of the
+// main stock; what the main stock does not hold goes on the others, in their
+// order.
+func (p *packer) buying(main int, wants []want, kinds []int) []Sheet {
+	left := slices.Clone(wants)
+	order := append([]int{main}, slices.DeleteFunc(slices.Clone(kinds), func(k int) bool { return k == main })...)
+	var out []Sheet
+	for _, k := range order {
+		if n := p.stock[k].InDrawer; n > 0 {
+			out = append(out, p.lay(k, left, n)...)
+		}
+	}
+	// Too large for the main stock: first, so that the small ones fill up.
+	for _, k := range order[1:] {
+		for slices.ContainsFunc(left, func(w want) bool { return w.n > 0 && !p.holds(main, w.form) && p.holds(k, w.form) }) && p.ctx.Err() == nil {
+			out = append(out, p.lay(k, left, 1)...)
+		}
+	}
+	return p.fewer(main, append(out, p.lay(main, left, math.MaxInt)...), wants)
+}
+
+// lay lays what is left on at most n sheets of stock k, and takes it off left.
+func (p *packer) lay(k int, left []want, n int) []Sheet {
+	st := p.stock[k]
+	var out []Sheet
+	for n > 0 && p.ctx.Err() == nil {
+		var todo []want
+		for _, w := range left {
+			if w.n > 0 && p.holds(k, w.form) {
+				todo = append(todo, w)
+			}
+		}
+		if len(todo) == 0 {
+			break
+		}
+		s := p.fillOne(k, todo)
+		if len(s.Pieces) == 0 {
+			break
+		}
+		// The same sheet again, as often as the counts allow.
+		times := n
+		counts := map[int]int{}
+		for _, q := range s.Pieces {
+			counts[q.Item]++
+		}
+		for _, w := range left {
+			if c := counts[w.item]; c > 0 {
+				times = min(times, w.n/c)
+			}
+		}
+		if st.Roll {
+			times = 1
+		}
+		for i := range left {
+			left[i].n -= times * counts[left[i].item]
+		}
+		for range times {
+			out = append(out, s)
+		}
+		n -= times
+	}
+	return out
+}
+
+// cheaper reports whether lay a costs less than b, or as much and takes less
+// felt, or as much felt on fewer sheets. Where one price is not known, felt
+// decides.
+func (p *packer) cheaper(a, b []Sheet) bool {
+	ca, fa, ka := p.cost(a)
+	cb, fb, kb := p.cost(b)
+	if ka && kb && math.Abs(ca-cb) > geom.SameRatio*math.Max(ca, cb) {
+		return ca < cb
+	}
+	if math.Abs(fa-fb) > geom.SameRatio*math.Max(fa, fb) {
+		return fa < fb
+	}
+	return len(a) < len(b)
+}
+
+// cost returns the price and the felt of what must be bought for the sheets,
+// and whether all prices are known.
+func (p *packer) cost(sheets []Sheet) (price, felt float64, known bool) {
+	known = true
+	drawer := map[int]int{}
+	for _, s := range sheets {
+		if drawer[s.Stock]++; drawer[s.Stock] <= p.stock[s.Stock].InDrawer {
+			continue
+		}
+		st := p.stock[s.Stock]
+		price += st.priceOf(s.Height)
+		felt += st.Width * s.Height
+		known = known && st.Price > 0
+	}
+	return price, felt, known
+}
+
+// priceOf returns the price of a sheet, or of a roll cut at the height.
+func (s Stock) priceOf(height float64) float64 {
+	if !s.Roll {
+		return s.Price
+	}
+	per := s.PricePer
+	if per <= 0 {
+		per = 1000
+	}
+	return s.Price * height / per
+}
+
+// trim lays the pieces of the last bought sheet on a cheaper stock, if one
+// sheet of it holds them all.
+func (p *packer) trim(sheets []Sheet, wants []want, kinds []int) []Sheet {
+	if len(sheets) == 0 {
+		return sheets
+	}
+	last := sheets[len(sheets)-1]
+	var todo []want
+	for _, w := range wants {
+		n := 0
+		for _, q := range last.Pieces {
+			if q.Item == w.item {
+				n++
+			}
+		}
+		if n > 0 {
+			todo = append(todo, want{w.form, n})
+		}
+	}
+	for _, k := range kinds {
+		if k == last.Stock || slices.ContainsFunc(todo, func(w want) bool { return !p.holds(k, w.form) }) {
+			continue
+		}
+		s := p.fillOne(k, todo)
+		if len(s.Pieces) != len(last.Pieces) {
+			continue
+		}
+		with := append(slices.Clone(sheets[:len(sheets)-1]), s)
+		if p.cheaper(with, sheets) {
+			sheets = with
+		}
+	}
+	return sheets
+}
