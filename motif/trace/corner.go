@@ -13,10 +13,11 @@ import (
 // where the two arms cross.
 
 // cornerTurn is the least turn of a corner, and cornerKeep the share of it that
-// half the arms must see; on a round bend they see half.
+// half the arms must see; on a round bend they see two thirds, as the points next
+// to the corner are left out of both.
 const (
 	cornerTurn = 38 * math.Pi / 180
-	cornerKeep = 0.72
+	cornerKeep = 0.82
 	// cornerBlunt is how far, in pixels along the edge, a corner is rounded off.
 	cornerBlunt = 1.5
 	// cornerMove is how far, in pixels, a corner may lie off the traced edge:
@@ -70,7 +71,7 @@ func turn(a, b line) float64 {
 	return math.Abs(math.Atan2(a.along.Cross(b.along), a.along.Dot(b.along)))
 }
 
-// corners finds the sharp places of a ring of even steps.
+// corners finds the sharp places of a ring of even steps, each at its point.
 func corners(r geom.Ring, arm, step, least float64) []corner {
 	reach := int(arm / step)
 	if len(r) < 4*reach {
@@ -101,12 +102,7 @@ func corners(r geom.Ring, arm, step, least float64) []corner {
 		if !best {
 			continue
 		}
-		c := corner{i, r[i]}
-		b, a := arms(r, i, arm, step)
-		if p, ok := geom.Crossing(b.at, b.at.Add(b.along), a.at, a.at.Add(a.along)); ok && p.Dist(r[i]) <= cornerMove {
-			c.at = p
-		}
-		out = append(out, c)
+		out = append(out, corner{i, r[i]})
 	}
 	return out
 }

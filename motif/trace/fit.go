@@ -43,6 +43,7 @@ type fitting struct {
 	corner float64 // least turn of a corner, radians
 	window int     // steps to each side that are evened out
 	off    float64 // farthest a point may lie off the curve
+	pull   float64 // how far a bend of radius 1 is drawn inward by the pixels; at radius r it is pull/r
 }
 
 // curve fits a closed row of curves to a ring.
@@ -62,22 +63,57 @@ func (f fitting) curve(r geom.Ring) []bezier {
 		back := along.Mul(-1)
 		return f.fit(open, &along, &back, nil)
 	}
-	var out []bezier
 	blunt := int(math.Ceil(cornerBlunt / step))
+	sides := make([][]geom.Vec, len(cs))
 	for i, c := range cs {
-		d := cs[(i+1)%len(cs)]
-		from, to := c.index+blunt, d.index-blunt
+		from, to := c.index+blunt, cs[(i+1)%len(cs)].index-blunt
 		if i+1 == len(cs) {
 			to += n
 		}
-		open := []geom.Vec{c.at}
 		for k := from; k <= to; k++ {
 			p, _ := f.local(func(j int) geom.Vec { return pts.At(k + j) }, max(from-k, -f.window), min(to-k, f.window))
-			open = append(open, p)
+			sides[i] = append(sides[i], p)
 		}
-		out = f.fit(append(open, d.at), nil, nil, out)
+	}
+	f.meet(pts, step, cs, sides)
+	var out []bezier
+	for i, c := range cs {
+		open := append([]geom.Vec{c.at}, sides[i]...)
+		out = f.fit(append(open, cs[(i+1)%len(cs)].at), nil, nil, out)
 	}
 	return out
+}
+
+// meet sets corners where their sides cross: a straight side is known better by
+// all of its points than by its last ones.
+func (f fitting) meet(pts geom.Ring, step float64, cs []corner, sides [][]geom.Vec) {
+	whole := make([]*line, len(sides))
+	for i, p := range sides {
+		if len(p) < int(f.arm/step) {
+			continue
+		}
+		l := lineThrough(p)
+		most := 0.0
+		for _, v := range p {
+			most = math.Max(most, math.Abs(l.along.Cross(v.Sub(l.at))))
+		}
+		if most <= f.off {
+			whole[i] = &l
+		}
+	}
+	for i := range cs {
+		before, after := arms(pts, cs[i].index, f.arm, step)
+		if l := whole[(i+len(cs)-1)%len(cs)]; l != nil {
+			before = *l
+		}
+		if l := whole[i]; l != nil {
+			after = *l
+		}
+		p, ok := geom.Crossing(before.at, before.at.Add(before.along), after.at, after.at.Add(after.along))
+		if ok && p.Dist(pts[cs[i].index]) <= cornerMove {
+			cs[i].at = p
+		}
+	}
 }
 
 // local fits a parabola to the points from to to, point 0 among them, and
@@ -112,7 +148,8 @@ func (f fitting) local(at func(k int) geom.Vec, from, to int) (p, along geom.Vec
 	if l := along.Len(); l > 0 {
 		along = along.Mul(1 / l)
 	}
-	return geom.Vec{X: m[0][3], Y: w[0][3]}, along
+	bend := geom.Vec{X: m[2][3], Y: w[2][3]}.Mul(2) // 1/r, toward the centre
+	return geom.Vec{X: m[0][3], Y: w[0][3]}.Sub(bend.Mul(f.pull)), along
 }
 
 // fit appends curves through an open row of points; start and end are unit

@@ -197,6 +197,13 @@ func TestExactShapes(t *testing.T) {
 				if l.edge > kind.limit || l.common < 0.99 || l.area > 0.003 {
 					t.Errorf("%s: too far off", text)
 				}
+				if kind.name == "1-bit" {
+					n := 0
+					for _, v := range kind.img.Pix {
+						n += int(255-v) / 255
+					}
+					text += fmt.Sprintf(" bitmap %.2f", 100*(float64(n)/want.Area()-1))
+				}
 				if kind.name == "1-bit" && potrace != "" {
 					p := compare(potraced(t, potrace, kind.img), want, 256)
 					text += fmt.Sprintf("; potrace edge %.3f, in common %.4f, area off %.2f %%", p.edge, p.common, 100*p.area)

@@ -235,9 +235,12 @@ func (p picture) noSize() error {
 
 // Accuracy of curves, in pixels, for pictures of different kinds.
 const (
-	cleanOff, cleanWindow     = 0.12, 2 // grey, without grain
+	cleanOff, cleanWindow     = 0.1, 4 // grey, without grain
 	grainOff, grainWindow     = 0.3, 4
-	bilevelOff, bilevelWindow = 0.35, 5 // two shades: edges lie up to 0.7 px off
+	bilevelOff, bilevelWindow = 0.25, 9 // two shades: edges lie up to 0.7 px off
+	// Pixels are small squares, and straight steps between their middles cut a
+	// bend short: found on discs of 10 to 100 pixels, whose areas are known.
+	cleanPull, bilevelPull = 0.4, 0.15
 	// drawnOff, in mm, is how far a hand strays from the line it means.
 	drawnOff    = geom.FlattenTol
 	mostOff     = 1.5 // pixels
@@ -252,12 +255,12 @@ const (
 // fittingFor says how closely the edge of s is followed.
 func fittingFor(s shape, in ink, bilevel bool, pixel, smooth float64) fitting {
 	const grain = 0.004 // of the page's brightness, after blurring
-	f := fitting{arm: defaultArm, corner: cornerTurn, window: cleanWindow, off: cleanOff}
+	f := fitting{arm: defaultArm, corner: cornerTurn, window: cleanWindow, off: cleanOff, pull: cleanPull}
 	switch {
 	case bilevel:
-		f.arm, f.window, f.off = bilevelArm, bilevelWindow, bilevelOff
+		f.arm, f.window, f.off, f.pull = bilevelArm, bilevelWindow, bilevelOff, bilevelPull
 	case s.stroke > 0 || in.noise > grain:
-		f.window, f.off = grainWindow, grainOff
+		f.window, f.off, f.pull = grainWindow, grainOff, 0
 	}
 	if s.stroke > 0 {
 		f.arm = math.Max(f.arm, s.stroke)
@@ -300,11 +303,7 @@ func fitShapes(ctx context.Context, shapes []shape, flat homography, in ink, bil
 				if try < tries-1 {
 					c = f.curve(r)
 				}
-				step := flattenPixels
-				if pixel > 0 {
-					step = math.Min(step, geom.FlattenTol/pixel)
-				}
-				ring := flatten(c, step)
+				ring := flatten(c, flattenPixels)
 				curves[i] = append(curves[i], c)
 				if k == 0 {
 					regions[i].Outer = ring
@@ -323,7 +322,7 @@ func fitShapes(ctx context.Context, shapes []shape, flat homography, in ink, bil
 
 // flattenPixels is how far straight steps may lie off a curve, in pixels: less
 // than the edge is known to.
-const flattenPixels = 0.05
+const flattenPixels = 0.01
 
 // polygon returns a ring as straight curves.
 func polygon(r geom.Ring) []bezier {
