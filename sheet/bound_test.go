@@ -3,6 +3,7 @@ package sheet
 import (
 	"context"
 	"math"
+	"reflect"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -85,4 +86,48 @@ func TestRollShortens(t *testing.T) {
 	if h := lay.Sheets[0].Height; h > 200.1 || lay.Needs[0].AtLeast != 199 {
 		t.Errorf("length %v, at least %d, want 200 and 199", h, lay.Needs[0].AtLeast)
 	}
+}
+
+// A single long piece lies across the roll, and pieces longer than the roll is
+// wide end at their own length: nothing goes on for ever, nothing sticks out.
+func TestRollOfOnePiece(t *testing.T) {
+	for _, c := range []struct{ w, h, want float64 }{{30, 140, 30}, {140, 30, 30}, {20, 300, 300}} {
+		lay := mustPack(t, []Item{{Name: "strip", Shape: rect(c.w, c.h), Colour: "#111111", Count: 1}},
+			[]Stock{{Name: "roll", Roll: true, Width: 150}}, Options{Effort: 1})
+		if h := lay.Sheets[0].Height; math.Abs(h-c.want) > 0.1 && h > c.want {
+			t.Errorf("%v × %v: length %v, want %v", c.w, c.h, h, c.want)
+		}
+	}
+}
+
+// However little work goes into it, a roll made shorter holds what it held,
+// with the gap between, and is no longer than before; one core or many.
+func TestShorterRollHolds(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
+		var items []Item
+		for range rapid.IntRange(1, 2).Draw(t, "items") {
+			items = append(items, Item{Name: "piece", Shape: drawShape(t, "shape"), Colour: "#111111", Count: rapid.IntRange(1, 2).Draw(t, "count")})
+		}
+		st := Stock{Name: "roll", Roll: true, Width: 150, Margin: 3, Nap: rapid.SampledFrom([]Nap{AnyTurn, FourWay, FourWay, TwoWay, OneWay}).Draw(t, "nap")}
+		lay := func(workers int) (before, after Sheet) {
+			p := &packer{ctx: context.Background(), items: items, stock: []Stock{st}, opt: Options{Gap: gap, Workers: workers}, nofits: newNofits()}
+			wants, _, err := p.sort("#111111")
+			if err != nil {
+				t.Fatal(err)
+			}
+			fill := p.fills(0, wants)[0]
+			return p.sheet(0, fill), p.sheet(0, p.rollLay(0, fill, wants, 5_000))
+		}
+		before, after := lay(1)
+		if _, again := lay(8); !reflect.DeepEqual(after, again) {
+			t.Fatal("another roll with 8 workers")
+		}
+		if err := check(items, st, after, gap); err != nil {
+			t.Fatal(err)
+		}
+		if len(before.Pieces) != len(after.Pieces) || after.Height > before.Height+geom.Touch {
+			t.Fatalf("%d pieces on %v mm became %d on %v mm", len(before.Pieces), before.Height, len(after.Pieces), after.Height)
+		}
+	})
 }

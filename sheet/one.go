@@ -17,7 +17,7 @@ func (p *packer) fillOne(k int, wants []want) Sheet {
 	case p.opt.Effort == 0:
 		return p.sheet(k, fills[0])
 	case p.stock[k].Roll:
-		return p.sheet(k, p.rollLay(k, fills[0], wants))
+		return p.sheet(k, p.rollLay(k, fills[0], wants, int(rollWork*math.Pow(rollStep, float64(p.opt.Effort-3)))))
 	case len(wants) == 1:
 		return p.sheet(k, p.fuller(k, wants[0], fills))
 	}

@@ -101,10 +101,12 @@ func (b *board) end() float64 {
 }
 
 // cutTo starts from the best arrangement with the roll cut at h. The pieces
-// below the level cut move up with the end.
-func (s *strip) cutTo(h, cut float64) {
+// below the level cut move up with the end, and those longer than h turn. It
+// reports false where one of them cannot.
+func (s *strip) cutTo(h, cut float64) bool {
 	s.b.h = s.h
 	s.b.restore(s.best)
+	s.b.work += len(s.b.pieces) * len(s.b.pieces)
 	for i := range s.b.pieces {
 		if p := &s.b.pieces[i]; p.at.Y > cut {
 			p.at.Y -= s.h - h
@@ -113,15 +115,23 @@ func (s *strip) cutTo(h, cut float64) {
 	s.b.h = h
 	for i := range s.b.pieces {
 		p := &s.b.pieces[i]
+		if !fits(p.body.poses[p.step].inner, s.b.w, h) {
+			k := slices.IndexFunc(p.body.may, func(k int) bool { return fits(p.body.poses[k].inner, s.b.w, h) })
+			if k < 0 {
+				return false
+			}
+			p.step = p.body.may[k]
+		}
 		p.at = s.b.clamp(p.body, p.step, p.at)
 	}
 	s.b.refreshAll()
 	s.b.fresh()
+	return true
 }
 
 // won keeps the board as the best.
 func (s *strip) won() {
-	s.h = s.b.end()
+	s.h = min(s.h, s.b.end())
 	s.best = s.b.save()
 	s.pool = nil
 }
@@ -129,11 +139,11 @@ func (s *strip) won() {
 func (s *strip) explore(ctx context.Context, work int) {
 	b := s.b
 	end := b.work + work
-	s.cutTo(s.h*(1-s.bold), b.rng.Float64()*s.h)
-	for b.work < end && ctx.Err() == nil && s.h > s.goal {
+	shorter := func() bool { return s.cutTo(s.h*(1-s.bold), b.rng.Float64()*s.h) }
+	for ok := shorter(); ok && b.work < end && ctx.Err() == nil && s.h > s.goal; {
 		if b.separate(ctx, end-b.work, 100, 3) {
 			s.won()
-			s.cutTo(s.h*(1-s.bold), b.rng.Float64()*s.h)
+			ok = shorter()
 			continue
 		}
 		if b.work >= end {
@@ -141,7 +151,7 @@ func (s *strip) explore(ctx context.Context, work int) {
 		}
 		if s.bold > fineStep {
 			s.bold = max(fineStep, s.bold/2)
-			s.cutTo(s.h*(1-s.bold), b.rng.Float64()*s.h)
+			ok = shorter()
 			continue
 		}
 		s.pool = append(s.pool, failed{b.total(), b.save()})
@@ -196,7 +206,9 @@ func (s *strip) compress(ctx context.Context, work int, last bool) {
 			done += 0.5
 		}
 		step := fineStep * math.Pow(lastStep/fineStep, done)
-		s.cutTo(s.h*(1-step), b.rng.Float64()*s.h)
+		if !s.cutTo(s.h*(1-step), b.rng.Float64()*s.h) {
+			return
+		}
 		if b.separate(ctx, begin+work-b.work, 50, 2) {
 			s.won()
 		}
@@ -229,8 +241,8 @@ func inParallel(n, workers int, do func(int)) {
 	wg.Wait()
 }
 
-// rollLay makes the lay of a roll shorter.
-func (p *packer) rollLay(k int, start []laid, wants []want) []laid {
+// rollLay spends so much work on making the lay of a roll shorter.
+func (p *packer) rollLay(k int, start []laid, wants []want, work int) []laid {
 	st := p.stock[k]
 	w, _ := st.inner()
 	var fs []*form
@@ -238,13 +250,22 @@ func (p *packer) rollLay(k int, start []laid, wants []want) []laid {
 		fs = append(fs, x.form)
 	}
 	bs := newBodies(fs, st.Nap, w, math.Inf(1))
-	b := newBoard(w, math.Inf(1), bs, nil)
+	b := newBoard(w, math.Inf(1), bs, rand.New(rand.NewPCG(p.opt.Seed, strands)))
+	end := 0.0
 	for _, l := range start {
 		b.add(bs.piece(l))
+		end = max(end, l.at.Y+l.box.Max.Y)
 	}
-	b.h = b.end()
+	// The turns of the search may not be those of the start.
+	b.h = max(end, b.end())
+	if !b.separate(p.ctx, work/legs, 50, 2) {
+		return start
+	}
 	goal := lengthAtLeast(wants, w, p.opt.Gap, st.Nap)
-	shorten(p.ctx, b, goal+geom.Touch, int(rollWork*math.Pow(rollStep, float64(p.opt.Effort-3))), p.opt.Seed, p.workers())
+	shorten(p.ctx, b, goal+geom.Touch, work, p.opt.Seed, p.workers())
+	if b.h >= end {
+		return start
+	}
 	out := make([]laid, len(b.pieces))
 	for i, q := range b.pieces {
 		out[i] = q.laid()
@@ -260,7 +281,7 @@ func (c *bodies) piece(l laid) piece {
 			if l.swap {
 				l.at = geom.Vec{X: l.at.Y, Y: l.at.X}
 			}
-			return piece{body: b, step: k, at: l.at.Add(b.centre.Rotate(b.poses[k].turn))}
+			return piece{body: b, step: k, at: l.at.Add(b.centre.Rotate(l.turn))}
 		}
 	}
 	panic("sheet: a form without a body")

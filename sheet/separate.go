@@ -198,6 +198,9 @@ func (b *board) search(i int, now spot) spot {
 		best[j].cost = math.Inf(1)
 	}
 	try := func(step int, at geom.Vec, bin int) {
+		if !fits(k.poses[step].inner, b.w, b.h) {
+			return // a roll cut shorter than the piece is long at this turn
+		}
 		s := spot{step: step, at: b.clamp(k, step, at), bin: bin}
 		s.cost = b.look(i, s, best[refined-1].cost)
 		if s.cost >= best[refined-1].cost {
