@@ -56,20 +56,21 @@ type light struct {
 	v          []float64
 }
 
-// at returns the page's brightness along row y, between the tiles' middles by
-// straight lines, into out.
-func (l light) row(y int, out []float64) {
-	fy := math.Max(0, math.Min(float64(l.h-1), (float64(y)+0.5)/float64(l.tile)-0.5))
-	j := min(int(fy), l.h-1)
-	j2, ty := min(j+1, l.h-1), fy-float64(j)
+// between says that a pixel lies share of the way from tile i to tile j.
+type between struct {
+	i, j  int
+	share float32
+}
+
+// places returns where n pixels lie between the middles of tiles.
+func places(n, tile, tiles int) []between {
+	out := make([]between, n)
 	for x := range out {
-		fx := math.Max(0, math.Min(float64(l.w-1), (float64(x)+0.5)/float64(l.tile)-0.5))
-		i := int(fx)
-		i2, tx := min(i+1, l.w-1), fx-float64(i)
-		a := l.v[j*l.w+i]*(1-tx) + l.v[j*l.w+i2]*tx
-		b := l.v[j2*l.w+i]*(1-tx) + l.v[j2*l.w+i2]*tx
-		out[x] = a*(1-ty) + b*ty
+		f := math.Max(0, math.Min(float64(tiles-1), (float64(x)+0.5)/float64(tile)-0.5))
+		i := int(f)
+		out[x] = between{i, min(i+1, tiles-1), float32(f - float64(i))}
 	}
+	return out
 }
 
 // tiles returns the brightness of each tile that is not exceeded by share of
@@ -301,16 +302,23 @@ func findInk(ctx context.Context, p plane, rows []span) (ink, error) {
 	if err := stopped(ctx); err != nil {
 		return ink{}, err
 	}
+	across, along := places(p.w, bare.tile, bare.w), places(p.h, bare.tile, bare.h)
 	overRows(p.h, func(from, to int) {
-		page := make([]float64, p.w)
+		tiles := make([]float32, bare.w)
 		for y := from; y < to; y++ {
-			bare.row(y, page)
+			at := along[y]
+			for i := range tiles {
+				a, b := bare.v[at.i*bare.w+i], bare.v[at.j*bare.w+i]
+				tiles[i] = float32(a + float64(at.share)*(b-a))
+			}
+			out, pix := in.v[y*p.w:(y+1)*p.w], p.pix[y*p.w:(y+1)*p.w]
 			for x := rows[y].from; x < rows[y].to; x++ {
-				v := float64(p.pix[y*p.w+x])
-				if dark {
-					in.v[y*p.w+x] = float32((v - page[x]) / 255)
+				at := across[x]
+				page := tiles[at.i] + at.share*(tiles[at.j]-tiles[at.i])
+				if v := float32(pix[x]); dark {
+					out[x] = (v - page) / 255
 				} else {
-					in.v[y*p.w+x] = float32((page[x] - v) / page[x])
+					out[x] = (page - v) / page
 				}
 			}
 		}

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -55,6 +56,7 @@ func paperSize(name string) (paper, bool) {
 type sheet struct {
 	corners [4]geom.Vec // in pixels, clockwise as seen from the top left
 	flat    homography  // from the photo to the flat page in pixels of size pixel
+	back    homography  // the other way
 	pixel   float64     // mm
 	note    string
 }
@@ -95,8 +97,11 @@ func findSheet(ctx context.Context, p plane, name string) (sheet, error) {
 	}
 	s.pixel = math.Sqrt(w * h / (across * high))
 	fw, fh := w/s.pixel, h/s.pixel
-	s.flat, ok = homographyOf(c, [4]geom.Vec{{}, {X: fw}, {X: fw, Y: fh}, {Y: fh}})
-	if !ok {
+	onPage := [4]geom.Vec{{}, {X: fw}, {X: fw, Y: fh}, {Y: fh}}
+	var ok2 bool
+	s.flat, ok = homographyOf(c, onPage)
+	s.back, ok2 = homographyOf(onPage, c)
+	if !ok || !ok2 {
 		return sheet{}, errNoSheet
 	}
 	if shape := across / high / (w / h); shape < 0.75 || shape > 1.33 {
@@ -242,26 +247,18 @@ func (p plane) brightHull(level uint8) geom.Ring {
 	return hull(pts)
 }
 
-// hull returns the convex hull, clockwise as seen (A. M. Andrew, "Another
+// hull returns the convex hull of points with whole coordinates, clockwise as seen (A. M. Andrew, "Another
 // efficient algorithm for convex hulls in two dimensions", 1979).
 func hull(pts []geom.Vec) geom.Ring {
 	slices.SortFunc(pts, func(a, b geom.Vec) int {
-		if a.X != b.X {
-			return int(math.Copysign(1, a.X-b.X))
-		}
-		switch {
-		case a.Y < b.Y:
-			return -1
-		case a.Y > b.Y:
-			return 1
-		}
-		return 0
+		return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y))
 	})
 	var out geom.Ring
 	for range 2 {
 		base := len(out)
 		for _, p := range pts {
-			for len(out) >= base+2 && geom.Orient(out[len(out)-2], out[len(out)-1], p) <= 0 {
+			// Whole pixels: the product is exact.
+			for len(out) >= base+2 && out[len(out)-1].Sub(out[len(out)-2]).Cross(p.Sub(out[len(out)-1])) <= 0 {
 				out = out[:len(out)-1]
 			}
 			out = append(out, p)

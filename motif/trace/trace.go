@@ -140,7 +140,7 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	res := Result{pic: pic.plane, picked: opt.Pick}
-	flat, rows := homography{}, wholePage(pic.w, pic.h)
+	flat, back, rows := homography{}, homography{}, wholePage(pic.w, pic.h)
 	pixel := 0.0 // mm; 0 until the figures' size gives it
 	switch {
 	case opt.Width > 0 || opt.Height > 0:
@@ -151,7 +151,7 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 		if err != nil {
 			return Result{}, err
 		}
-		flat, rows, pixel = sheet.flat, sheet.rows(pic.plane), sheet.pixel
+		flat, back, rows, pixel = sheet.flat, sheet.back, sheet.rows(pic.plane), sheet.pixel
 		res.corners = sheet.corners[:]
 		if sheet.note != "" {
 			res.Warnings = append(res.Warnings, sheet.note)
@@ -199,6 +199,15 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 		return Result{}, fmt.Errorf("the figures would be %.0f mm large, and at most %d mm are traced: is the density right?", w, maxSize)
 	}
 	toMM := geom.Translation(box.Min.Mul(-1)).Then(geom.Scaling(pixel, pixel))
+	for i, g := range regions {
+		if opt.Pick > 0 {
+			i = opt.Pick - 1
+		}
+		res.onPic[i] = geom.Region{Outer: back.ring(g.Outer)}
+		for _, h := range g.Holes {
+			res.onPic[i].Holes = append(res.onPic[i].Holes, back.ring(h))
+		}
+	}
 	for i, g := range regions {
 		res.Figures = append(res.Figures, g.Transform(toMM))
 		for _, ring := range curves[i] {
