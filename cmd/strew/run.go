@@ -77,7 +77,7 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return wrongCall{fmt.Errorf("%w; see %q", err, c.CommandPath()+" --help")}
 	})
-	root.AddCommand(planCommand(), initCommand(), traceCommand())
+	root.AddCommand(planCommand(), initCommand(), traceCommand(), measureCommand())
 	return root
 }
 

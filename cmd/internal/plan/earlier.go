@@ -9,8 +9,12 @@ import (
 
 // Earlier lists the files that an earlier run wrote to dir, as its plan.json
 // says; none where there is no plan.json of ours.
-func Earlier(dir string) []string {
-	data, err := os.ReadFile(filepath.Join(dir, PlanFile))
+func Earlier(dir string) []string { return listedIn(filepath.Join(dir, PlanFile), "strew-plan/") }
+
+// listedIn returns the files that the record at path lists, none where it is
+// no record of the format.
+func listedIn(path, format string) []string {
+	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil
 	}
@@ -18,7 +22,7 @@ func Earlier(dir string) []string {
 		Format string   `json:"format"`
 		Files  []string `json:"files"`
 	}
-	if json.Unmarshal(data, &doc) != nil || !strings.HasPrefix(doc.Format, "strew-plan/") {
+	if json.Unmarshal(data, &doc) != nil || !strings.HasPrefix(doc.Format, format) {
 		return nil
 	}
 	return doc.Files

@@ -102,6 +102,8 @@ type docPiece struct {
 	Colour string    `json:"colour"`
 	Outer  []point   `json:"outer_mm"`
 	Holes  [][]point `json:"holes_mm"`
+
+	Measured *docMeasured `json:"measured,omitempty"` // by measure only
 }
 
 type docPlacement struct {
@@ -275,7 +277,7 @@ func motifDoc(m motif.Motif, size motif.Measures) docMotif {
 		for _, h := range pc.Region.Holes {
 			holes = append(holes, pointsOf(h))
 		}
-		d.Pieces = append(d.Pieces, docPiece{pc.Colour, pointsOf(pc.Region.Outer), holes})
+		d.Pieces = append(d.Pieces, docPiece{Colour: pc.Colour, Outer: pointsOf(pc.Region.Outer), Holes: holes})
 	}
 	return d
 }

@@ -14,6 +14,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/trace"
 	"strew/scatter"
 	"strew/scatter/skirt"
 	"strew/sheet"
@@ -74,7 +75,7 @@ func Build(ctx context.Context, p project.Project, files fs.FS, progress func(St
 	}
 	out := &Plan{Project: p, Warnings: append([]string(nil), p.Notes...)}
 	progress(Stage{Name: "reading the motifs"})
-	if err := out.readMotifs(files); err != nil {
+	if err := out.readMotifs(ctx, files); err != nil {
 		return nil, err
 	}
 	if err := out.cutCloth(); err != nil {
@@ -109,17 +110,22 @@ func (e *InputError) Error() string {
 // Unwrap returns the cause.
 func (e *InputError) Unwrap() error { return e.Err }
 
-// largestDrawing bounds an outline file: sixteen megabytes are more than any
-// drawing that can be cut with scissors.
-const largestDrawing = 16 << 20
+// largestDrawing bounds an outline file: a phone's photo, stored without loss.
+const largestDrawing = 64 << 20
 
-func (p *Plan) readMotifs(files fs.FS) error {
+func (p *Plan) readMotifs(ctx context.Context, files fs.FS) error {
 	for i, m := range p.Project.Motifs {
 		data, err := readFile(files, m.Outline)
+		if errors.Is(err, errNoFile) {
+			err = fmt.Errorf("%w; the path is taken from the project file's folder", err)
+		}
 		if err != nil {
 			return &InputError{p.Project.File, m.Line, fmt.Errorf("motif %q: outline %s: %w", m.Name, m.Outline, err)}
 		}
-		read, warnings, err := motif.ReadSVG(data, motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour})
+		read, warnings, err := outlineOf(ctx, m, data)
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
 		if err != nil {
 			return &InputError{m.Outline, 0, fmt.Errorf("motif %q: %w", m.Name, err)}
 		}
@@ -137,11 +143,30 @@ func (p *Plan) readMotifs(files fs.FS) error {
 	return nil
 }
 
+var errNoFile = errors.New("there is no such file")
+
+// outlineOf reads an SVG drawing, or traces a scan or photo and reads what was
+// traced.
+func outlineOf(ctx context.Context, m project.Motif, data []byte) (motif.Motif, []string, error) {
+	opt := motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour}
+	if project.IsSVG(m.Outline) {
+		return motif.ReadSVG(data, opt)
+	}
+	how := trace.DefaultOptions()
+	how.Width, how.Height, how.Paper = m.Width, m.Height, m.Paper
+	traced, err := trace.Read(ctx, data, how)
+	if err != nil {
+		return motif.Motif{}, nil, err
+	}
+	read, warnings, err := motif.ReadSVG(traced.SVG(), opt)
+	return read, append(traced.Warnings, warnings...), err
+}
+
 func readFile(files fs.FS, name string) ([]byte, error) {
 	info, err := fs.Stat(files, name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, errors.New("there is no such file; the path is taken from the project file's folder")
+		return nil, errNoFile
 	case err != nil:
 		return nil, plainCause(err)
 	case info.IsDir():

@@ -45,7 +45,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "waistband"`,
 		}},
 		{"another spelling", goodSkirt + goodMotif + "color = \"#fff\"\n" + goodScatter, []string{
-			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
+			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
 		}},
 		{"a key of another table", goodSkirt + goodMotif + goodScatter + "gap = 3\n", []string{
 			`p.toml:10:1: scatter.gap: there is no such key; [scatter] knows pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even and cutouts; did you mean "gap" in table [cutting]`,
@@ -286,7 +286,6 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:2:1: skirt.cut: "gores" is not supported yet; use "circle" or "rectangle"`,
 			`p.toml:5:1: skirt.hem_girth: this is not supported yet; leave it out`,
 			`p.toml:6:1: skirt.outline: this is not supported yet; leave it out`,
-			`p.toml:9:1: motif.outline: "scans/ginkgo.PNG" is not supported yet; use an SVG drawing`,
 			`p.toml:12:1: scatter.spacing_waist: 9 is not supported yet; leave it out, or write the same as spacing`,
 			`p.toml:13:1: scatter.even: "worn" is not supported yet; use "flat"`,
 			`p.toml:14:1: bare: this is not supported yet; leave the table out`,

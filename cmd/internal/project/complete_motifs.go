@@ -24,6 +24,7 @@ func (d document) motifs(r *report) []Motif {
 			Outline:   get[string](s, "outline"),
 			Width:     get[float64](s, "width"),
 			Height:    get[float64](s, "height"),
+			Paper:     get[string](s, "paper"),
 			Cut:       get[int](s, "cut"),
 			Sizes:     get[[]float64](s, "sizes"),
 			Share:     get[float64](s, "share"),
@@ -34,6 +35,12 @@ func (d document) motifs(r *report) []Motif {
 		}
 		if s.written("width") && s.written("height") {
 			r.add(s.where("height"), "motif.height", "width and height are both given; keep one, the other follows from the drawing", "")
+		}
+		if m.Paper != "" && IsSVG(m.Outline) {
+			r.add(s.where("paper"), "motif.paper", "an SVG drawing has its own size, so no sheet of paper gives it; leave it out", "")
+		}
+		if m.Paper != "" && (s.written("width") || s.written("height")) {
+			r.add(s.where("paper"), "motif.paper", "the size is given twice; keep the paper, or the width or height", "")
 		}
 		shares, cut, judged = shares+m.Share, cut+m.Cut, judged && s.sound("share", "cut")
 		out = append(out, m)

@@ -61,7 +61,7 @@ func faultOf(p Project) string {
 	for _, m := range p.Motifs {
 		must(name(m.Name) && !names[m.Name], "motif name")
 		names[m.Name] = true
-		must(strings.HasSuffix(strings.ToLower(m.Outline), ".svg"), "outline")
+		must(m.Outline != "", "outline")
 		must(m.Width == 0 || m.Height == 0, "width and height")
 		notBelow(m.Width, "width")
 		notBelow(m.Height, "height")

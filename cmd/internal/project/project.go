@@ -3,7 +3,12 @@
 // leaves the package is in millimetres and radians, checked and complete.
 package project
 
-import "strew/motif/geom"
+import (
+	"path/filepath"
+	"strings"
+
+	"strew/motif/geom"
+)
 
 // Project is a project file read, checked and completed with its defaults.
 type Project struct {
@@ -60,6 +65,7 @@ type Motif struct {
 	Name          string
 	Outline       string // path as written
 	Width, Height float64
+	Paper         string // the sheet that a photo shows whole; "": none
 	Cut           int
 	Sizes         []float64 // at least one
 	Share         float64
@@ -113,4 +119,14 @@ type Supplies struct {
 	GlueStick [2]float64 // across, long; zero: not given
 	Paper     string     // "A4", "A3", "letter", "tabloid", "large"
 	Currency  string
+}
+
+// IsSVG reports whether an outline's file is an SVG drawing by its name; any
+// other is a picture to be traced.
+func IsSVG(outline string) bool {
+	switch strings.ToLower(filepath.Ext(outline)) {
+	case ".svg", ".svgz":
+		return true
+	}
+	return false
 }

@@ -106,6 +106,7 @@ var schema = []table{
 		{name: "outline", is: drawing, eg: `"ginkgo.svg"`, need: "the file of its drawing"},
 		{name: "width", is: length, eg: `"6 cm"`},
 		{name: "height", is: length, eg: `"6 cm"`},
+		{name: "paper", is: word, words: []string{"A3", "A4", "A5", "letter", "legal", "tabloid"}, eg: `"A4"`},
 		{name: "cut", is: count, max: mostCutouts, def: 0, eg: `12`, why: whyCutouts},
 		{name: "sizes", is: sizes, min: 0, max: 10, def: []float64{1}, eg: `[1.0, 0.7]`},
 		{name: "share", is: number, min: 0, max: 1000, def: 1.0, eg: `3`, why: "it is a part of the mix, against the other motifs"},

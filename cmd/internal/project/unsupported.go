@@ -1,10 +1,6 @@
 package project
 
-import (
-	"path/filepath"
-	"slices"
-	"strings"
-)
+import "slices"
 
 // refusal is one value, key or table that is known and not supported yet.
 type refusal struct {
@@ -22,7 +18,6 @@ var notYet = []refusal{
 	{table: "skirt", key: "cut", word: "outline", instead: `use "circle" or "rectangle"`},
 	{table: "skirt", key: "hem_girth", instead: "leave it out"},
 	{table: "skirt", key: "outline", instead: "leave it out"},
-	{table: "motif", key: "outline", when: notSVG, instead: "use an SVG drawing"},
 	{table: "scatter", key: "spacing_waist", when: unlikeSpacing, instead: "leave it out, or write the same as spacing"},
 	{table: "scatter", key: "even", word: "worn", instead: `use "flat"`},
 	{table: "scatter", key: "sheets", instead: "use spacing or cutouts"},
@@ -37,11 +32,6 @@ var notYet = []refusal{
 }
 
 func isTrue(v any, _ section) bool { return v == true }
-
-func notSVG(v any, _ section) bool {
-	path, _ := v.(string)
-	return !strings.EqualFold(filepath.Ext(path), ".svg")
-}
 
 func unlikeSpacing(v any, s section) bool { return v != s.values["spacing"].typed }
 

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"strew/cmd/internal/folder"
+	"strew/cmd/internal/plan"
+	"strew/motif"
+	"strew/motif/geom"
+)
+
+func measureCommand() *cobra.Command {
+	var width, height, unitName, dir string
+	var asJSON, asCSV bool
+	a := motif.DefaultAllowances()
+	c := &cobra.Command{
+		Use:   "measure MOTIF...",
+		Short: "Size, narrowest places, corners, backing, weight and faults of motifs",
+		Long: `measure reads motifs (SVG) and tells of every piece of felt its size, area and
+edge, the narrowest place of the felt and the narrowest slot, the sharpest inner
+corner, the widest circle (its centre is the glue point), the widest backing
+that stays hidden at any turn, whether it is a small part, its weight and how
+long it takes to cut. A file that cannot be read does not keep the others back.`,
+		Example: `  strew measure ginkgo.svg acorn.svg
+  strew measure *.svg --width 6cm --picture pictures
+  strew measure ginkgo.svg --json`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return wrongCall{errors.New("strew measure takes one motif or more, such as ginkgo.svg")}
+			}
+			return nil
+		},
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"svg", "svgz"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			unit := geom.Unit(strings.ToLower(unitName))
+			if unit != geom.Millimetre && unit != geom.Centimetre && unit != geom.Inch {
+				return wrongCall{fmt.Errorf("--unit is %q, and mm, cm and in are known", unitName)}
+			}
+			if asJSON && asCSV {
+				return wrongCall{errors.New("--json and --csv are both asked for: choose one")}
+			}
+			if !(a.FeltWeight > 0) || a.FeltWeight > maxFeltWeight {
+				return wrongCall{fmt.Errorf("--felt-weight is %g: it is in g/m², more than 0 and at most %g", a.FeltWeight, maxFeltWeight)}
+			}
+			opt, err := sizeAsked(c, width, height, unit)
+			if err != nil {
+				return err
+			}
+			return measure(c, args, opt, a, unit, dir, asJSON, asCSV)
+		},
+	}
+	f := c.Flags()
+	f.StringVar(&width, "width", "", "measure at this width, such as 6cm, instead of the drawing's own")
+	f.StringVar(&height, "height", "", "measure at this height")
+	f.StringVar(&unitName, "unit", string(geom.Centimetre), "mm, cm or in: of lengths shown, and of bare numbers in flags")
+	f.Float64Var(&a.FeltWeight, "felt-weight", a.FeltWeight, "weight of the felt in g/m²")
+	f.BoolVar(&asJSON, "json", false, "print JSON and nothing else")
+	f.BoolVar(&asCSV, "csv", false, "print a table to read into a spreadsheet, and nothing else")
+	f.StringVar(&dir, "picture", "", "folder for a picture of each motif with all its measures")
+	return c
+}
+
+// maxFeltWeight, g/m²: industrial felt of a centimetre weighs less.
+const maxFeltWeight = 5000.0
+
+// sizeAsked reads the size at which motifs are to be measured.
+func sizeAsked(c *cobra.Command, width, height string, unit geom.Unit) (motif.Options, error) {
+	var opt motif.Options
+	if c.Flags().Changed("width") && c.Flags().Changed("height") {
+		return opt, wrongCall{errors.New("--width and --height are both given: give one of them, the other follows from the drawing")}
+	}
+	for _, f := range []struct {
+		name, text string
+		to         *float64
+	}{{"width", width, &opt.Width}, {"height", height, &opt.Height}} {
+		if !c.Flags().Changed(f.name) {
+			continue
+		}
+		l, err := geom.ParseLength(f.text, unit)
+		if err != nil {
+			return opt, wrongCall{fmt.Errorf("--%s: %w", f.name, err)}
+		}
+		if *f.to = float64(l); !(l > 0) || math.IsInf(float64(l), 0) {
+			return opt, wrongCall{fmt.Errorf("--%s is %s, and must be more than zero", f.name, f.text)}
+		}
+	}
+	return opt, nil
+}
+
+// measure measures the files and writes all that was asked for; files that
+// could not be read are an error after that.
+func measure(c *cobra.Command, names []string, opt motif.Options, a motif.Allowances, unit geom.Unit, dir string, asJSON, asCSV bool) error {
+	out, errs := c.OutOrStdout(), c.ErrOrStderr()
+	list := plan.MeasureFiles(diskFiles(""), names, opt)
+	if err := c.Context().Err(); err != nil {
+		return err
+	}
+	if dir != "" {
+		pictures, err := plan.MeasuredPictures(list, a, unit)
+		if err != nil {
+			return err
+		}
+		if len(pictures) > 1 { // more than the record
+			if err := folder.Replace(dir, pictures, plan.EarlierMeasured(dir)); err != nil {
+				return err
+			}
+		}
+	}
+	var err error
+	switch {
+	case asJSON:
+		err = written(out.Write(plan.MeasuredJSON(list, a)))
+	case asCSV:
+		err = written(out.Write(plan.MeasuredCSV(list, a, unit)))
+	default:
+		plan.MeasuredTable(out, list, a, unit, columns(out))
+	}
+	if err != nil {
+		return err
+	}
+	if !asJSON { // which holds them
+		for _, m := range list {
+			for _, w := range m.Warnings {
+				fmt.Fprintf(errs, "%s: %s\n", m.File, w)
+			}
+		}
+	}
+	return plan.Unread(list)
+}
