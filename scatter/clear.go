@@ -122,6 +122,12 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 		d.crowded = ""
 		worst := math.Inf(1)
 		for i := range d.marks {
+			if i%256 == 0 && j.ctx.Err() != nil {
+				return j.ctx.Err()
+			}
+			if !loose && d.crowded != "" {
+				return nil
+			}
 			reach := outlines[i].reach + reachMost + want
 			f.pairs(d.marks, x, i, reach, func(k int, off geom.Vec, turn float64) {
 				if k > i || !loose && d.crowded != "" {
@@ -172,7 +178,11 @@ func (o Options) crowdedWords(a, b string, gap, want float64) string {
 	if gap == 0 {
 		return fmt.Sprintf("%s and %s would overlap", a, b)
 	}
-	return fmt.Sprintf("%s and %s would be %s apart instead of %s", a, b, o.show(gap), o.show(want-geom.Snug))
+	is, asked := o.show(gap), o.show(want-geom.Snug)
+	if is == asked {
+		return fmt.Sprintf("%s and %s would be a hair closer than %s", a, b, asked)
+	}
+	return fmt.Sprintf("%s and %s would be %s apart instead of %s", a, b, is, asked)
 }
 
 func (j *job) markIndex(f folded, marks []mark, size float64) *skirt.Index {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"strew/motif/geom"
 	"strew/scatter/skirt"
 )
 
@@ -64,6 +65,11 @@ func onPanel(s skirt.Surface, p skirt.Place) skirt.Place {
 		p.Round = k / n
 		if p.Round >= 1 {
 			p.Round = 0
+		}
+		if s.Cut == skirt.Circle && s.Angle >= 2*math.Pi-geom.SameAngle {
+			// Both edges of a whole ring lie on one line: a hair inside the left one
+			// the mark's place says which it is, in files too.
+			p.Round += 10 * geom.SamePoint / s.Girth(p.Down)
 		}
 	}
 	return p

@@ -111,9 +111,12 @@ func (j *job) draftByCount(n, repeat int) (*draft, error) {
 	unit := max(1, len(f.seams))
 	if per%unit != 0 {
 		below, above := per/unit*unit*repeat, (per/unit+1)*unit*repeat
+		try := fmt.Sprintf("%d or %d would do, or seam = 0", below, above)
+		if below == 0 {
+			try = fmt.Sprintf("%d would do, or seam = 0", above)
+		}
 		return nil, &Impossible{
-			Why: fmt.Sprintf("%d cutouts cannot be shared evenly among the panels that the seam clearance parts", n),
-			Try: fmt.Sprintf("%d or %d would do, or seam = 0", below, above),
+			Why: fmt.Sprintf("the seam clearance parts the panels, and %d cannot be shared evenly among them", n), Try: try,
 		}
 	}
 	var best *draft

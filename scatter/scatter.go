@@ -160,12 +160,17 @@ type mark struct {
 	low, high float64
 }
 
-// widen is the factor by which a spacing that turned out too close grows from
-// one try to the next: two parts in a hundred is finer than a maker can mark.
-const widen = 1.02
+const (
+	// stretchFar is the factor by which a spacing that turned out too close grows
+	// from one try to the next, until one keeps the clearances.
+	stretchFar = 1.15
+	// stretchFine is how near to the least such spacing the search comes after
+	// that: two parts in a hundred is finer than a maker can mark.
+	stretchFine = 1.02
+)
 
-// bySpacing finds the layout at the spacing asked, or at the nearest wider one
-// that keeps the clearances.
+// bySpacing finds the layout at the spacing asked, or at a hardly wider one than
+// must be to keep the clearances.
 func (j *job) bySpacing() (*draft, error) {
 	if n := j.estimate(j.opt.Spacing); n > MaxMarks {
 		return nil, &Impossible{
@@ -173,28 +178,66 @@ func (j *job) bySpacing() (*draft, error) {
 			Try: "check the unit of the spacing or make it wider",
 		}
 	}
-	widest := 2 * (j.surface.Girth(j.surface.Drop) + j.surface.Drop)
-	last := ""
-	for f := 1.0; f == 1 || j.opt.Spacing*f < widest; f *= widen {
+	why := ""
+	try := func(f float64) (*draft, error) {
+		// A share of the estimate, since it is none exactly: what fails by that
+		// much need not be drafted.
+		if n := int(j.estimate(j.opt.Spacing*f) * 0.8); !j.areaHolds(n) {
+			if why == "" {
+				why = "so many cutouts need more cloth than there is"
+			}
+			return nil, j.ctx.Err()
+		}
 		for _, repeat := range j.repeats() {
 			d, err := j.draftBySpacing(j.opt.Spacing*f, j.opt.RowSpacing*f, repeat)
 			if err != nil {
 				return nil, err
 			}
-			if d.crowded != "" {
-				last = d.crowded
-				continue
+			if d.crowded == "" {
+				return d, nil
 			}
-			if f > 1 {
-				j.notes = append(j.notes, fmt.Sprintf("a spacing of %s was too close (%s): widened to %s", j.opt.show(j.opt.Spacing), last, j.opt.show(j.opt.Spacing*f)))
+			if why == "" {
+				why = d.crowded
 			}
-			return d, nil
 		}
+		return nil, nil
 	}
-	return nil, &Impossible{
-		Why: "no layout keeps the clearances: " + last,
-		Try: "choose smaller motifs or a smaller clearance",
+	widest := 2 * (j.surface.Girth(j.surface.Drop) + j.surface.Drop)
+	tooClose, f := 0.0, 1.0 // spacings known to be too close, and tried next, as factors
+	var found *draft
+	for found == nil {
+		d, err := try(f)
+		switch {
+		case err != nil:
+			return nil, err
+		case d != nil:
+			found = d
+			continue
+		case j.opt.Spacing*f > widest:
+			return nil, &Impossible{
+				Why: "no layout keeps the clearances: " + why,
+				Try: "choose smaller motifs or a smaller clearance",
+			}
+		}
+		tooClose, f = f, f*stretchFar
 	}
+	if tooClose == 0 {
+		return found, nil
+	}
+	for f/tooClose > stretchFine {
+		mid := math.Sqrt(f * tooClose)
+		d, err := try(mid)
+		if err != nil {
+			return nil, err
+		}
+		if d == nil {
+			tooClose = mid
+			continue
+		}
+		found, f = d, mid
+	}
+	j.note(fmt.Sprintf("a spacing of %s is too close (%s): widened to %s", j.opt.show(j.opt.Spacing), why, j.opt.show(j.opt.Spacing*f)))
+	return found, nil
 }
 
 // repeats lists the repeats to try: the one asked, and where the maker did not
