@@ -11,14 +11,15 @@ import (
 // drawing is an SVG file read as far as its curves: what is painted, in the
 // order of painting, in millimetres of the page.
 type drawing struct {
-	fills  []shape
-	lines  []shape  // drawn with a stroke and no fill
-	page   geom.Box // empty where the drawing states no size
-	notes  *notes
-	lookup map[string]*element
-	sheet  stylesheet
-	count  int // elements walked, uses counted again
-	steps  int // curves of all shapes, uses counted again
+	unsized bool // the page states neither width nor height
+	fills   []shape
+	lines   []shape  // drawn with a stroke and no fill
+	page    geom.Box // empty where the drawing states no size
+	notes   *notes
+	lookup  map[string]*element
+	sheet   stylesheet
+	count   int // elements walked, uses counted again
+	steps   int // curves of all shapes, uses counted again
 }
 
 // shape is one painted outline.
@@ -131,6 +132,7 @@ func (d *drawing) rootMap(root *element) (geom.Affine, viewport, error) {
 	if err != nil {
 		return geom.Affine{}, viewport{}, err
 	}
+	d.unsized = w == 0 && h == 0
 	toMM := geom.Scaling(mmPerPx, mmPerPx)
 	box, ok := parseViewBox(root.attr["viewBox"])
 	if !ok {

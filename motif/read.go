@@ -36,6 +36,9 @@ func ReadSVG(data []byte, opt Options) (m Motif, warnings []string, err error) {
 	if err != nil {
 		return Motif{}, nil, err
 	}
+	if d.unsized && opt.Width == 0 && opt.Height == 0 {
+		d.notes.add("the drawing states no size, so 96 of its units were taken for an inch; give the motif a width or height")
+	}
 	if err := d.chooseShapes(); err != nil {
 		return Motif{}, d.notes.list(), err
 	}

@@ -196,14 +196,14 @@ func (c Cloth) describe(cutouts int) string {
 	s, n := c.Surface, max(1, c.Surface.Panels)
 	cut := fmt.Sprintf("gathered rectangle %s wide", geom.Length(s.Girth(0)).In(c.unit()))
 	if s.Cut == skirt.Circle {
-		cut = circleName(float64(n) * s.Angle / (2 * math.Pi))
+		cut = CircleName(float64(n) * s.Angle / (2 * math.Pi))
 	}
 	return fmt.Sprintf("%s  ·  %s  ·  %s from waist seam to hem  ·  %s",
 		cut, count(n, "panel"), geom.Length(s.Drop).In(c.unit()), count(cutouts, "cutout"))
 }
 
-// circleName returns the trade's word for a share of a full circle.
-func circleName(share float64) string {
+// CircleName returns the trade's word for a share of a full circle.
+func CircleName(share float64) string {
 	for _, n := range []struct {
 		share float64
 		name  string
@@ -211,6 +211,9 @@ func circleName(share float64) string {
 		if math.Abs(share-n.share) < geom.SameRatio {
 			return n.name
 		}
+	}
+	if share > 1 {
+		return fmt.Sprintf("%.3g full circles", share)
 	}
 	return fmt.Sprintf("%.3g of a full circle", share)
 }

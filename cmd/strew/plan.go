@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -108,7 +109,7 @@ func planAndWrite(c *cobra.Command, p project.Project, files fs.FS, dir string, 
 	}
 	bar.finish()
 	if err != nil {
-		return err
+		return inProject(p, err)
 	}
 	if writes {
 		if err := c.Context().Err(); err != nil {
@@ -126,8 +127,16 @@ func planAndWrite(c *cobra.Command, p project.Project, files fs.FS, dir string, 
 	if quiet {
 		return nil
 	}
-	made.Answer(out, errs, dir, columns(out))
-	return nil
+	return made.Answer(out, errs, dir, columns(out))
+}
+
+// inProject names the project file in an error that does not name a place.
+func inProject(p project.Project, err error) error {
+	var input *plan.InputError
+	if p.File == "" || errors.As(err, &input) || errors.Is(err, context.Canceled) {
+		return err
+	}
+	return fmt.Errorf("%s: %w", p.File, err)
 }
 
 // written turns a failed write to standard output into an error.

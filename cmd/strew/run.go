@@ -88,7 +88,7 @@ func noWords(c *cobra.Command, args []string) error {
 	}
 	text := fmt.Sprintf("there is no command %q", args[0])
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-		text += fmt.Sprintf("; did you mean %q?", near[0])
+		return wrongCall{fmt.Errorf("%s; did you mean %q?", text, near[0])}
 	}
 	return wrongCall{errors.New(text + `; see "strew --help"`)}
 }

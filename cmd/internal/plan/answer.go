@@ -6,14 +6,16 @@ import (
 	"math"
 	"strings"
 
+	"strew/render"
 	"strew/scatter"
 )
 
 // Answer writes the short answer: one screen in the maker's words, with its
 // warnings to notes. dir is the folder the results lie in, "" where none was
-// written; width is the number of columns lines are folded to.
-func (p *Plan) Answer(w, notes io.Writer, dir string, width int) {
-	a := &page{w: w, width: width}
+// written; width is the number of columns lines are folded to. The error is
+// the first of a write.
+func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
+	a, b := &page{width: width}, &page{width: width}
 	a.line("%s: %s", p.Project.Title, p.cutWords())
 	a.gap()
 	p.answerCutouts(a)
@@ -24,7 +26,7 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) {
 	for i, f := range p.Fabric {
 		a.entry(label(i, "Cloth"), p.fabricWords(f))
 	}
-	if cost, all := p.feltCost(); cost > 0 || all {
+	if cost, all := p.feltCost(); cost > 0 || all && p.Project.Supplies.Currency != "" {
 		text := "felt " + p.money(cost)
 		if !all {
 			text += ", sheets without a price left out"
@@ -34,17 +36,27 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) {
 	if dir != "" {
 		a.entry("Results", fmt.Sprintf("in %s: skirt.png and placement.png to look at, marking.csv to mark from, lay-N.png to cut from, shopping.md to take along", dir))
 	}
-	b := &page{w: notes, width: width}
 	if len(p.Warnings) > 0 {
 		b.gap()
 	}
 	for i, text := range p.Warnings {
 		b.entry(label(i, "Mind"), text)
 	}
+	answer := a.String()
+	a.Reset()
 	a.gap()
 	for i, text := range p.Cautions() {
 		a.entry(label(i, "Take care"), text)
 	}
+	for _, part := range []struct {
+		to   io.Writer
+		text string
+	}{{w, answer}, {notes, b.String()}, {w, a.String()}} {
+		if _, err := io.WriteString(part.to, part.text); err != nil {
+			return fmt.Errorf("cannot write the answer: %w", err)
+		}
+	}
+	return nil
 }
 
 func label(i int, text string) string {
@@ -56,22 +68,22 @@ func label(i int, text string) string {
 
 // page writes labelled lines folded to a width.
 type page struct {
-	w     io.Writer
+	strings.Builder
 	width int
 }
 
 const labelWidth = 11
 
-func (a *page) gap() { fmt.Fprintln(a.w) }
+func (a *page) gap() { a.WriteByte('\n') }
 
-func (a *page) line(format string, v ...any) { fmt.Fprintf(a.w, format+"\n", v...) }
+func (a *page) line(format string, v ...any) { fmt.Fprintf(a, format+"\n", v...) }
 
 func (a *page) entry(label, text string) {
 	for i, l := range fold(text, max(20, a.width-labelWidth)) {
 		if i > 0 {
 			label = ""
 		}
-		fmt.Fprintf(a.w, "%-*s%s\n", labelWidth, label, l)
+		fmt.Fprintf(a, "%-*s%s\n", labelWidth, label, l)
 	}
 }
 
@@ -99,27 +111,28 @@ func (p *Plan) cutWords() string {
 	if s.Cut == "rectangle" {
 		return fmt.Sprintf("gathered skirt of %s, %s wide together, %s long", panels, p.show(p.Surface.Girth(0)), p.show(s.Drop))
 	}
-	return fmt.Sprintf("%s in %s, waist radius %s, %s long", shareWords(s.Circle), panels, p.show(p.Surface.Inner), p.show(s.Drop))
-}
-
-func shareWords(share float64) string {
-	words := map[float64]string{0.25: "quarter circle", 0.5: "half circle", 0.75: "three-quarter circle", 1: "full circle", 2: "double circle"}
-	if w := words[share]; w != "" {
-		return w
-	}
-	return trim(share) + " of a circle"
+	return fmt.Sprintf("%s in %s, waist radius %s, %s long", render.CircleName(s.Circle), panels, p.show(p.Surface.Inner), p.show(s.Drop))
 }
 
 func (p *Plan) answerCutouts(a *page) {
 	total, placed := 0, 0
-	for i, c := range p.Counts {
+	kinds := 0
+	for _, c := range p.Counts {
+		if c.Placed == 0 {
+			continue // said among the warnings
+		}
 		k := p.Kinds[c.Kind]
-		a.entry(label(i, "Cut"), fmt.Sprintf("%4d  %s (%d placed, %d spare), %s", c.Cut(), p.kindName(k), c.Placed, c.Spare,
-			directionWords[p.Project.Motifs[k.Motif].Direction]))
+		text := fmt.Sprintf("%4d  %s (%d placed, %d spare), %s", c.Cut(), p.kindName(k), c.Placed, c.Spare,
+			directionWords[p.Project.Motifs[k.Motif].Direction])
+		if n := len(p.Motifs[k.Motif].Pieces); n > 1 {
+			text += fmt.Sprintf(", of %d pieces each", n)
+		}
+		a.entry(label(kinds, "Cut"), text)
+		kinds++
 		total += c.Cut()
 		placed += c.Placed
 	}
-	if len(p.Counts) > 1 {
+	if kinds > 1 {
 		a.entry("", fmt.Sprintf("%4d  in all, %d of them placed", total, placed))
 	}
 }
@@ -128,20 +141,26 @@ func (p *Plan) answerFelt(a *page) {
 	for i, n := range p.Lay.Needs {
 		s := p.Project.Sheets[n.Stock]
 		text := fmt.Sprintf("%4d  %s, %s", n.Buy, s.Name, n.Colour)
-		switch {
-		case n.Drawer > 0:
-			text += fmt.Sprintf(" (%d needed, %d from the drawer; ", n.Sheets, n.Drawer)
-		default:
-			text += fmt.Sprintf(" (%d needed; ", n.Sheets)
+		text += fmt.Sprintf(" (%d needed", n.Sheets)
+		if n.Drawer > 0 {
+			text += fmt.Sprintf(", %d from the drawer", n.Drawer)
 		}
-		text += p.boundWords(n.Sheets, n.AtLeast) + ")"
+		if bound := p.boundWords(n.Sheets, n.AtLeast); bound != "" {
+			text += "; " + bound
+		}
+		text += ")"
 		a.entry(label(i, "Buy felt"), text)
 	}
 }
 
+// boundWords says what is known about fewer sheets; "" where the bound says
+// nothing, as where several kinds of sheet share the work.
 func (p *Plan) boundWords(need, atLeast int) string {
-	if atLeast >= need {
+	switch {
+	case atLeast >= need:
 		return "fewer is impossible"
+	case atLeast == 0 || need < 2:
+		return ""
 	}
 	return fmt.Sprintf("%d cannot be ruled out", need-1)
 }
@@ -174,6 +193,9 @@ func (p *Plan) rowWords() []string {
 	if s.Pattern == string(scatter.HemBand) {
 		name = "hem band"
 	}
+	if len(p.Layout.Placements) == 1 {
+		return []string{fmt.Sprintf("%s of a single cutout, %s below the waist seam", name, p.show(down.low))}
+	}
 	if len(perRow) == 1 {
 		return []string{fmt.Sprintf("%s, one row of %.0f, %s below the waist seam, %s from one to the next%s", name, marks.low, p.show(down.low), p.show(step.low), repeat)}
 	}
@@ -197,7 +219,11 @@ func (p *Plan) fabricWords(f Fabric) string {
 	if f.Layers > 1 {
 		pieces = fmt.Sprintf("%d layers, each %s", f.Layers, pieces)
 	}
-	return fmt.Sprintf("%s %s, %s wide: %s; cutting length %s", p.clothLength(f.Length), f.Part, p.show(f.Width), pieces, p.show(f.CuttingLength))
+	cut := "cut " + p.show(f.CuttingLength) + " long, seam allowance included"
+	if f.Round {
+		cut = "cutting length, waist radius and drop together, " + p.show(f.CuttingLength)
+	}
+	return fmt.Sprintf("%s %s, %s wide: %s; %s", p.clothLength(f.Length), f.Part, p.show(f.Width), pieces, cut)
 }
 
 // clothLength writes a length as the shop sells it: metres, or yards and

@@ -143,7 +143,7 @@ func MeasuredTable(w io.Writer, list []Measured, a motif.Allowances, unit geom.U
 		columns = columns[n:]
 		fmt.Fprintln(w)
 	}
-	p := &page{w: w, width: width}
+	p := &page{width: width}
 	for _, m := range list {
 		if m.Err == nil {
 			p.line("%s", strings.Join(fold(m.Motif.Name+": "+m.sumWords(a, unit), width), "\n"))
@@ -153,6 +153,7 @@ func MeasuredTable(w io.Writer, list []Measured, a motif.Allowances, unit geom.U
 	for _, rule := range measuredRules(a) {
 		p.line("%s", strings.Join(fold(rule, width), "\n"))
 	}
+	fmt.Fprint(w, p.String())
 }
 
 func shortened(text string, n int) string {

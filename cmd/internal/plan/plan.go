@@ -39,7 +39,8 @@ type Item struct{ Kind, Piece int }
 
 // Fabric is the cloth of one part.
 type Fabric struct {
-	Part string // "net" or "lining"
+	Part  string // "net" or "lining"
+	Round bool   // ring sectors, not straight pieces
 	skirt.Fabric
 	Width float64 // of the cloth
 }
@@ -212,7 +213,7 @@ func (p *Plan) cutCloth() error {
 	if err != nil {
 		return p.tooWide("skirt", "net", err)
 	}
-	p.Fabric = append(p.Fabric, Fabric{"net", net, s.FabricWidth})
+	p.Fabric = append(p.Fabric, Fabric{"net", p.Surface.Cut == skirt.Circle, net, s.FabricWidth})
 
 	l := p.Project.Lining
 	if l == nil {
@@ -232,7 +233,7 @@ func (p *Plan) cutCloth() error {
 	if err != nil {
 		return p.tooWide("lining", "lining", err)
 	}
-	p.Fabric = append(p.Fabric, Fabric{"lining", cloth, l.FabricWidth})
+	p.Fabric = append(p.Fabric, Fabric{"lining", lining.Cut == skirt.Circle, cloth, l.FabricWidth})
 	return nil
 }
 

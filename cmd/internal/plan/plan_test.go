@@ -184,7 +184,7 @@ func TestMarkingTable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.Join(rows[0], " "); got != "mark panel row motif size down_in around_in turn_deg" {
+	if got := strings.Join(rows[0], " "); got != "mark panel row motif size down_in around_in turn_deg from_upright_deg" {
 		t.Errorf("head %q", got)
 	}
 	if len(rows) != len(p.Layout.Placements)+1 {
@@ -200,7 +200,9 @@ func TestMarkingTable(t *testing.T) {
 func TestAnswer(t *testing.T) {
 	eachExample(t, func(t *testing.T, p *Plan) {
 		var out, notes bytes.Buffer
-		p.Answer(&out, &notes, "results", 100)
+		if err := p.Answer(&out, &notes, "results", 100); err != nil {
+			t.Fatal(err)
+		}
 		text := out.String()
 		lines := strings.Split(text, "\n")
 		if len(lines) > 45 {

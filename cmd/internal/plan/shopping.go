@@ -99,7 +99,7 @@ func (p *Plan) shoppingMarkdown() []byte {
 		}
 		fmt.Fprintf(&b, "| **%.0f** | %s | %s | %s | %.0f | %.0f | %s | %s | %s |\n", l.buy, cell(l.item), l.colour, l.size, l.need, l.have, price, cost, l.note)
 	}
-	if cost, all := p.feltCost(); cost > 0 || all {
+	if cost, all := p.feltCost(); cost > 0 || all && p.Project.Supplies.Currency != "" {
 		fmt.Fprintf(&b, "\nFelt in all: %s", p.money(cost))
 		if !all {
 			b.WriteString(" (sheets without a price left out)")

@@ -41,9 +41,24 @@ func (p *Plan) warn() {
 			strings.Join(lopsided, ", "), whose(len(lopsided)))
 	}
 	for _, f := range p.Fabric {
-		if f.Seamed && f.Part == "net" && f.Pieces > p.Surface.Panels {
-			p.addWarning("the net is too narrow for %s of one piece: each layer is sewn from %d pieces, so expect %s that the layout does not show",
-				many(p.Surface.Panels, "a panel", "panels"), f.Pieces, many(f.Pieces-p.Surface.Panels, "seam", "seams"))
+		if f.Part == "net" && f.Pieces > p.Surface.Panels {
+			p.addWarning("the net is too narrow for a panel in one piece: each layer is sewn from %d pieces, so expect %s that the layout does not show",
+				f.Pieces, many(f.Pieces-p.Surface.Panels, "seam", "seams"))
+		}
+	}
+	if s := p.Project.Skirt; s.Cut == "rectangle" && p.Surface.Girth(0) < s.Hip {
+		p.addWarning("the layer is %s round and the hips are %s: it does not go over them; raise skirt.fullness", p.show(p.Surface.Girth(0)), p.show(s.Hip))
+	}
+	for _, m := range p.Motifs {
+		colours := map[string]int{}
+		for _, pc := range m.Pieces {
+			colours[pc.Colour]++
+		}
+		for _, pc := range m.Pieces {
+			if n := colours[pc.Colour]; n > 1 {
+				p.addWarning("%s: it falls into %d separate pieces of the same felt, %s; join them in the drawing if they are one", m.Name, n, pc.Colour)
+				colours[pc.Colour] = 0
+			}
 		}
 	}
 }
