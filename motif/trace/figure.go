@@ -34,8 +34,13 @@ const (
 	// speckShare is the share of the largest figure's box below which ink is a
 	// speck: 3 mm on a motif of 60 mm, less than scissors can cut out.
 	speckShare = 1.0 / 20
+	// pageShare is the share of the page's lesser side below which ink is a speck
+	// even if nothing larger is there: 2 mm on A4.
+	pageShare = 1.0 / 100
 	// maxFigures on one page; more are a texture, not motifs.
 	maxFigures = 200
+	// maxMarks are the most marks looked at, figures, bits of lines and all.
+	maxMarks = 1000
 	// bandShare is the share of the picture below which a strip along its edge is a
 	// scanner's shadow.
 	bandShare = 1.0 / 20
@@ -231,7 +236,7 @@ func (in ink) candidates(out *finding) (blobs []blob, touching bool, err error) 
 	if cut > 0 {
 		out.note("a figure that reaches the edge of the picture was left out: its outline is not whole")
 	}
-	least := max(leastSide, int(speckShare*float64(largest)))
+	least := max(leastSide, int(speckShare*float64(largest)), int(pageShare*float64(min(in.w, in.h))))
 	for _, b := range all {
 		switch {
 		case b.touches:
@@ -242,9 +247,9 @@ func (in ink) candidates(out *finding) (blobs []blob, touching bool, err error) 
 		}
 	}
 	if len(blobs) == 0 && specks > 0 {
-		return nil, false, fmt.Errorf("there are only specks on the page, %d of them and none over %d pixels: draw one closed outline, or one filled shape", specks, leastSide)
+		return nil, false, fmt.Errorf("there are only specks on the page, %d of them and none over %d pixels: draw one closed outline, or one filled shape", specks, least)
 	}
-	if len(blobs) > 20*maxFigures {
+	if len(blobs) > maxMarks {
 		return nil, false, fmt.Errorf("there are %d separate marks on the page: it looks like a pattern or a photo of something else than a drawing; cut the picture down to the motifs", len(blobs))
 	}
 	if specks > 0 {

@@ -285,6 +285,10 @@ func isDarkPage(p plane, rows []span) bool {
 	return middle < 110 && rank(&all, na, 0.995)-middle > 2*(middle-rank(&all, na, 0.005)) && rank(&all, na, 0.995)-middle > 30
 }
 
+// darkestPage is the least brightness that ink is measured against; on a page
+// darker than that a single step of the picture would count as ink.
+const darkestPage = 24
+
 // Limits of ink, as shares of the page's brightness.
 const (
 	leastInk = 0.05 // fainter marks are shade, creases and dirt
@@ -318,7 +322,7 @@ func findInk(ctx context.Context, p plane, rows []span) (ink, error) {
 				if v := float32(pix[x]); dark {
 					out[x] = (v - page) / 255
 				} else {
-					out[x] = (page - v) / page
+					out[x] = (page - v) / max(page, darkestPage)
 				}
 			}
 		}

@@ -1,6 +1,7 @@
 package trace
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"image"
@@ -226,11 +227,17 @@ const (
 	gapShare  = 0.03
 	// leastInside is the share of its box that a closed line must go round.
 	leastInside = 0.05
+	// maxStrokes is the most open lines that are joined.
+	maxStrokes = 60
 )
 
 // joinLines closes small gaps in lines and returns the figures they go round,
 // and the gaps that are too wide.
 func (in ink) joinLines(ctx context.Context, open []stroke, edge Edge) ([]shape, []gap, error) {
+	if len(open) > maxStrokes { // the longest are the drawing, the rest dirt
+		slices.SortStableFunc(open, func(a, b stroke) int { return cmp.Compare(b.length, a.length) })
+		open = open[:maxStrokes]
+	}
 	var shapes []shape
 	largest, pen := 0.0, 0.0
 	for _, s := range open {
@@ -309,13 +316,12 @@ func (in ink) bridge(ctx context.Context, open []stroke, reach float64, edge Edg
 	}
 	members := make([][]stroke, groups+1)
 	for _, s := range open {
-		r := s.runs[0]
-		for _, r = range s.runs { // a run of it that is ink at the common level
-			if f.v[(r.y-f.at.Y)*f.w+r.from-f.at.X] >= level {
+		g := int32(0)
+		for _, r := range s.runs { // any of it that is ink at the common level
+			if g = group[(r.y-f.at.Y)*f.w+r.from-f.at.X]; g != 0 {
 				break
 			}
 		}
-		g := group[(r.y-f.at.Y)*f.w+r.from-f.at.X]
 		members[g] = append(members[g], s)
 	}
 	for g, lines := range members {
@@ -332,23 +338,27 @@ func (in ink) bridge(ctx context.Context, open []stroke, reach float64, edge Edg
 			width = math.Max(width, s.width)
 			rings = append(rings, s.rings...)
 		}
+		// The group's own part of the window.
+		part := box.Inset(-int(reach) - 2)
+		w, h := part.Dx(), part.Dy()
+		whole := func(k int) int { return (part.Min.Y-f.at.Y+k/w)*f.w + part.Min.X - f.at.X + k%w }
+		side, inside := sides(w, h, func(k int) bool { return group[whole(k)] == int32(g) }, int(width*width)+leastSide)
 		least := leastInside * float64(box.Dx()*box.Dy())
-		side, inside := sides(f.w, f.h, func(k int) bool { return group[k] == int32(g) }, int(width*width)+leastSide)
 		if g == 0 || float64(inside) < math.Max(least, 16*width*width) {
 			rest = append(rest, lines...)
 			continue
 		}
 		if edge == Outer {
 			// As far inward of what is outside as the line was thickened outward.
-			out := nearest(f.w, f.h, func(k int) bool { return side[k] == outside })
-			felt := field{at: f.at, w: f.w, h: f.h, v: make([]float32, f.w*f.h)}
+			out := nearest(w, h, func(k int) bool { return side[k] == outside })
+			felt := field{at: part.Min, w: w, h: h, v: make([]float32, w*h)}
 			for k, o := range out {
 				felt.v[k] = float32(math.Sqrt(float64(o.square())))
 			}
 			shapes = append(shapes, nest(felt.contours(float32(reach)+0.5), width)...)
 			continue
 		}
-		within := inner(f.at, f.w, f.h, side)
+		within := inner(part.Min, w, h, side)
 		rings = within.middles(rings, width+reach)
 		shapes = append(shapes, nest(rings, width)...)
 		gaps = append(gaps, widest(f, way, rings))

@@ -44,6 +44,44 @@ func ginkgo(at geom.Vec, size, turn float64) geom.Ring {
 	return out
 }
 
+// stroked returns how much of each pixel open lines of a round pen cover; the
+// lines and the pen are sent through to before they are drawn.
+func stroked(w, h int, to func(geom.Ring) geom.Ring, width float64, lines ...[]geom.Vec) *image.Alpha {
+	z := vector.NewRasterizer(w, h)
+	shape := func(r geom.Ring) {
+		if r = to(r); r.Area() < 0 { // one way round, so that overlaps stay covered
+			r = r.Reversed()
+		}
+		for i, p := range r {
+			if i == 0 {
+				z.MoveTo(float32(p.X), float32(p.Y))
+			} else {
+				z.LineTo(float32(p.X), float32(p.Y))
+			}
+		}
+		z.ClosePath()
+	}
+	for _, l := range lines {
+		for i, p := range l {
+			dot := make(geom.Ring, 16)
+			for k := range dot {
+				dot[k] = geom.Vec{X: width / 2}.Rotate(2 * math.Pi * float64(k) / float64(len(dot))).Add(p)
+			}
+			shape(dot)
+			if i == 0 || l[i-1] == p {
+				continue
+			}
+			q := l[i-1]
+			d := p.Sub(q)
+			side := geom.Vec{X: -d.Y, Y: d.X}.Mul(width / 2 / d.Len())
+			shape(geom.Ring{q.Add(side), p.Add(side), p.Sub(side), q.Sub(side)})
+		}
+	}
+	m := image.NewAlpha(image.Rect(0, 0, w, h))
+	z.Draw(m, m.Rect, image.Opaque, image.Point{})
+	return m
+}
+
 const (
 	a4Wide, a4High = 210.0, 297.0
 	pencilMM       = 0.6
@@ -82,38 +120,12 @@ func newScene(w, h int, seed uint64, fill bool) scene {
 	}
 	edge := geom.Ring{{}, {X: a4Wide}, {X: a4Wide, Y: a4High}, {Y: a4High}}
 	sheet := coverage(w, h, 1, geom.Region{Outer: toPhoto(edge)})
-	line := image.NewAlpha(sheet.Rect)
-	z := vector.NewRasterizer(w, h)
-	quad := func(pts ...geom.Vec) {
-		for i, p := range toPhoto(pts) {
-			if i == 0 {
-				z.MoveTo(float32(p.X), float32(p.Y))
-			} else {
-				z.LineTo(float32(p.X), float32(p.Y))
-			}
-		}
-		z.ClosePath()
-	}
+	var line *image.Alpha
 	if fill {
-		quad(s.leaf.Outer...)
+		line = coverage(w, h, 1, geom.Region{Outer: toPhoto(s.leaf.Outer)})
 	} else {
-		for i, p := range s.leaf.Outer {
-			q := s.leaf.Outer.At(i + 1)
-			d := q.Sub(p)
-			side := geom.Vec{X: -d.Y, Y: d.X}.Mul(pencilMM / 2 / d.Len())
-			quad(p.Add(side), q.Add(side), q.Sub(side), p.Sub(side))
-			// A round joint.
-			var dot geom.Ring
-			for k := range 12 {
-				dot = append(dot, p.Add(side.Rotate(-2*math.Pi*float64(k)/12)))
-			}
-			if (dot.Area() > 0) != (geom.Ring{p.Add(side), q.Add(side), q.Sub(side), p.Sub(side)}.Area() > 0) {
-				dot = dot.Reversed()
-			}
-			quad(dot...)
-		}
+		line = stroked(w, h, toPhoto, pencilMM, append(s.leaf.Outer, s.leaf.Outer[0]))
 	}
-	z.Draw(line, line.Rect, image.Opaque, image.Point{})
 
 	// Light falls off to a side and toward the rim; the table is dark.
 	lx, ly, rim := between(-0.2, 0.2), between(-0.2, 0.2), between(0, 0.15)
