@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"image"
+	"image/color"
 	_ "image/gif" // the decoders register themselves
 	_ "image/jpeg"
 	_ "image/png"
@@ -56,12 +57,12 @@ func decode(data []byte) (picture, error) {
 	case (format == "png" || format == "jpeg") && n > pixelsPerByte*float64(len(data)):
 		return picture{}, fmt.Errorf("the %s file is cut off or damaged: it says it has %d × %d pixels and holds %d bytes; copy or scan it again", format, cfg.Width, cfg.Height, len(data))
 	}
+	if cfg.ColorModel == color.CMYKModel {
+		return picture{}, errors.New("the picture is in CMYK printing colours, which say little of what is on paper: save it in RGB or grey")
+	}
 	img, err := decodeSafely(data)
 	if err != nil {
 		return picture{}, unreadable(data, format, err)
-	}
-	if _, ok := img.(*image.CMYK); ok {
-		return picture{}, errors.New("the picture is in CMYK printing colours, which say little of what is on paper: save it in RGB or grey")
 	}
 	info := readInfo(data, format)
 	pic := picture{plane: greyOf(img), camera: info.camera, shrunk: 1}
@@ -93,7 +94,7 @@ func unreadable(data []byte, format string, err error) error {
 	case errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF):
 		return fmt.Errorf("the %s file is cut off before its end: copy or scan it again", orPicture(format))
 	case !errors.Is(err, image.ErrFormat):
-		return fmt.Errorf("the %s file cannot be read (%v): save it again as PNG or JPEG", orPicture(format), err)
+		return fmt.Errorf("the %s file is cut off, damaged or of a kind that is not read (%v): copy or scan it again, or save it as plain PNG or JPEG", orPicture(format), err)
 	case looksLikeSVG(data):
 		return errors.New("it is an SVG drawing, an outline already: name it in the project file as it is")
 	case bytes.HasPrefix(data, []byte("%PDF")):
