@@ -178,6 +178,11 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 		shapes = append(shapes, nest(s.rings, 0)...)
 	}
 	for _, s := range closed {
+		if opt.Edge == Outer { // the line's own edge, unless it is too faint there to be whole
+			if own := in.measure(s.blob, edgeShare); own.holes {
+				s = own
+			}
+		}
 		made, err := s.closedLine(ctx, opt.Edge)
 		if err != nil {
 			return out, err

@@ -358,12 +358,17 @@ func sound(t *testing.T, res Result) {
 // FuzzTrace: whatever the file and the options, the result is sound or there
 // is an error.
 func FuzzTrace(f *testing.F) {
+	// Small ones: what is found in them is found soon.
+	small := func(lines ...[]geom.Vec) []byte {
+		return encodePNG(f, drawn(stroked(96, 96, asIs, 4, lines...), 60, 230))
+	}
+	c := geom.Vec{X: 48, Y: 48}
 	seeds := [][]byte{
-		encodePNG(f, oblong()), encodeJPEG(f, oblong()),
-		encodePNG(f, pen(arc(geom.Vec{X: 200, Y: 200}, 120, 0, 0.98))),
-		encodePNG(f, pen(arc(geom.Vec{X: 200, Y: 200}, 120, 0, 1), arc(geom.Vec{X: 200, Y: 200}, 40, 0, 0.9))),
-		encodeJPEG(f, newScene(300, 400, 2, false).img),
-		hugeHeader(60_000, 60_000), withExif(encodeJPEG(f, oblong()), exifOf(binary.BigEndian, 6, 300, true)),
+		small(arc(c, 36, 0, 1)), small(arc(c, 36, 0, 0.98)), small(arc(c, 36, 0, 1), arc(c, 12, 0, 0.9)),
+		small(arc(c, 20, 0, 0.5), []geom.Vec{{X: 10, Y: 10}, {X: 80, Y: 85}}),
+		encodePNG(f, twoShades(drawn(coverage(96, 96, 1, geom.Region{Outer: star(c, 40, 15, 0.2, 5)}), 0, 255))),
+		encodeJPEG(f, newScene(150, 200, 2, false).img), encodeJPEG(f, newScene(150, 200, 3, true).img),
+		hugeHeader(60_000, 60_000), withExif(encodeJPEG(f, newScene(120, 160, 4, true).img), exifOf(binary.BigEndian, 6, 300, true)),
 		encodePNG(f, specks(64, 64, 60, 3)),
 	}
 	for i, s := range seeds {
@@ -371,7 +376,7 @@ func FuzzTrace(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, data []byte, how, smooth uint8) {
 		// Big pictures only make the search slow.
-		if cfg, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && cfg.Width*cfg.Height > 1<<18 && cfg.Width*cfg.Height <= maxPixels {
+		if cfg, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && cfg.Width*cfg.Height > 1<<15 && cfg.Width*cfg.Height <= maxPixels {
 			t.Skip()
 		}
 		opt := Options{Smooth: float64(smooth) / 255}
@@ -392,6 +397,44 @@ func FuzzTrace(f *testing.F) {
 		sound(t, res)
 		if _, err := res.Overlay(); err != nil {
 			t.Fatal(err)
+		}
+	})
+}
+
+// FuzzPixels: whatever is on the page, the result is sound or there is an
+// error. A pixel is four bits of data.
+func FuzzPixels(f *testing.F) {
+	for i, m := range []*image.Gray{
+		drawn(stroked(40, 40, asIs, 3, arc(geom.Vec{X: 20, Y: 20}, 12, 0, 0.97)), 60, 230),
+		drawn(coverage(40, 40, 1, geom.Region{Outer: star(geom.Vec{X: 20, Y: 20}, 17, 7, 0.3, 5)}), 0, 255),
+		specks(40, 40, 20, 4),
+	} {
+		var data []byte
+		for k := 0; k < len(m.Pix); k += 2 {
+			data = append(data, m.Pix[k]&0xf0|m.Pix[k+1]>>4)
+		}
+		f.Add(data, uint8(40), uint8(i), uint8(128))
+	}
+	f.Fuzz(func(t *testing.T, data []byte, width, how, smooth uint8) {
+		w := max(minSide, int(width))
+		h := 2 * len(data) / w
+		if h < minSide || w*h > 1<<14 {
+			t.Skip()
+		}
+		m := image.NewGray(image.Rect(0, 0, w, h))
+		for k := range m.Pix {
+			m.Pix[k] = data[k/2] << (4 * (k % 2)) & 0xf0
+			m.Pix[k] |= m.Pix[k] >> 4
+		}
+		var b bytes.Buffer
+		if err := bmp.Encode(&b, m); err != nil {
+			t.Fatal(err)
+		}
+		opt := Options{Width: 60, Smooth: float64(smooth) / 255}
+		opt.Edge = []Edge{Middle, Outer}[how%2]
+		opt.Kind = []Kind{Auto, Line, Filled}[how/2%3]
+		if res, err := Read(context.Background(), b.Bytes(), opt); err == nil {
+			sound(t, res)
 		}
 	})
 }

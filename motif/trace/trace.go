@@ -250,8 +250,9 @@ const (
 	// Pixels are small squares, and straight steps between their middles cut a
 	// bend short: found on discs of 10 to 100 pixels, whose areas are known.
 	cleanPull, bilevelPull = 0.4, 0.15
-	// drawnOff, in mm, is how far a hand strays from the line it means.
-	drawnOff    = geom.FlattenTol
+	// drawnOff, in mm, is how far a steady hand strays from the line it means:
+	// half of what scissors can follow.
+	drawnOff    = geom.FlattenTol / 2
 	mostOff     = 1.5 // pixels
 	mostWindow  = 25
 	defaultArm  = 7
