@@ -7,66 +7,71 @@ import (
 )
 
 // Whether an outline is its own mirror image. An axis of symmetry runs through
-// the centre of gravity, so the outline is mirrored about axes through it in
-// all directions, and the distance of the mirrored edge from the edge looked
-// at. That changes by no more than twice the reach times the turn of the axis,
-// so coarse steps tell which directions are worth looking at closely; most are
-// given up at one of the first few points.
+// the centre of gravity, so the outline is mirrored about axes through it, and
+// the distance of the mirrored edge from the edge looked at. That changes by
+// no more than twice the reach times the turn of the axis: where it is larger
+// than that allows, a whole fan of axes is ruled out; else the fan is halved.
+// Most are given up at one of the first few points.
 
 const (
-	mirrorSteps   = 180 // directions first looked at: every degree
-	mirrorPoints  = 160 // points of each ring that are mirrored
+	mirrorPoints  = 320 // points of the edge that are mirrored, shared by its rings
 	mirrorStride  = 40  // they are looked at in strides, so that the first ones lie all round
-	mirrorCorners = 600 // of the outline they are held against
-	mirrorHalves  = 16  // closer looks at one direction: 1° / 2¹⁶ is nothing
+	mirrorCorners = 600 // of the outline they are held against, shared alike
+	mirrorLeast   = 8   // of either on any ring, however small
+	mirrorFans    = 90  // fans of axes to begin with: 2° each
+
+	// mirrorFinest: a fan is not halved any more once its axes differ by less
+	// than this share of the tolerance.
+	mirrorFinest = 0.25
 )
 
 // MirrorsItself reports whether the piece, turned over and laid on itself as
 // well as may be, strays from its own outline by no more than tol mm.
 func (p Piece) MirrorsItself(tol float64) bool {
 	move := geom.Translation(p.Region.Outer.Centroid().Mul(-1))
-	var edge geom.Region
+	whole := p.Region.EdgeLength()
 	var points []geom.Vec
-	for i, ring := range p.Region.Rings() {
+	var rings []geom.Ring
+	for _, ring := range p.Region.Rings() {
 		ring = ring.Transform(move)
-		points = append(points, subdivide(ring, ring.Length()/mirrorPoints, mirrorPoints)...)
-		if len(ring) <= mirrorPoints {
+		share := ring.Length() / whole
+		n := max(mirrorLeast, int(mirrorPoints*share))
+		points = append(points, subdivide(ring, ring.Length()/float64(n), n)...)
+		if len(ring) <= n {
 			points = append(points, ring...)
 		}
-		ring = evenly(ring, mirrorCorners)
-		if i == 0 {
-			edge.Outer = ring
-		} else {
-			edge.Holes = append(edge.Holes, ring)
-		}
+		rings = append(rings, evenly(ring, max(mirrorLeast, int(mirrorCorners*share))))
 	}
-	points = strided(points, mirrorStride)
+	edges := geom.EdgesOf(rings...)
+	points = strided(points, max(mirrorStride, len(points)/(2*mirrorPoints)))
+	points = points[:min(len(points), 2*mirrorPoints)]
+
 	// stray returns how far the outline mirrored about one axis strays, or some
 	// of it where that is more than enough already.
 	stray := func(axis, enough float64) float64 {
 		s, c := math.Sincos(2 * axis)
 		far := 0.0
 		for _, q := range points {
-			far = math.Max(far, edge.EdgeDist(geom.Vec{X: c*q.X + s*q.Y, Y: s*q.X - c*q.Y}))
+			far = math.Max(far, edges.Dist(geom.Vec{X: c*q.X + s*q.Y, Y: s*q.X - c*q.Y}))
 			if far > enough {
 				break
 			}
 		}
 		return far
 	}
-	const width = math.Pi / mirrorSteps
-	slack := edge.Outer.Reach(geom.Vec{}) * width
-	for i := range mirrorSteps {
-		axis := width * float64(i)
-		best := stray(axis, tol+slack)
-		for half := width / 2; best > tol && best <= tol+slack && half > width/(1<<mirrorHalves); half /= 2 {
-			for _, a := range []float64{axis - half, axis + half} {
-				if d := stray(a, best); d < best {
-					best, axis = d, a
-				}
-			}
+	reach := rings[0].Reach(geom.Vec{})
+	var within func(axis, half float64) bool
+	within = func(axis, half float64) bool {
+		slack := 2 * reach * half
+		d := stray(axis, tol+slack)
+		if d <= tol || d > tol+slack || slack < mirrorFinest*tol {
+			return d <= tol
 		}
-		if best <= tol {
+		return within(axis-half/2, half/2) || within(axis+half/2, half/2)
+	}
+	const half = math.Pi / mirrorFans / 2
+	for i := range mirrorFans {
+		if within(half*float64(2*i), half) {
 			return true
 		}
 	}

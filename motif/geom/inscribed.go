@@ -65,9 +65,10 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 		return g.Outer[0], 0
 	}
 	order := 0
+	edges := EdgesOf(g.Rings()...)
 	look := func(at Vec, half float64) cell {
-		d := g.EdgeDist(at)
-		if !g.Contains(at) {
+		d := edges.Dist(at)
+		if !edges.Contains(at) {
 			d = -d
 		}
 		order++
@@ -93,7 +94,7 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 		if c.bound-best.dist <= tol {
 			break
 		}
-		if c.facing(g)-best.dist <= tol {
+		if c.facing(edges)-best.dist <= tol {
 			continue
 		}
 		h := c.half / 2
@@ -114,26 +115,29 @@ var quarters = [4]Vec{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}}
 // circle is no wider than the mean of its centre's distances to any two
 // edges; that mean is convex, so over a square it is greatest at a corner, and
 // between parallel edges it is the same everywhere.
-func (c cell) facing(g Region) float64 {
+func (c cell) facing(edges Edges) float64 {
 	var near, far [2]Vec
 	first, second := math.Inf(1), math.Inf(1)
 	var toNear Vec
-	each := func(visit func(a, b, to Vec, d float64)) {
-		for _, r := range g.Rings() {
-			a := r[len(r)-1]
-			for _, b := range r {
+	each := func(within *float64, visit func(a, b, to Vec, d float64)) {
+		for _, r := range edges {
+			if r.box.Gap(Box{c.at, c.at}) >= *within {
+				continue
+			}
+			a := r.ring[len(r.ring)-1]
+			for _, b := range r.ring {
 				to := ClosestOnSegment(c.at, a, b).Sub(c.at)
 				visit(a, b, to, to.Len())
 				a = b
 			}
 		}
 	}
-	each(func(a, b, to Vec, d float64) {
+	each(&first, func(a, b, to Vec, d float64) {
 		if d < first {
 			first, near, toNear = d, [2]Vec{a, b}, to
 		}
 	})
-	each(func(a, b, to Vec, d float64) {
+	each(&second, func(a, b, to Vec, d float64) {
 		if d < second && to.Dot(toNear) < -d*first/2 {
 			second, far = d, [2]Vec{a, b}
 		}

@@ -100,12 +100,16 @@ func TestInscribedIsWidest(t *testing.T) {
 			g.Holes = []Ring{star("hole", 1, 3.9).Reversed()}
 		}
 		g = g.Transform(Placing(Vec{100, -40}, rapid.Float64Range(0, 7).Draw(t, "turn"), 1, rapid.Bool().Draw(t, "mirrored")))
+		edges := EdgesOf(g.Rings()...)
 		const tol = 0.02
 		_, r := Inscribed([]Region{g}, tol)
 		box := g.Box()
 		for i := range 40 {
 			for j := range 40 {
 				p := Vec{box.Min.X + box.Width()*float64(i)/39, box.Min.Y + box.Height()*float64(j)/39}
+				if edges.Dist(p) != g.EdgeDist(p) || edges.Contains(p) != g.Contains(p) {
+					t.Fatalf("the edges made ready say something else of %v", p)
+				}
 				if g.Contains(p) && g.EdgeDist(p) > r+tol {
 					t.Fatalf("radius %g found, but %g fits at %v", r, g.EdgeDist(p), p)
 				}
