@@ -14,8 +14,7 @@ type Measures struct {
 	Narrowest     float64 // width of the felt at its narrowest place, of all pieces
 	// The widest square and round patch that stay hidden behind the cutout at
 	// any turn, centred on the anchor: both lie in the inscribed circle.
-	BackingSquare float64 // side, √2 · inradius
-	BackingRound  float64 // diameter, 2 · inradius
+	BackingSquare, BackingRound float64 // side and diameter
 
 	Pieces []PieceMeasures // in the motif's order
 }
@@ -40,7 +39,7 @@ func (m Motif) Measure() Measures {
 	box := m.Box()
 	out := Measures{
 		Width: box.Width(), Height: box.Height(),
-		BackingSquare: math.Sqrt2 * m.Inradius, BackingRound: 2 * m.Inradius,
+		BackingSquare: squareIn(m.Inradius), BackingRound: 2 * m.Inradius,
 	}
 	for i, p := range m.Pieces {
 		d := measurePiece(p.Region)
@@ -53,6 +52,17 @@ func (m Motif) Measure() Measures {
 	}
 	return out
 }
+
+// squareIn returns the side of the square in a circle.
+func squareIn(radius float64) float64 { return math.Sqrt2 * radius }
+
+// BackingSquare and BackingRound return the widest square and round patch that
+// stay hidden behind the piece at any turn, centred on its widest circle: side
+// and diameter in mm.
+func (p PieceMeasures) BackingSquare() float64 { return squareIn(p.Widest.Radius) }
+
+// BackingRound is described with BackingSquare.
+func (p PieceMeasures) BackingRound() float64 { return 2 * p.Widest.Radius }
 
 func measurePiece(r geom.Region) PieceMeasures {
 	box := r.Box()

@@ -41,11 +41,11 @@ func heading(sc *scene.Scene, at geom.Vec, width float64, title string, below ..
 func barLengths(u geom.Unit) []float64 {
 	switch u {
 	case geom.Inch, geom.Foot:
-		return []float64{0.5, 1, 2, 4, 6, 12, 24, 48}
+		return []float64{0.125, 0.25, 0.5, 1, 2, 4, 6, 12, 24, 48}
 	case geom.Millimetre:
-		return []float64{5, 10, 20, 50, 100, 200, 500, 1000}
+		return []float64{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000}
 	}
-	return []float64{0.5, 1, 2, 5, 10, 20, 50, 100}
+	return []float64{0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100}
 }
 
 const barHeight = 6.0 // of a scale bar with its figures, millimetres

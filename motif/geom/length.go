@@ -207,6 +207,17 @@ func (l Length) In(u Unit) string {
 	return strconv.FormatFloat(math.Round(float64(l))+0, 'f', 0, 64) + " mm"
 }
 
+// Fine writes l in unit u as callipers read it: millimetres to a tenth,
+// centimetres to a hundredth, inches to a thousandth, others to a ten-thousandth.
+func (l Length) Fine(u Unit) string {
+	places := map[Unit]int{Millimetre: 1, Centimetre: 2, Inch: 3}[u]
+	if places == 0 {
+		places = 4
+	}
+	step := math.Pow10(places)
+	return strconv.FormatFloat(math.Round(float64(l)/u.MM()*step)/step+0, 'f', places, 64) + " " + string(u)
+}
+
 func trimZeros(s string) string {
 	if strings.Contains(s, ".") {
 		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")

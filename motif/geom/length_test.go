@@ -141,6 +141,21 @@ func TestLengthIn(t *testing.T) {
 }
 
 // What In writes, ParseLength reads, within the rounding that In promises.
+func TestLengthFine(t *testing.T) {
+	for _, c := range []struct {
+		l    Length
+		u    Unit
+		want string
+	}{
+		{4.06, Millimetre, "4.1 mm"}, {60, Millimetre, "60.0 mm"}, {-0.01, Millimetre, "0.0 mm"},
+		{59.44, Centimetre, "5.94 cm"}, {25.4, Inch, "1.000 in"}, {4.1, Inch, "0.161 in"}, {25.4 * 12, Foot, "1.0000 ft"},
+	} {
+		if got := c.l.Fine(c.u); got != c.want {
+			t.Errorf("%g mm in %s: %q, want %q", float64(c.l), c.u, got, c.want)
+		}
+	}
+}
+
 func TestLengthRoundTrip(t *testing.T) {
 	half := map[Unit]float64{Millimetre: 0.5, Centimetre: 0.5, Metre: 5, Inch: 25.4 / 16, Foot: 304.8 * 0.005}
 	rapid.Check(t, func(rt *rapid.T) {

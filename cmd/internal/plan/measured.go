@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"io/fs"
 	"net/http"
-	"path"
 	"path/filepath"
 	"strings"
 
@@ -188,7 +187,7 @@ func MeasuredPictures(list []Measured, a motif.Allowances, unit geom.Unit) ([]fo
 			name = fmt.Sprintf("%s-%d.png", m.Motif.Name, n)
 		}
 		taken[strings.ToLower(name)] = true
-		drawn, names = append(drawn, m), append(names, path.Base(name))
+		drawn, names = append(drawn, m), append(names, name)
 	}
 	pictures := make([]folder.File, len(drawn))
 	errs := make([]error, len(drawn))
