@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -119,8 +118,8 @@ func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, 
 	}
 	res, err := trace.Read(c.Context(), data, opt)
 	switch {
-	case errors.Is(err, context.Canceled):
-		return err
+	case c.Context().Err() != nil:
+		return c.Context().Err()
 	case err != nil:
 		return wrongCall{fmt.Errorf("%s: %w", drawing, err)}
 	}

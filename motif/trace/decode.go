@@ -39,6 +39,13 @@ type picture struct {
 	shrunk int     // how many pixels of the file, in a row, make one here
 }
 
+// IsPicture reports whether data is a picture of a kind that Read knows, told by
+// its first bytes; whether it is whole shows in Read only.
+func IsPicture(data []byte) bool {
+	_, _, err := image.DecodeConfig(bytes.NewReader(data))
+	return !errors.Is(err, image.ErrFormat)
+}
+
 // decode reads a picture by its content.
 func decode(data []byte) (picture, error) {
 	if len(data) == 0 {

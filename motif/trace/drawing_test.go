@@ -82,6 +82,7 @@ func TestDrawings(t *testing.T) {
 			nil, []geom.Region{circle}, 0.15},
 		{"a loose vein", pen(full, []geom.Vec{{X: 170, Y: 140}, {X: 230, Y: 270}}), nil, []geom.Region{circle}, 0.1},
 		{"an inner figure", pen(full, arc(c, 40, 0, 1)), nil, []geom.Region{{Outer: circle.Outer, Holes: []geom.Ring{round(c, 40, 40, 0)}}}, 0.12},
+		{"a small ring of the same pen inside", pen(full, arc(c, 15, 0, 1)), nil, []geom.Region{{Outer: circle.Outer, Holes: []geom.Ring{round(c, 15, 15, 0)}}}, 0.15},
 		{"a filled figure inside", overlaid(pen(full), drawn(coverage(paperSide, paperSide, 1, geom.Region{Outer: round(c, 40, 40, 0)}), 60, 230)),
 			nil, []geom.Region{{Outer: circle.Outer, Holes: []geom.Ring{round(c, 40, 40, 0)}}}, 0.12},
 		{"three inside one another", pen(full, arc(c, 80, 0, 1), arc(c, 40, 0, 1)), nil,
@@ -167,6 +168,7 @@ func TestRefusedDrawings(t *testing.T) {
 		{"black", black, "blank"},
 		// A tenth of the circle is open: a chord of 74 px, less the pen's round ends.
 		{"open line", pen(arc(c, 120, 0, 0.9)), "gap of about 68 pixels"},
+		{"open line round a closed one", pen(arc(c, 120, 0, 0.9), arc(c, 40, 0, 1)), "gap of about"},
 		{"straight line", pen([]geom.Vec{{X: 50, Y: 50}, {X: 350, Y: 300}}), "does not go round anything"},
 		{"off the page", pen(arc(geom.Vec{X: 350, Y: 200}, 120, 0, 1)), "reaches the edge"},
 		{"filled off the page", drawn(coverage(paperSide, paperSide, 1, geom.Region{Outer: round(geom.Vec{X: 350, Y: 200}, 120, 120, 0)}), 50, 230), "reaches the edge"},
@@ -237,6 +239,19 @@ func TestNotInSize(t *testing.T) {
 		if _, err := Read(context.Background(), data, opt); err == nil || !strings.Contains(err.Error(), text) {
 			t.Errorf("%v: want an error with %q", err, text)
 		}
+	}
+}
+
+// A photo of a whole sheet without --paper is traced, and the maker is told.
+func TestSheetTakenForAFigure(t *testing.T) {
+	opt := DefaultOptions()
+	opt.Width = 60
+	res, err := Read(context.Background(), encodePNG(t, newScene(600, 800, 1, true).img), opt)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(res.Warnings) == 0 || !strings.Contains(strings.Join(res.Warnings, "\n"), "looks like a sheet of paper") {
+		t.Errorf("warnings %q", res.Warnings)
 	}
 }
 

@@ -71,6 +71,8 @@ const (
 	lineLength = 25
 	// A line is nowhere thicker than this many times its mean width.
 	lineThick = 3
+	// Ink is of the same pen up to this many times its width.
+	samePen = 1.6
 )
 
 func (in ink) measure(b blob, share float64) stroke {
@@ -161,12 +163,16 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 		}
 		pen = math.Max(pen, s.width)
 	}
-	if pen > 0 { // short strokes of the same pen are bits of line, not figures
+	if pen > 0 { // short strokes and small rings of the same pen are lines too
 		rest := filled[:0]
 		for _, s := range filled {
-			if opt.Kind != Filled && !s.holes && s.length > 2*s.width && s.slim() && s.thickest <= 1.6*pen+2 {
+			same := s.length > 2*s.width && s.slim() && s.thickest <= samePen*pen+2
+			switch {
+			case same && s.holes:
+				closed = append(closed, s)
+			case same:
 				open = append(open, s)
-			} else {
+			default:
 				rest = append(rest, s)
 			}
 		}
@@ -195,11 +201,15 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 			return out, err
 		}
 		shapes = append(shapes, made...)
-		if len(shapes) == 0 && len(gaps) > 0 {
-			return out, gaps[0].error()
+		largest := 0.0
+		for _, s := range shapes {
+			largest = math.Max(largest, math.Max(s.Box().Width(), s.Box().Height()))
 		}
 		for _, g := range gaps {
-			if g.big {
+			switch {
+			case g.side > largest: // the drawing itself is open
+				return out, g.error()
+			case g.big:
 				out.note("a line near %s is not closed and was left out", spot(g.at))
 			}
 		}

@@ -294,6 +294,20 @@ func TestKindsOfPixels(t *testing.T) {
 	}
 }
 
+func TestIsPicture(t *testing.T) {
+	for _, c := range []struct {
+		data []byte
+		want bool
+	}{
+		{encodePNG(t, oblong()), true}, {encodeJPEG(t, oblong()), true}, {hugeHeader(60_000, 60_000), true},
+		{encodePNG(t, oblong())[:20], true}, {nil, false}, {[]byte("<svg/>"), false}, {[]byte("\x1f\x8b\x08"), false},
+	} {
+		if got := IsPicture(c.data); got != c.want {
+			t.Errorf("%.20q: %v, want %v", c.data, got, c.want)
+		}
+	}
+}
+
 // The same bytes twice, and on one core; the overlay is a PNG of ours.
 func TestSameBytes(t *testing.T) {
 	data := encodeJPEG(t, newScene(600, 800, 5, false).img)

@@ -25,6 +25,7 @@ type ink struct {
 	v     []float32
 	rows  []span
 	low   float32 // what is less is bare page
+	dark  bool    // the drawing is light on dark
 	noise float64 // standard deviation of bare page, after blurring
 }
 
@@ -302,6 +303,7 @@ var errBlank = errors.New("the page is blank: nothing on it is clearly darker th
 func findInk(ctx context.Context, p plane, rows []span) (ink, error) {
 	in := ink{w: p.w, h: p.h, rows: rows, v: make([]float32, p.w*p.h)}
 	dark := isDarkPage(p, rows)
+	in.dark = dark
 	bare := barePage(p, rows, dark)
 	if err := stopped(ctx); err != nil {
 		return ink{}, err

@@ -210,6 +210,7 @@ func (p points) nearest(q geom.Vec) (best geom.Vec, ok bool) {
 type gap struct {
 	at    geom.Vec // in its middle, or on the line where no gap was found
 	width float64  // pixels; 0 where the line does not close however far it is bridged
+	side  float64  // of the line's box
 	big   bool     // the line is long enough to be missed
 }
 
@@ -273,7 +274,7 @@ func (in ink) joinLines(ctx context.Context, open []stroke, edge Edge) ([]shape,
 	}
 	for _, s := range left {
 		side := float64(max(s.box.Dx(), s.box.Dy()))
-		gaps = append(gaps, gap{at: s.rings[0][0], big: side > largest/4 && s.length > lineLength*s.width})
+		gaps = append(gaps, gap{at: s.rings[0][0], side: side, big: side > largest/4 && s.length > lineLength*s.width})
 	}
 	return shapes, gaps, nil
 }
@@ -361,7 +362,9 @@ func (in ink) bridge(ctx context.Context, open []stroke, reach float64, edge Edg
 		within := inner(part.Min, w, h, side)
 		rings = within.middles(rings, width+reach)
 		shapes = append(shapes, nest(rings, width)...)
-		gaps = append(gaps, widest(f, way, rings))
+		wide := widest(f, way, rings)
+		wide.side = float64(max(box.Dx(), box.Dy()))
+		gaps = append(gaps, wide)
 	}
 	return shapes, rest, gaps, nil
 }

@@ -174,6 +174,9 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 	for _, s := range found.shapes {
 		res.onPic = append(res.onPic, s.Region)
 	}
+	if n := likeSheet(in, found.shapes); n > 0 {
+		res.Warnings = append(res.Warnings, fmt.Sprintf("figure %d looks like a sheet of paper on a darker ground: say which size it has (--paper a4), and what is drawn on it is traced at its true size", n))
+	}
 	shapes := found.shapes
 	if opt.Pick > len(shapes) {
 		return Result{}, fmt.Errorf("there is no figure %d: %s found on the page", opt.Pick, count(len(shapes), "figure was", "figures were"))
@@ -221,6 +224,29 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 	res.corner = box.Min
 	res.curves, res.PixelMM = curves, pixel/float64(pic.shrunk)
 	return res, nil
+}
+
+// likeSheet returns the number of a figure that looks like a sheet of paper: bright
+// on dark, large, with four sides and something on it; 0 where none does.
+func likeSheet(in ink, shapes []shape) int {
+	const large, square = 0.2, 0.95 // of the picture; of the four-sided figure round it
+	for i, s := range shapes {
+		if !in.dark || len(s.Holes) == 0 || s.Outer.Area() < large*float64(in.w*in.h) {
+			continue
+		}
+		if quad, ok := fourSides(hull(wholePixels(s.Outer))); ok && s.Outer.Area() > square*math.Abs(geom.Ring(quad[:]).Area()) {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+func wholePixels(r geom.Ring) []geom.Vec {
+	out := make([]geom.Vec, len(r))
+	for i, p := range r {
+		out[i] = geom.Vec{X: math.Round(p.X), Y: math.Round(p.Y)}
+	}
+	return out
 }
 
 func count(n int, one, many string) string {
