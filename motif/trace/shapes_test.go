@@ -202,7 +202,7 @@ func TestExactShapes(t *testing.T) {
 					for _, v := range kind.img.Pix {
 						n += int(255-v) / 255
 					}
-					text += fmt.Sprintf(" bitmap %.2f", 100*(float64(n)/want.Area()-1))
+					text += fmt.Sprintf(" (the bitmap itself %.2f %%)", 100*math.Abs(float64(n)/want.Area()-1))
 				}
 				if kind.name == "1-bit" && potrace != "" {
 					p := compare(potraced(t, potrace, kind.img), want, 256)
