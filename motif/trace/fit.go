@@ -183,13 +183,13 @@ func (f fitting) fit(p []geom.Vec, start, end *geom.Vec, out []bezier) []bezier 
 		u[i] /= whole
 	}
 	const rounds = 6 // more change little
-	worst, off := n/2, math.Inf(1)
+	worst := n / 2
 	for round := range rounds {
 		c, ok := solveCurve(p, u, start, end, whole)
 		if !ok {
 			break
 		}
-		off = 0
+		off := 0.0
 		for i, v := range p {
 			if d := c.at(u[i]).Dist(v); d > off {
 				off, worst = d, i
