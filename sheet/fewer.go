@@ -21,9 +21,9 @@ const (
 	// the best so far: fills are seldom so poor.
 	mostMore = 0.25
 	// crowdWork is how many places and pairs are looked at for all tries at
-	// effort 3, about half a second on two cores, and effortStep by how much
+	// effort 3, about a third of a second on two cores, and effortStep by how much
 	// each step of effort changes that.
-	crowdWork  = 800_000
+	crowdWork  = 600_000
 	effortStep = 1.5
 	// mostCrowded is how many pieces at most are separated together.
 	mostCrowded = 160

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"runtime"
 	"slices"
@@ -35,7 +36,18 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 	if st.Roll {
 		h = p.rollRoom(wants, w)
 	}
-	all, done := p.fillWays(wants, p.modes(wants, st.Nap, w, h), w, h, p.sides(st) == 2)
+	modes := p.modes(wants, st.Nap, w, h)
+	kinds := fmt.Sprint(k)
+	for _, x := range wants {
+		kinds += fmt.Sprint(" ", x.item)
+	}
+	if known := p.liked[kinds]; known != nil && p.opt.Effort <= easyEffort {
+		modes = known
+	}
+	all, done := p.fillWays(wants, modes, w, h, p.sides(st) == 2)
+	if p.liked[kinds] == nil && !done {
+		p.liked[kinds] = best(modes, all)
+	}
 	if done && !st.Roll {
 		return [][]laid{all[0].laid} // all on one sheet: no way does better
 	}
@@ -60,6 +72,31 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 	return out
 }
 
+const (
+	// easyEffort is up to which effort a sheet of kinds filled before is filled only
+	// by the modes that did best then.
+	easyEffort = 5
+	// mostLiked is how many modes are remembered.
+	mostLiked = 2
+)
+
+// best returns the first mode and those that filled most; all begins with the
+// modes' own fills, in their order.
+func best(modes [][][]float64, all []filled) [][][]float64 {
+	order := make([]int, len(modes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return fuller(all[a], all[b]) })
+	out := [][][]float64{modes[0]}
+	for _, i := range order[:min(mostLiked, len(order))] {
+		if i > 0 {
+			out = append(out, modes[i])
+		}
+	}
+	return out
+}
+
 // filled is a sheet filled one way: the felt laid and how far down it reaches.
 type filled struct {
 	laid      []laid
@@ -67,7 +104,7 @@ type filled struct {
 }
 
 // sideways is how many of the best modes are tried from the left as well.
-const sideways = 4
+const sideways = 2
 
 // fillWays fills a sheet from the top by every mode, and from the left by the
 // best of them where both is set. It stops at the first mode if that lays all,
@@ -106,17 +143,20 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 			}
 		}
 	}
-	all = []filled{fill(modes[0], false)}
-	total := 0
+	felt, total := 0.0, 0
 	for _, x := range wants {
+		felt += float64(x.n) * x.area
 		total += x.n
 	}
-	if len(all[0].laid) == total {
-		return all, true
+	all = make([]filled, len(modes))
+	from := 0
+	if felt <= w*h { // it may all go on: try that before the other ways
+		all[0] = fill(modes[0], false)
+		if from = 1; len(all[0].laid) == total {
+			return all[:1], true
+		}
 	}
-	rest := make([]filled, len(modes)-1)
-	inParallel(len(rest), p.workers(), func(i int) { rest[i] = fill(modes[i+1], false) })
-	all = append(all, rest...)
+	inParallel(len(modes)-from, p.workers(), func(i int) { all[from+i] = fill(modes[from+i], false) })
 	if !both {
 		return all, false
 	}

@@ -17,7 +17,7 @@ func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, e
 	if err := checkInput(items, stock, opt); err != nil {
 		return Lay{}, err
 	}
-	p := &packer{ctx: ctx, items: items, stock: stock, opt: opt, nofits: newNofits()}
+	p := &packer{ctx: ctx, items: items, stock: stock, opt: opt, nofits: newNofits(), liked: map[string][][][]float64{}}
 	for _, it := range items {
 		p.total += it.Count
 	}
@@ -56,6 +56,7 @@ type packer struct {
 	stock       []Stock
 	opt         Options
 	nofits      *nofits
+	liked       map[string][][][]float64 // by stock and kinds, the modes that filled it best
 	done, total int
 }
 
