@@ -54,16 +54,16 @@ func (p *packer) lay(k int, left []want, n int) []Sheet {
 	st := p.stock[k]
 	var out []Sheet
 	for n > 0 && p.ctx.Err() == nil {
-		var todo []want
+		var waiting []want
 		for _, w := range left {
 			if w.n > 0 && p.holds(k, w.form) {
-				todo = append(todo, w)
+				waiting = append(waiting, w)
 			}
 		}
-		if len(todo) == 0 {
+		if len(waiting) == 0 {
 			break
 		}
-		s := p.fillOne(k, todo)
+		s := p.fillOne(k, waiting)
 		if len(s.Pieces) == 0 {
 			break
 		}
@@ -143,7 +143,7 @@ func (p *packer) trim(sheets []Sheet, wants []want, kinds []int) []Sheet {
 		return sheets
 	}
 	last := sheets[len(sheets)-1]
-	var todo []want
+	var waiting []want
 	for _, w := range wants {
 		n := 0
 		for _, q := range last.Pieces {
@@ -152,14 +152,14 @@ func (p *packer) trim(sheets []Sheet, wants []want, kinds []int) []Sheet {
 			}
 		}
 		if n > 0 {
-			todo = append(todo, want{w.form, n})
+			waiting = append(waiting, want{w.form, n})
 		}
 	}
 	for _, k := range kinds {
-		if k == last.Stock || slices.ContainsFunc(todo, func(w want) bool { return !p.holds(k, w.form) }) {
+		if k == last.Stock || slices.ContainsFunc(waiting, func(w want) bool { return !p.holds(k, w.form) }) {
 			continue
 		}
-		s := p.fillOne(k, todo)
+		s := p.fillOne(k, waiting)
 		if len(s.Pieces) != len(last.Pieces) {
 			continue
 		}
