@@ -348,6 +348,11 @@ func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
 		Gap: p.Project.Cutting.Gap, Effort: p.Project.Cutting.Effort, Seed: p.Project.Seed,
 		Progress: func(done, total int) { progress(Stage{"laying the felt", done, total}) },
 	})
+	var big *sheet.FitError
+	if errors.As(err, &big) {
+		return fmt.Errorf("lay: %s is %s × %s and fits no sheet for %s: the largest, %s, holds %s × %s inside its margins; take a larger sheet, or make the piece smaller",
+			big.Item, p.show(big.Width), p.show(big.Height), big.Colour, big.Largest, p.show(big.Holds[0]), p.show(big.Holds[1]))
+	}
 	if err != nil {
 		return fmt.Errorf("lay: %w", err)
 	}
