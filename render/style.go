@@ -8,8 +8,8 @@ const (
 	// millimetre is three pixels wide.
 	PageDPI = 200
 	// SheetDPI is enough for lays, whose numbers are large and of which there are
-	// many: an A4 page of 1240 × 1754 pixels.
-	SheetDPI = 150
+	// many: an A4 page of 992 × 1403 pixels.
+	SheetDPI = 120
 	// ScreenDPI makes the skirt picture, 320 mm wide, some 1800 pixels wide.
 	ScreenDPI = 144
 )

@@ -257,7 +257,7 @@ func (p *packer) modes(wants []want, nap Nap, w, h float64) [][][]float64 {
 	steps := coarseTurns
 	if len(wants) > 1 {
 		// Rows of one kind matter less where others fill up.
-		steps = coarseTurns / 3
+		steps = coarseTurns / 4
 	}
 	many := wants[0].turns(nap, w, h, steps)
 	for _, t := range many {
