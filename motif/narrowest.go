@@ -17,7 +17,7 @@ import (
 // Slots are found alike, see slot.go.
 
 const (
-	// reachWidths: a part that sticks out hardly more than its width is a stub
+	// reachWidths: a part that sticks out hardly more than its width is a knob
 	// and does not bend or tear like a stalk. 1 would see a place narrower than
 	// the middle in every oval, 2 would overlook the arms of a starfish.
 	reachWidths = 1.25

@@ -1,3 +1,5 @@
+//go:build measure
+
 package sheet
 
 import (
@@ -19,14 +21,14 @@ import (
 // outlines, counts and a roll's width or a sheet's size, and prints a line for
 // each: what strew reaches, the best known, their ratio, and the time.
 //
-//	STREW_LAYS=DIR [STREW_EFFORT=10] [STREW_SEED=7] [STREW_ONLY=name] go test -run Instances -v -timeout 1h ./sheet
+//	STREW_LAYS=DIR [STREW_EFFORT=10] [STREW_SEED=7] [STREW_ONLY=name] go test -tags measure -run Instances -v -timeout 1h ./sheet
 //
 // A roll is scaled to a width of 1000 mm, x and y swapped so that its length
 // runs down.
 func TestInstances(t *testing.T) {
 	dir := os.Getenv("STREW_LAYS")
 	if dir == "" {
-		t.Skip("STREW_LAYS names no folder of instances")
+		t.Fatal("STREW_LAYS names no folder of instances")
 	}
 	effort := 3
 	if e := os.Getenv("STREW_EFFORT"); e != "" {

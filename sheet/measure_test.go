@@ -1,3 +1,5 @@
+//go:build measure
+
 package sheet
 
 import (
@@ -39,11 +41,10 @@ func bean(r float64) geom.Region {
 var packomania = map[int]float64{10: 0.148204322565, 20: 0.111382347512, 30: 0.091671057986, 39: 0.081367527047}
 
 // TestMeasures lays large and home-size jobs and equal discs in a square and
-// prints sheets, bound and time: STREW_MEASURE=1 go test -run Measures -v ./sheet
+// prints sheets, bound and time; STREW_MEASURE=home leaves the large ones out:
+//
+//	go test -tags measure -run Measures -v ./sheet
 func TestMeasures(t *testing.T) {
-	if os.Getenv("STREW_MEASURE") == "" {
-		t.Skip("STREW_MEASURE is not set")
-	}
 	a4 := []Stock{{Name: "A4", Width: 210, Height: 297, Margin: 4}}
 	three := func(n int) []Item {
 		return []Item{

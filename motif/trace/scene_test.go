@@ -26,7 +26,7 @@ type scene struct {
 	fill bool // filled instead of drawn with a line
 }
 
-// ginkgo is a fan with a notch and a stub of a stem, some 60 mm wide.
+// ginkgo is a fan with a notch and a short stem, some 60 mm wide.
 func ginkgo(at geom.Vec, size, turn float64) geom.Ring {
 	var r geom.Ring
 	const n = 160
