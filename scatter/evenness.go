@@ -25,6 +25,26 @@ type Evenness struct {
 	Alike, Neighbours int
 	AlikeByChance     float64
 	Area              float64 // of the zone in which marks may lie, mm²
+	// Psi6 is the global hexagonal order |mean of ψ6| over all marks with
+	// neighbours, ψ6 of a mark being the mean of exp(6iθ) over the directions θ,
+	// against its upright, to its six nearest marks: 1 where all marks lie on one
+	// triangular lattice, near 0 where no lattice shows (D. R. Nelson, B. I.
+	// Halperin, Physical Review B 19, 1979).
+	Psi6 float64
+	Room Room
+}
+
+// Room measures the same between true outlines. The room distance of two marks
+// is the gap between their outlines and the radii of discs as large as each;
+// for discs it is the distance of their centres.
+type Room struct {
+	NearestMin, NearestMean float64
+	RelativeRadius          float64 // NearestMin over Oler's spacing
+	ClarkEvans              float64
+	// BaldRadius is the radius of the widest circle centred in the zone that
+	// touches no outline, and the mean radius of those discs.
+	BaldRadius float64
+	BaldAt     skirt.Point
 }
 
 // OlerSpacing returns the widest spacing that n points can have in a region of

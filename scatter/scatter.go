@@ -52,8 +52,16 @@ type Clearance struct{ Between, Waist, Hem, Seam float64 }
 
 // Options says how to scatter. Spacing or Cutouts is set, not both.
 type Options struct {
-	Pattern    Pattern
-	Spacing    float64 // centre to centre, millimetres
+	Pattern Pattern
+	Spacing float64 // centre to centre, millimetres; at the hem where SpacingWaist differs
+	// SpacingWaist is the spacing at the waist seam; the step changes evenly down
+	// the skirt, from it to Spacing at the hem. 0: as Spacing.
+	SpacingWaist float64
+	// Crowding is how much the gathers crowd the cloth at the waist, 1 or more,
+	// falling evenly to 1 at the hem: steps along the row grow by it, distances
+	// down the cloth do not, so that marks lie evenly once the fullness is
+	// gathered in. 0 or 1: the cloth lies flat. Common practice, no source.
+	Crowding   float64
 	RowSpacing float64 // 0: the spacing, or times √3/2 where rows are staggered
 	Stagger    bool    // grid, hemband: every other row half a step round
 	Rows       int     // hemband
@@ -63,8 +71,28 @@ type Options struct {
 	RepeatSet  bool    // keep Repeat even where another would do better
 	Cutouts    int     // exactly so many; 0: by the spacing
 	Clearance  Clearance
+	Bare       []Bare  // cloth kept free
+	Fixed      []Fixed // placed by hand
 	Seed       uint64
 	Unit       geom.Unit // of lengths in messages; "" is millimetres
+}
+
+// Bare is a patch of cloth that no cutout may touch: of one panel, counted from
+// 0, the points whose Down and whose Around, along their own row from the
+// panel's left edge, lie in the two ranges. On a wedge its sides so keep their
+// distance to the left edge along every row, as a placket does.
+type Bare struct {
+	Panel        int
+	Down, Around [2]float64
+}
+
+// Fixed is a cutout placed by hand. It is never moved, and all others keep clear
+// of it; it counts among the cutouts of its kind.
+type Fixed struct {
+	Kind         int
+	Panel        int // from 0
+	Down, Around float64
+	Turn         float64 // radians, clockwise as seen, from the top toward the waist
 }
 
 // Placement is one cutout on the cloth.
@@ -101,6 +129,9 @@ const MaxMarks = 200_000
 // Run scatters the kinds over the surface. It returns an *Impossible where the
 // wish cannot be met, and ctx's error where it was stopped.
 func Run(ctx context.Context, s skirt.Surface, kinds []Kind, opt Options) (Layout, error) {
+	if err := opt.supported(); err != nil {
+		return Layout{}, err
+	}
 	shapes := shapesOf(kinds)
 	z, err := zoneOf(s, shapes, opt)
 	if err != nil {
@@ -117,6 +148,24 @@ func Run(ctx context.Context, s skirt.Surface, kinds []Kind, opt Options) (Layou
 		return Layout{}, err
 	}
 	return job.layout(found)
+}
+
+// supported refuses what is not built yet.
+func (o Options) supported() error {
+	missing := ""
+	switch {
+	case o.SpacingWaist != 0 && o.SpacingWaist != o.Spacing:
+		missing = "a spacing of its own at the waist"
+	case o.Crowding != 0 && o.Crowding != 1:
+		missing = "a layout for gathered cloth"
+	case len(o.Bare) > 0:
+		missing = "a bare patch"
+	case len(o.Fixed) > 0:
+		missing = "a cutout placed by hand"
+	default:
+		return nil
+	}
+	return &Impossible{Why: missing + " is not supported yet"}
 }
 
 // Impossible tells why a wish cannot be met and what could be.
