@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"math"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -12,23 +11,31 @@ import (
 	"strew/cmd/internal/plan"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/trace"
 )
 
 func measureCommand() *cobra.Command {
 	var width, height, unitName, dir string
 	var asJSON, asCSV bool
 	a := motif.DefaultAllowances()
+	how := trace.DefaultOptions()
 	c := &cobra.Command{
 		Use:   "measure MOTIF...",
 		Short: "Size, narrowest places, corners, backing, weight and faults of motifs",
-		Long: `measure reads motifs (SVG) and tells of every piece of felt its size, area and
-edge, the narrowest place of the felt and the narrowest slot, the sharpest inner
-corner, the widest circle (its centre is the glue point), the widest backing
-that stays hidden at any turn, whether it is a small part, its weight and how
-long it takes to cut. A file that cannot be read does not keep the others back.`,
+		Long: `measure reads motifs (SVG, or scans and photos of drawings, which it traces as
+strew plan does) and tells of every piece of felt its size, area and edge, the
+narrowest place of the felt and the narrowest slot, the sharpest inner corner,
+the widest circle (its centre is the glue point), the widest backing that stays
+hidden at any turn, whether it is a small part, its weight and how long it takes
+to cut. A file that cannot be read does not keep the others back.
+
+The size of a picture comes from --width or --height of its outlines, from the
+density of a scan (--dpi, or what the file says), or from the sheet of paper that
+a photo shows with all its corners (--paper). All figures of a page are one motif
+unless --pick takes one.`,
 		Example: `  strew measure ginkgo.svg acorn.svg
   strew measure *.svg --width 6cm --picture pictures
-  strew measure ginkgo.svg --json`,
+  strew measure leaf-photo.jpg --paper a4 --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return wrongCall{errors.New("strew measure takes one motif or more, such as ginkgo.svg")}
@@ -36,7 +43,7 @@ long it takes to cut. A file that cannot be read does not keep the others back.`
 			return nil
 		},
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"svg", "svgz"}, cobra.ShellCompDirectiveFilterFileExt
+			return []string{"svg", "svgz", "png", "jpg", "jpeg", "tif", "tiff", "webp", "bmp", "gif"}, cobra.ShellCompDirectiveFilterFileExt
 		},
 		RunE: func(c *cobra.Command, args []string) error {
 			unit := geom.Unit(strings.ToLower(unitName))
@@ -49,21 +56,24 @@ long it takes to cut. A file that cannot be read does not keep the others back.`
 			if !(a.FeltWeight > 0) || a.FeltWeight > maxFeltWeight {
 				return wrongCall{fmt.Errorf("--felt-weight is %g: it is in g/m², more than 0 and at most %g", a.FeltWeight, maxFeltWeight)}
 			}
-			opt, err := sizeAsked(c, width, height, unit)
-			if err != nil {
-				return err
+			if err := sizeAsked(c, &how, width, height, unit); err != nil {
+				return wrongCall{err}
 			}
-			return measure(c, args, opt, a, unit, dir, asJSON, asCSV)
+			return measure(c, args, how, a, unit, dir, asJSON, asCSV)
 		},
 	}
 	f := c.Flags()
 	f.StringVar(&width, "width", "", "measure at this width, such as 6cm, instead of the drawing's own")
 	f.StringVar(&height, "height", "", "measure at this height")
+	f.Float64Var(&how.DPI, "dpi", 0, "pictures: density of the scan in pixels per inch")
+	f.StringVar(&how.Paper, "paper", "", "pictures: the sheet a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
+	f.IntVar(&how.Pick, "pick", 0, "pictures: only the figure of this number")
 	f.StringVar(&unitName, "unit", string(geom.Centimetre), "mm, cm or in: of lengths shown, and of bare numbers in flags")
 	f.Float64Var(&a.FeltWeight, "felt-weight", a.FeltWeight, "weight of the felt in g/m²")
 	f.BoolVar(&asJSON, "json", false, "print JSON and nothing else")
 	f.BoolVar(&asCSV, "csv", false, "print a table to read into a spreadsheet, and nothing else")
 	f.StringVar(&dir, "picture", "", "folder for a picture of each motif with all its measures")
+	completeWords(c, "paper", trace.PaperSizes())
 	return c
 }
 
@@ -71,34 +81,24 @@ long it takes to cut. A file that cannot be read does not keep the others back.`
 const maxFeltWeight = 5000.0
 
 // sizeAsked reads the size at which motifs are to be measured.
-func sizeAsked(c *cobra.Command, width, height string, unit geom.Unit) (motif.Options, error) {
-	var opt motif.Options
-	if c.Flags().Changed("width") && c.Flags().Changed("height") {
-		return opt, wrongCall{errors.New("--width and --height are both given: give one of them, the other follows from the drawing")}
-	}
-	for _, f := range []struct {
-		name, text string
-		to         *float64
-	}{{"width", width, &opt.Width}, {"height", height, &opt.Height}} {
-		if !c.Flags().Changed(f.name) {
-			continue
-		}
-		l, err := geom.ParseLength(f.text, unit)
-		if err != nil {
-			return opt, wrongCall{fmt.Errorf("--%s: %w", f.name, err)}
-		}
-		if *f.to = float64(l); !(l > 0) || math.IsInf(float64(l), 0) {
-			return opt, wrongCall{fmt.Errorf("--%s is %s, and must be more than zero", f.name, f.text)}
+func sizeAsked(c *cobra.Command, how *trace.Options, width, height string, unit geom.Unit) error {
+	var given []string
+	for _, name := range []string{"width", "height", "dpi", "paper"} {
+		if c.Flags().Changed(name) {
+			given = append(given, "--"+name)
 		}
 	}
-	return opt, nil
+	if len(given) > 1 {
+		return fmt.Errorf("%s and %s are both given: give one of them, as each tells the size", given[0], given[1])
+	}
+	return readLengths(c, how, width, height, unit)
 }
 
 // measure measures the files and writes all that was asked for; files that
 // could not be read are an error after that.
-func measure(c *cobra.Command, names []string, opt motif.Options, a motif.Allowances, unit geom.Unit, dir string, asJSON, asCSV bool) error {
+func measure(c *cobra.Command, names []string, how trace.Options, a motif.Allowances, unit geom.Unit, dir string, asJSON, asCSV bool) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	list := plan.MeasureFiles(diskFiles(""), names, opt)
+	list := plan.MeasureFiles(c.Context(), diskFiles(""), names, motif.Options{Width: how.Width, Height: how.Height}, how)
 	if err := c.Context().Err(); err != nil {
 		return err
 	}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -42,7 +43,7 @@ figures on the drawing. Both files appear or neither.`,
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := readLengths(c, &opt, width, height); err != nil {
+			if err := readLengths(c, &opt, width, height, geom.Centimetre); err != nil {
 				return wrongCall{err}
 			}
 			if out == "" {
@@ -63,20 +64,25 @@ figures on the drawing. Both files appear or neither.`,
 	f.StringVar((*string)(&opt.Kind), "kind", string(opt.Kind), "what is drawn: auto, line or filled")
 	f.BoolVar(&force, "force", false, "overwrite files that strew trace did not write")
 	f.BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
-	for flag, list := range map[string][]string{"paper": trace.PaperSizes(), "edge": {"middle", "outer"}, "kind": {"auto", "line", "filled"}} {
-		complete := func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return list, cobra.ShellCompDirectiveNoFileComp
-		}
-		if err := c.RegisterFlagCompletionFunc(flag, complete); err != nil {
-			panic(err) // a flag that was just defined
-		}
-	}
+	completeWords(c, "paper", trace.PaperSizes())
+	completeWords(c, "edge", []string{"middle", "outer"})
+	completeWords(c, "kind", []string{"auto", "line", "filled"})
 	return c
+}
+
+// completeWords offers the words of a flag that was just defined.
+func completeWords(c *cobra.Command, flag string, words []string) {
+	complete := func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return words, cobra.ShellCompDirectiveNoFileComp
+	}
+	if err := c.RegisterFlagCompletionFunc(flag, complete); err != nil {
+		panic(err)
+	}
 }
 
 // readLengths reads the flags that are lengths and refuses zeros, which the
 // tracer would take for nothing asked.
-func readLengths(c *cobra.Command, opt *trace.Options, width, height string) error {
+func readLengths(c *cobra.Command, opt *trace.Options, width, height string, unit geom.Unit) error {
 	for _, l := range []struct {
 		flag, text string
 		to         *float64
@@ -84,11 +90,11 @@ func readLengths(c *cobra.Command, opt *trace.Options, width, height string) err
 		if !c.Flags().Changed(l.flag) {
 			continue
 		}
-		n, err := geom.ParseLength(l.text, geom.Centimetre)
+		n, err := geom.ParseLength(l.text, unit)
 		if err != nil {
 			return fmt.Errorf("--%s: %w", l.flag, err)
 		}
-		if n <= 0 {
+		if !(n > 0) || math.IsInf(float64(n), 0) {
 			return fmt.Errorf("--%s is %s: it must be more than 0", l.flag, l.text)
 		}
 		*l.to = float64(n)

@@ -102,7 +102,7 @@ func unreadable(data []byte, format string, err error) error {
 		return fmt.Errorf("the %s file is cut off before its end: copy or scan it again", orPicture(format))
 	case !errors.Is(err, image.ErrFormat):
 		return fmt.Errorf("the %s file is cut off, damaged or of a kind that is not read (%v): copy or scan it again, or save it as plain PNG or JPEG", orPicture(format), err)
-	case looksLikeSVG(data):
+	case IsSVG(data):
 		return errors.New("it is an SVG drawing, an outline already: name it in the project file as it is")
 	case bytes.HasPrefix(data, []byte("%PDF")):
 		return errors.New("it is a PDF: save the page as PNG or JPEG at 300 dpi")
@@ -119,8 +119,8 @@ func orPicture(format string) string {
 	return format
 }
 
-// looksLikeSVG reports whether data starts as an XML drawing does.
-func looksLikeSVG(data []byte) bool {
+// IsSVG reports whether data starts as an SVG drawing does, which needs no tracing.
+func IsSVG(data []byte) bool {
 	head := data[:min(len(data), 1024)]
 	return bytes.Contains(head, []byte("<svg")) || bytes.HasPrefix(bytes.TrimSpace(head), []byte("<?xml"))
 }

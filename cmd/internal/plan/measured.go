@@ -2,16 +2,18 @@ package plan
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"io/fs"
-	"net/http"
 	"path/filepath"
 	"strings"
+	"sync"
 
 	"strew/cmd/internal/folder"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/trace"
 	"strew/render"
 	"strew/render/raster"
 )
@@ -26,26 +28,30 @@ type Measured struct {
 	Err      error // an *InputError; the rest but File is then empty
 }
 
-// MeasureFiles reads and measures the motifs in the order given. opt.Name is
-// not used: a motif is called after its file.
-func MeasureFiles(files fs.FS, names []string, opt motif.Options) []Measured {
+// MeasureFiles reads and measures the motifs in the order given; pictures are
+// traced as how says. opt.Name is not used: a motif is called after its file.
+func MeasureFiles(ctx context.Context, files fs.FS, names []string, opt motif.Options, how trace.Options) []Measured {
 	out := make([]Measured, len(names))
-	each(len(names), func(i int) { out[i] = measureFile(files, names[i], opt) })
+	var tracing sync.Mutex // a traced photo fills every core by itself, and much memory
+	each(len(names), func(i int) {
+		if isPicture(names[i], nil) {
+			tracing.Lock()
+			defer tracing.Unlock()
+		}
+		out[i] = measureFile(ctx, files, names[i], opt, how)
+	})
 	return out
 }
 
-func measureFile(files fs.FS, name string, opt motif.Options) Measured {
+func measureFile(ctx context.Context, files fs.FS, name string, opt motif.Options, how trace.Options) Measured {
 	m := Measured{File: name}
 	data, err := readFile(files, name)
 	if err == nil {
 		base := filepath.Base(name)
 		opt.Name = strings.TrimSuffix(base, filepath.Ext(base))
-		m.Motif, m.Warnings, err = motif.ReadSVG(data, opt)
+		m.Motif, m.Warnings, err = readOutline(ctx, name, data, opt, how)
 	}
 	if err != nil {
-		if kind := http.DetectContentType(data); len(data) > 0 && strings.HasPrefix(kind, "image/") && kind != "image/svg+xml" {
-			err = fmt.Errorf("this is a picture, not an outline: trace it first, with strew trace %s -o MOTIF.svg", name)
-		}
 		return Measured{File: name, Err: &InputError{File: name, Err: err}}
 	}
 	m.Measures = m.Motif.Measure()

@@ -14,7 +14,6 @@ import (
 	"strew/cmd/internal/project"
 	"strew/motif"
 	"strew/motif/geom"
-	"strew/motif/trace"
 	"strew/scatter"
 	"strew/scatter/skirt"
 	"strew/sheet"
@@ -145,23 +144,6 @@ func (p *Plan) readMotifs(ctx context.Context, files fs.FS) error {
 }
 
 var errNoFile = errors.New("there is no such file")
-
-// outlineOf reads an SVG drawing, or traces a scan or photo and reads what was
-// traced.
-func outlineOf(ctx context.Context, m project.Motif, data []byte) (motif.Motif, []string, error) {
-	opt := motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour}
-	if project.IsSVG(m.Outline) {
-		return motif.ReadSVG(data, opt)
-	}
-	how := trace.DefaultOptions()
-	how.Width, how.Height, how.Paper = m.Width, m.Height, m.Paper
-	traced, err := trace.Read(ctx, data, how)
-	if err != nil {
-		return motif.Motif{}, nil, err
-	}
-	read, warnings, err := motif.ReadSVG(traced.SVG(), opt)
-	return read, append(traced.Warnings, warnings...), err
-}
 
 func readFile(files fs.FS, name string) ([]byte, error) {
 	info, err := fs.Stat(files, name)

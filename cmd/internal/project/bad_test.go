@@ -45,7 +45,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "waistband"`,
 		}},
 		{"another spelling", goodSkirt + goodMotif + "color = \"#fff\"\n" + goodScatter, []string{
-			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
+			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, pick, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
 		}},
 		{"a key of another table", goodSkirt + goodMotif + goodScatter + "gap = 3\n", []string{
 			`p.toml:10:1: scatter.gap: there is no such key; [scatter] knows pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even and cutouts; did you mean "gap" in table [cutting]`,
@@ -106,13 +106,13 @@ func TestBadFiles(t *testing.T) {
 
 		// Words, text, numbers, colours, lists.
 		{"words", "unit = 10\n" + goodSkirt[:8] + "cut = \"Circle\"\n" + goodSkirt[23:] + goodMotif + "direction = \"oneway\"\n" + goodScatter +
-			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a4\"\n", []string{
+			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a44\"\n", []string{
 			`p.toml:1:1: unit: 10 is not one of its words; write "mm", "cm" or "in"`,
 			`p.toml:3:1: skirt.cut: "Circle" is not known; write "circle" or "rectangle"; did you mean "circle"`,
 			`p.toml:9:1: motif.direction: "oneway" is not known; write "one-way", "two-way" or "tossed"; did you mean "one-way"`,
 			`p.toml:12:1: scatter.pattern: "stripes" is not known; write "polka", "grid" or "hemband"`,
 			`p.toml:13:1: scatter.stagger: "yes" is neither yes nor no; write true or false, without quotes`,
-			`p.toml:15:1: supplies.paper: "a4" is not known; write "A4", "A3", "letter", "tabloid" or "large"; did you mean "A4"`,
+			`p.toml:15:1: supplies.paper: "a44" is not known; write "A4", "A3", "letter", "tabloid" or "large"; did you mean "A4"`,
 		}},
 		{"names", "title = 7\n" + goodSkirt + goodScatter + "[[motif]]\nname = \"  \"\noutline = \"\"\n[[motif]]\nname = \"a\\tb\"\noutline = \"a.gif\"\n[[motif]]\nname = \"" +
 			strings.Repeat("é", 61) + "\"\noutline = 4\n[[motif]]\nname = \"acorn\"\noutline = \"a\\tcorn.svg\"\n[[motif]]\nname = \" Acorn\"\noutline = \"b.svg\"\n", []string{

@@ -159,8 +159,10 @@ func (k key) word(raw any) (any, *fault) {
 	if !ok {
 		return nil, faultf("%s is not one of its words; write %s", shown(raw), quoted(ready(k)))
 	}
-	if slices.Contains(k.words, s) {
-		return s, nil
+	for _, w := range k.words {
+		if s == w || k.anyCase && strings.EqualFold(s, w) {
+			return w, nil
+		}
 	}
 	guess := nearest(s, ready(k))
 	for _, w := range ready(k) {

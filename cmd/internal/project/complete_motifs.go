@@ -25,6 +25,7 @@ func (d document) motifs(r *report) []Motif {
 			Width:     get[float64](s, "width"),
 			Height:    get[float64](s, "height"),
 			Paper:     get[string](s, "paper"),
+			Pick:      get[int](s, "pick"),
 			Cut:       get[int](s, "cut"),
 			Sizes:     get[[]float64](s, "sizes"),
 			Share:     get[float64](s, "share"),
@@ -41,6 +42,9 @@ func (d document) motifs(r *report) []Motif {
 		}
 		if m.Paper != "" && (s.written("width") || s.written("height")) {
 			r.add(s.where("paper"), "motif.paper", "the size is given twice; keep the paper, or the width or height", "")
+		}
+		if m.Pick > 0 && IsSVG(m.Outline) {
+			r.add(s.where("pick"), "motif.pick", "only a picture has numbered figures to pick from, and this is an SVG drawing; leave it out", "")
 		}
 		shares, cut, judged = shares+m.Share, cut+m.Cut, judged && s.sound("share", "cut")
 		out = append(out, m)

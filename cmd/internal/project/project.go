@@ -66,6 +66,7 @@ type Motif struct {
 	Outline       string // path as written
 	Width, Height float64
 	Paper         string // the sheet that a photo shows whole; "": none
+	Pick          int    // the figure meant on a page of several; 0: all of them
 	Cut           int
 	Sizes         []float64 // at least one
 	Share         float64

@@ -38,6 +38,7 @@ type key struct {
 	min, max float64 // of numbers, counts and lengths; of text, its characters. A length's max of 0 is longest
 	why      string  // the reason for the range
 	words    []string
+	anyCase  bool   // of words: "a4" is "A4"
 	def      any    // what it is when left out; nil where complete decides
 	eg       string // the value of an example, as written in the file
 	need     string // set where the key must be given: what it is
@@ -58,13 +59,16 @@ const (
 	waistMost  = 3_000  // mm; wider than any body
 	nameLength = 60     // characters; more does not fit a label on the placement map
 
+	mostFigures = 200 // on one page; the tracer takes more for a pattern
+
 	titleLength = 100 // characters; more does not fit the head of a page
 )
 
 const (
-	whyBody   = "a body measures between 10 cm and 3 m round"
-	whyCircle = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
-	whyPanels = "each panel is a piece to cut and a seam to sew"
+	whyBody    = "a body measures between 10 cm and 3 m round"
+	whyCircle  = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
+	whyFigures = "it is the number of a figure on a page, as strew trace shows it"
+	whyPanels  = "each panel is a piece to cut and a seam to sew"
 )
 
 var schema = []table{
@@ -106,7 +110,8 @@ var schema = []table{
 		{name: "outline", is: drawing, eg: `"ginkgo.svg"`, need: "the file of its drawing"},
 		{name: "width", is: length, eg: `"6 cm"`},
 		{name: "height", is: length, eg: `"6 cm"`},
-		{name: "paper", is: word, words: []string{"A3", "A4", "A5", "letter", "legal", "tabloid"}, eg: `"A4"`},
+		{name: "paper", is: word, anyCase: true, words: []string{"A3", "A4", "A5", "letter", "legal", "tabloid"}, eg: `"A4"`},
+		{name: "pick", is: count, min: 1, max: mostFigures, eg: `2`, why: whyFigures},
 		{name: "cut", is: count, max: mostCutouts, def: 0, eg: `12`, why: whyCutouts},
 		{name: "sizes", is: sizes, min: 0, max: 10, def: []float64{1}, eg: `[1.0, 0.7]`},
 		{name: "share", is: number, min: 0, max: 1000, def: 1.0, eg: `3`, why: "it is a part of the mix, against the other motifs"},
@@ -175,7 +180,7 @@ var schema = []table{
 	{name: "supplies", keys: []key{
 		{name: "fixing", is: word, words: []string{"glue", "sew"}, def: "glue", eg: `"glue"`},
 		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
-		{name: "paper", is: word, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
+		{name: "paper", is: word, anyCase: true, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
 		{name: "currency", is: text, max: 12, def: "", eg: `"EUR"`},
 	}},
 }
