@@ -53,4 +53,9 @@ const (
 	// still pass for it: scissors stray as far from a drawn line; common
 	// practice, no source.
 	MirrorTol = 0.5
+
+	// DrawnAlong is how far a line drawn along a panel's edge may stray from it
+	// and still name it: a pencil line beside a pencil line; common practice, no
+	// source.
+	DrawnAlong = 1.0
 )
