@@ -24,13 +24,14 @@ type Drawn struct {
 	panels []geom.Region
 	rings  []geom.Edges // of each panel
 	edges  [][]Edge
-	joins  []join // each seam twice, once from either side
+	joins  []join // each seam twice running, once from either side
 }
 
 // join is a seam as seen from one of its panels.
 type join struct {
 	from, to    int
-	box         geom.Box    // of the seam on from
+	line        []geom.Vec // the seam on from
+	box         geom.Box
 	there, back geom.Affine // from's plane to to's, and back
 	turn        float64     // of back
 }
@@ -245,8 +246,8 @@ func (d *Drawn) join(a, b part) error {
 	there, _ := back.Inverse()
 	turn := math.Atan2(back.B, back.A)
 	d.joins = append(d.joins,
-		join{a.panel, b.panel, geom.BoxOf(a.line...), there, back, turn},
-		join{b.panel, a.panel, geom.BoxOf(b.line...), back, there, -turn})
+		join{a.panel, b.panel, a.line, geom.BoxOf(a.line...), there, back, turn},
+		join{b.panel, a.panel, b.line, geom.BoxOf(b.line...), back, there, -turn})
 	return nil
 }
 
@@ -358,4 +359,29 @@ func (d *Drawn) seen(s Surface, p, q Place, yield func(off geom.Vec, turn float6
 			yield(j.back.Apply(b.At).Sub(a.At), j.turn)
 		}
 	}
+}
+
+// dist returns the length of a way within a panel or over one seam, as short
+// as any way there can be: the straight line, and where that passes the seam by
+// no less than from the one to the seam and on to the other.
+func (d *Drawn) dist(p, q Point) float64 {
+	best := math.Inf(1)
+	if p.Panel == q.Panel {
+		best = p.At.Dist(q.At)
+	}
+	for i, j := range d.joins {
+		if j.from == p.Panel && j.to == q.Panel {
+			over := toLine(p.At, j.line) + toLine(q.At, d.joins[i^1].line)
+			best = math.Min(best, math.Max(over, j.back.Apply(q.At).Dist(p.At)))
+		}
+	}
+	return best
+}
+
+func toLine(p geom.Vec, line []geom.Vec) float64 {
+	best := math.Inf(1)
+	for i := 1; i < len(line); i++ {
+		best = math.Min(best, geom.PointSegment(p, line[i-1], line[i]))
+	}
+	return best
 }

@@ -148,9 +148,7 @@ func (s Surface) seenOnWedges(p, q Place, yield func(offset geom.Vec, turn float
 func (s Surface) Dist(p, q Place) float64 {
 	switch {
 	case s.Cut == Outline:
-		best := math.Inf(1)
-		s.Seen(p, q, func(off geom.Vec, _ float64) { best = math.Min(best, off.Len()) })
-		return best
+		return s.Drawn.dist(s.Point(p), s.Point(q))
 	case s.Wedges():
 		pa, r := s.polar(p)
 		qa, t := s.polar(q)

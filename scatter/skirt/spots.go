@@ -308,10 +308,11 @@ func (x *Spots) once(p Place, half, reach float64, visit func(id int)) {
 }
 
 // drawnSights is sights on an outline: the spot's own panel as it is drawn,
-// and beyond each seam within reach the panel that is sewn on there.
+// and beyond each seam within reach the panel that is sewn on there, as far as
+// it lies within reach of that seam.
 func (x *Spots) drawnSights(p Spot, reach float64, visit func(cell []entry, at geom.Vec, theta float64, over int)) {
 	var own []entry
-	look := func(at geom.Vec, panel, over int) {
+	look := func(at geom.Vec, panel, over int, seam geom.Box) {
 		for r, end := x.row(at.Y-reach), x.row(at.Y+reach); r <= end; r++ {
 			row := x.cells[x.first[r]:x.first[r+1]]
 			n := len(row)
@@ -320,7 +321,7 @@ func (x *Spots) drawnSights(p Spot, reach float64, visit func(cell []entry, at g
 			for c := cell(at.X - reach); c <= cell(at.X+reach); c++ {
 				own = own[:0]
 				for _, q := range row[c] {
-					if q.panel == int32(panel) {
+					if q.panel == int32(panel) && seam.Gap(geom.Box{Min: q.at, Max: q.at}) <= reach {
 						own = append(own, q)
 					}
 				}
@@ -330,10 +331,10 @@ func (x *Spots) drawnSights(p Spot, reach float64, visit func(cell []entry, at g
 			}
 		}
 	}
-	look(p.At, p.panel, 0)
+	look(p.At, p.panel, 0, geom.Box{Max: geom.Vec{X: x.s.Width, Y: x.s.Drop}}.Grow(reach))
 	for i, j := range x.s.Drawn.joins {
 		if j.from == p.panel && j.box.Gap(geom.Box{Min: p.At, Max: p.At}) <= reach {
-			look(j.there.Apply(p.At), j.to, i+1)
+			look(j.there.Apply(p.At), j.to, i+1, x.s.Drawn.joins[i^1].box)
 		}
 	}
 }
