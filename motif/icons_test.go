@@ -3,17 +3,23 @@ package motif
 import (
 	"bytes"
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 	"image"
 	"image/png"
 	"io/fs"
+	"maps"
 	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"runtime"
+	"slices"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -38,61 +44,101 @@ func TestIconSets(t *testing.T) {
 	if err != nil {
 		t.Log("rsvg-convert is not installed: areas are not compared")
 	}
-	var read, refused, compared, differing int
-	reasons := map[string]int{}
+	var files []string
+	known := map[[sha256.Size]byte]bool{} // packs hold many drawings more than once
 	err = filepath.WalkDir(root, func(path string, e fs.DirEntry, err error) error {
 		if err != nil || e.IsDir() || filepath.Ext(path) != ".svg" {
 			return err
 		}
 		data, err := os.ReadFile(path)
-		if err != nil {
-			return err
+		if sum := sha256.Sum256(data); !known[sum] {
+			known[sum] = true
+			files = append(files, path)
 		}
-		begun := time.Now()
-		m, _, err := ReadSVG(data, Options{Width: 60})
-		if d := time.Since(begun); d > 5*time.Second {
-			t.Errorf("%s took %v", path, d)
-		}
-		if err != nil {
-			refused++
-			reasons[kindOf(err)]++
-			return nil
-		}
-		read++
-		for i, p := range m.Pieces {
-			if why := unsound(p.Region); why != "" {
-				t.Errorf("%s: piece %d: %s", path, i, why)
-			}
-		}
-		if raster == "" {
-			return nil
-		}
-		ours, plain := plainArea(data)
-		if !plain {
-			return nil
-		}
-		theirs, err := inkedArea(raster, path)
-		if err != nil {
-			t.Errorf("%s: %v", path, err)
-			return nil
-		}
-		compared++
-		if math.Abs(ours-theirs) > 0.005*theirs {
-			differing++
-			t.Errorf("%s: covers %.5f of the page's square, the picture %.5f", path, ours, theirs)
-		}
-		return nil
+		return err
 	})
 	if err != nil {
 		t.Fatal(err)
 	}
+	if len(files) == 0 {
+		t.Fatalf("no drawing below %s", root)
+	}
+	icons := make([]icon, len(files))
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range runtime.NumCPU() {
+		workers.Go(func() {
+			for i := next.Add(1) - 1; i < int64(len(files)); i = next.Add(1) - 1 {
+				icons[i] = readIcon(files[i], raster)
+			}
+		})
+	}
+	workers.Wait()
+
+	var read, refused, compared, differing int
+	reasons := map[string]int{}
+	for i, c := range icons {
+		switch {
+		case c.fault != "":
+			t.Errorf("%s: %s", files[i], c.fault)
+		case c.reason != "":
+			refused++
+			reasons[c.reason]++
+			continue
+		}
+		read++
+		if c.theirs == 0 {
+			continue
+		}
+		compared++
+		if math.Abs(c.ours-c.theirs) > 0.005*c.theirs {
+			differing++
+			t.Errorf("%s: covers %.5f of the page's square, the picture %.5f", files[i], c.ours, c.theirs)
+		}
+	}
 	t.Logf("%d read, %d refused, %d compared with their picture, %d of them differ by more than 0.5 %%", read, refused, compared, differing)
-	for reason, n := range reasons {
-		t.Logf("refused %d: %s", n, reason)
+	for _, reason := range slices.Sorted(maps.Keys(reasons)) {
+		t.Logf("refused %d: %s", reasons[reason], reason)
 	}
-	if read == 0 {
-		t.Errorf("no drawing below %s", root)
+}
+
+// icon is what became of one file: a fault of ours, a reason to refuse it, or
+// its area and that of its picture as shares of the square over the page's
+// width. theirs is 0 where the two cannot be compared.
+type icon struct {
+	fault, reason string
+	ours, theirs  float64
+}
+
+func readIcon(path, raster string) (c icon) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		c.fault = err.Error()
+		return c
 	}
+	begun := time.Now()
+	m, _, err := ReadSVG(data, Options{Width: 60})
+	if d := time.Since(begun); d > 5*time.Second {
+		c.fault = fmt.Sprintf("took %v", d)
+	}
+	if err != nil {
+		c.reason = kindOf(err)
+		return c
+	}
+	for i, p := range m.Pieces {
+		if why := unsound(p.Region); why != "" {
+			c.fault = fmt.Sprintf("piece %d: %s", i, why)
+		}
+	}
+	ours, plain := plainArea(data)
+	if raster == "" || !plain {
+		return c
+	}
+	c.ours = ours
+	if c.theirs, err = inkedArea(raster, path); err != nil {
+		c.fault = err.Error()
+	}
+	return c
 }
 
 var named = regexp.MustCompile(`<[^>]*>( in line \d+)?|[\d.]+`)
