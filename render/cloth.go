@@ -24,6 +24,9 @@ type Cloth struct {
 	Title   string
 	Unit    geom.Unit // lengths are shown in this unit
 	Paper   Paper     // of printed maps; the zero Paper is A4
+
+	Repeat        int     // times the layout comes round, as far as is known; 0 counts as 1
+	SeamAllowance float64 // at the side seams, millimetres
 }
 
 // Lining is the plain skirt under the net.

@@ -51,3 +51,11 @@ func (p Paper) page(landscape bool) *scene.Scene {
 	}
 	return &scene.Scene{Width: p.Width, Height: p.Height}
 }
+
+// called names the paper as a shop does.
+func (p Paper) called() string {
+	if p.Name == "" {
+		return Papers()[0].Name
+	}
+	return p.Name
+}

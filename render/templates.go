@@ -16,12 +16,11 @@ type Template struct {
 	Name  string
 	Motif *motif.Motif
 	Size  float64
-	Cut   int // how many to cut; 0: not said
+	Cut   int    // how many to cut; 0: not said
+	Backs string // the motif behind which it goes; "": it is no backing
+	Nap   bool   // the felt has a nap, which runs with the arrow
+	Twin  bool   // traced on the felt's back: print it mirrored as well
 }
-
-// testSide is the side of the square, in millimetres, by which the maker
-// checks that the printer kept the size.
-const testSide = 50.0
 
 // Templates draws every piece of every template true to size on pages of the
 // paper, with what it is and its glue point. The first page has a test square
@@ -32,24 +31,33 @@ func Templates(title string, list []Template, unit geom.Unit, paper Paper) []*sc
 	var small, big []cell
 	for _, t := range list {
 		for i := range t.Motif.Pieces {
-			c := t.cell(i, unit)
-			if paper.Name != Large && (c.size.X > room.X || c.size.Y > room.Y) {
-				big = append(big, c)
-			} else {
-				small = append(small, c)
+			cells := []cell{t.cell(i, unit, false)}
+			if t.Twin && !t.Motif.Pieces[i].MirrorsItself(sameTwin/t.Size) {
+				cells = append(cells, t.cell(i, unit, true))
+			}
+			for _, c := range cells {
+				if paper.Name != Large && (c.size.X > room.X || c.size.Y > room.Y) {
+					big = append(big, c)
+				} else {
+					small = append(small, c)
+				}
 			}
 		}
 	}
 	// The tallest first, so that the shelves waste little.
 	slices.SortStableFunc(small, func(a, b cell) int { return cmp.Compare(b.size.Y, a.size.Y) })
-	pages := shelve(title, append([]cell{testCell(unit)}, small...), unit, paper, room)
+	pages := shelve(title, append([]cell{testCell(unit)}, small...), paper, room)
 	for _, c := range big {
 		s := &scene.Scene{Width: c.size.X, Height: c.size.Y}
 		c.draw(s, geom.Vec{})
-		pages = append(pages, Tile(s, title+"  ·  "+c.name, paper)...)
+		pages = append(pages, Tile(s, title+"  ·  "+c.name, paper, nil)...)
 	}
 	return pages
 }
+
+// sameTwin is how far, in millimetres, a piece may stray from its mirror image
+// and need no mirrored twin: a line's width.
+const sameTwin = 0.3
 
 // cell is one drawing with its caption on a page of templates.
 type cell struct {
@@ -62,9 +70,9 @@ type cell struct {
 const (
 	cellGap    = 5.0
 	captionTop = 3.0
-	caption    = 8.0 // two lines of text
+	caption    = 9.5 // three lines of text
 	pageHead   = 9.0
-	pageFoot   = barHeight + 2
+	pageFoot   = ruleRoom
 )
 
 // pageRoom returns the room for cells on one page, upright.
@@ -81,7 +89,7 @@ func pageRoom(paper Paper) geom.Vec {
 // (first fit by falling height: E. G. Coffman, M. R. Garey, D. S. Johnson,
 // R. E. Tarjan, "Performance bounds for level-oriented two-dimensional packing
 // algorithms", SIAM Journal on Computing 9(4), 1980).
-func shelve(title string, cells []cell, unit geom.Unit, paper Paper, room geom.Vec) []*scene.Scene {
+func shelve(title string, cells []cell, paper Paper, room geom.Vec) []*scene.Scene {
 	type shelf struct {
 		page         int
 		y, high, end float64 // end: how far it is filled from the left
@@ -120,7 +128,7 @@ func shelve(title string, cells []cell, unit geom.Unit, paper Paper, room geom.V
 		w := sc.Width - 2*printMargin - scene.Regular.Width(head, sizeSmall) - 4
 		sc.Add(scene.Text{At: geom.Vec{X: printMargin, Y: y}, Text: scene.Bold.Shorten(scene.Bold.Clean(title), sizeText, w), Font: scene.Bold, Size: sizeText, Colour: ink()},
 			scene.Text{At: geom.Vec{X: sc.Width - printMargin, Y: y}, Text: head, Size: sizeSmall, Anchor: scene.End, Colour: soft()})
-		scaleBar(sc, geom.Vec{X: printMargin + 0.5, Y: sc.Height - printMargin - barHeight + 1}, 1, 101.6, unit)
+		testRule(sc, geom.Vec{X: printMargin + 1, Y: sc.Height - printMargin - 1})
 	}
 	for i, c := range cells {
 		c.draw(pages[on[i]], at[i].Add(geom.Vec{X: printMargin, Y: printMargin + pageHead}))
@@ -130,36 +138,45 @@ func shelve(title string, cells []cell, unit geom.Unit, paper Paper, room geom.V
 
 // testCell is the test square.
 func testCell(unit geom.Unit) cell {
-	first, second := "test square: 50 mm each way", "if it is not, print again at 100 %"
-	if unit == geom.Inch {
-		first = "test square: 50 mm (1 31/32 in) each way"
-	}
-	size := geom.Vec{X: testSide + 1, Y: testSide + 1 + captionTop + caption}
-	return cell{"test square", size, func(sc *scene.Scene, at geom.Vec) {
-		box := geom.Box{Min: at.Add(geom.Vec{X: 0.5, Y: 0.5}), Max: at.Add(geom.Vec{X: 0.5 + testSide, Y: 0.5 + testSide})}
-		sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(box)), Width: scene.Points(lineOutline), Colour: ink()})
-		captions(sc, geom.Vec{X: at.X, Y: box.Max.Y}, testSide, first, second)
+	side := testSide(unit)
+	return cell{"test square", geom.Vec{X: side + 1, Y: side + 1}, func(sc *scene.Scene, at geom.Vec) {
+		testSquare(sc, at.Add(geom.Vec{X: 0.5, Y: 0.5}), unit)
 	}}
 }
 
-// captions writes two lines below a drawing whose lower edge is at at.Y.
-func captions(sc *scene.Scene, at geom.Vec, width float64, first, second string) {
+// captions writes a name and smaller lines below a drawing whose lower edge is
+// at at.Y.
+func captions(sc *scene.Scene, at geom.Vec, width float64, name string, below ...string) {
 	y := at.Y + captionTop + scene.Bold.CapHeight(sizeSmall)
-	sc.Add(scene.Text{At: geom.Vec{X: at.X, Y: y}, Text: scene.Bold.Shorten(scene.Bold.Clean(first), sizeSmall, width), Font: scene.Bold, Size: sizeSmall, Colour: ink()})
-	y += scene.Points(sizeSmall) * 1.3
-	sc.Add(scene.Text{At: geom.Vec{X: at.X, Y: y}, Text: scene.Regular.Shorten(scene.Regular.Clean(second), sizeSmall, width), Size: sizeSmall, Colour: soft()})
+	sc.Add(scene.Text{At: geom.Vec{X: at.X, Y: y}, Text: scene.Bold.Shorten(scene.Bold.Clean(name), sizeSmall, width), Font: scene.Bold, Size: sizeSmall, Colour: ink()})
+	for _, l := range below {
+		y += scene.Points(sizeSmall) * 1.25
+		sc.Add(scene.Text{At: geom.Vec{X: at.X, Y: y}, Text: scene.Regular.Shorten(scene.Regular.Clean(l), sizeSmall, width), Size: sizeSmall, Colour: soft()})
+	}
 }
 
 // A cell is wide enough for its captions, but no wider than most of them need.
-const leastCaption, mostCaption = 24.0, 62.0
+const leastCaption, mostCaption = 24.0, 66.0
 
-// cell draws one piece with its name, its size and where the glue goes.
-func (t Template) cell(piece int, unit geom.Unit) cell {
+// arrowRoom is the room beside a piece for the arrow that shows its top.
+const arrowRoom = 6.0
+
+// cell draws one piece with its name, its size, which way it stands and where
+// the glue goes.
+func (t Template) cell(piece int, unit geom.Unit, mirrored bool) cell {
 	p := t.Motif.Pieces[piece]
-	g := p.Region.Transform(geom.Scaling(t.Size, t.Size))
+	shape := geom.Scaling(t.Size, t.Size)
+	if mirrored {
+		shape = geom.Scaling(-t.Size, t.Size)
+	}
+	g := p.Region.Transform(shape)
 	box := g.Box()
+	name := t.Name
+	if mirrored {
+		name += ", mirrored: for the back"
+	}
 	note := fmt.Sprintf("%s × %s", geom.Length(box.Width()).In(unit), geom.Length(box.Height()).In(unit))
-	if t.Cut > 0 {
+	if t.Cut > 0 && !mirrored {
 		note = fmt.Sprintf("cut %d  ·  %s", t.Cut, note)
 	}
 	if !sameSize(t.Size, 1) {
@@ -168,18 +185,41 @@ func (t Template) cell(piece int, unit geom.Unit) cell {
 	if n := len(t.Motif.Pieces); n > 1 {
 		note = fmt.Sprintf("piece %d of %d  ·  %s", piece+1, n, note)
 	}
-	text := math.Max(scene.Bold.Width(scene.Bold.Clean(t.Name), sizeSmall), scene.Regular.Width(note, sizeSmall))
-	width := math.Max(box.Width()+1, math.Max(leastCaption, math.Min(text+0.1, mostCaption)))
-	size := geom.Vec{X: width, Y: box.Height() + 1 + captionTop + caption}
-	return cell{t.Name + "  ·  " + note, size, func(sc *scene.Scene, at geom.Vec) {
+	last := "felt " + p.Colour
+	if g.Contains(geom.Vec{}) {
+		last += "  ·  cross: glue point"
+	}
+	if t.Backs != "" {
+		last = "goes behind " + t.Backs
+	}
+	text := math.Max(scene.Bold.Width(scene.Bold.Clean(name), sizeSmall), math.Max(scene.Regular.Width(note, sizeSmall), scene.Regular.Width(scene.Regular.Clean(last), sizeSmall)))
+	width := math.Max(box.Width()+1+arrowRoom, math.Max(leastCaption, math.Min(text+0.1, mostCaption)))
+	size := geom.Vec{X: width, Y: math.Max(box.Height(), arrowLong) + 1 + captionTop + caption}
+	return cell{name + "  ·  " + note, size, func(sc *scene.Scene, at geom.Vec) {
 		move := geom.Translation(at.Add(geom.Vec{X: 0.5, Y: 0.5}).Sub(box.Min))
 		rings := g.Transform(move).Rings()
 		sc.Add(scene.Fill{Rings: rings, Colour: felt(p.Colour).Faded(0.12), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 		if g.Contains(geom.Vec{}) {
 			c := move.Apply(geom.Vec{})
-			sc.Add(scene.Stroke{Lines: append(scene.Open(c.Add(geom.Vec{X: -2}), c.Add(geom.Vec{X: 2})), scene.Open(c.Add(geom.Vec{Y: -2}), c.Add(geom.Vec{Y: 2}))...), Width: scene.Points(lineFine), Colour: soft()})
+			sc.Add(scene.Stroke{Lines: append(scene.Open(c.Add(geom.Vec{X: -2}), c.Add(geom.Vec{X: 2})), scene.Open(c.Add(geom.Vec{Y: -2}), c.Add(geom.Vec{Y: 2}))...), Width: scene.Points(lineFine), Colour: ink()})
 		}
-		captions(sc, geom.Vec{X: at.X, Y: at.Y + 1 + box.Height()}, width, t.Name, note)
+		word := "top"
+		if t.Nap {
+			word = "nap"
+		}
+		upArrow(sc, at.Add(geom.Vec{X: box.Width() + 1 + arrowRoom/2, Y: 0.5}), word)
+		captions(sc, geom.Vec{X: at.X, Y: at.Y + size.Y - captionTop - caption}, width, name, note, last)
 	}}
+}
+
+// arrowLong is the length of the arrow with its word, millimetres.
+const arrowLong = 16.0
+
+// upArrow draws an arrow whose tip is at at, with a word along it.
+func upArrow(sc *scene.Scene, at geom.Vec, word string) {
+	const head = 1.4
+	tail := at.Add(geom.Vec{Y: arrowLong})
+	sc.Add(scene.Stroke{Lines: append(scene.Open(tail, at), scene.Open(at.Add(geom.Vec{X: -head, Y: 2 * head}), at, at.Add(geom.Vec{X: head, Y: 2 * head}))...), Width: scene.Points(lineFine), Colour: soft()},
+		along(word, at.Add(geom.Vec{X: 1.9, Y: arrowLong/2 + 1.5}), -math.Pi/2, sizeSmall, scene.Regular, soft()))
 }

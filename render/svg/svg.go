@@ -23,15 +23,48 @@ func Write(w io.Writer, title string, s *scene.Scene) error {
 		return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", s.Width, s.Height)
 	}
 	var p player
-	fmt.Fprintf(&p.b, "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" viewBox=\"0 0 %s %s\">\n",
-		num(s.Width), num(s.Height), num(s.Width), num(s.Height))
-	p.b.WriteString("<title>")
-	p.escape(scene.Regular.Clean(title))
-	p.b.WriteString("</title>\n")
+	p.open(title, s.Width, s.Height)
 	p.play(s.Ops)
 	p.b.WriteString("</svg>\n")
 	_, err := w.Write(p.b.Bytes())
 	return err
+}
+
+// Layer is a part of a drawing that can be shown, moved and cut by itself.
+type Layer struct {
+	ID   string // unique in the file; letters, digits and hyphens
+	Name string // what a reader calls it
+	Ops  []scene.Op
+}
+
+// WriteLayers writes a drawing of the given size as Write does, each layer a
+// group with its id and, as its title, its name.
+func WriteLayers(w io.Writer, title string, width, height float64, layers []Layer) error {
+	for _, l := range layers {
+		if s := (scene.Scene{Width: width, Height: height, Ops: l.Ops}); !s.IsFinite() || width <= 0 || height <= 0 {
+			return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", width, height)
+		}
+	}
+	var p player
+	p.open(title, width, height)
+	for _, l := range layers {
+		fmt.Fprintf(&p.b, "<g id=\"%s\">\n<title>", l.ID)
+		p.escape(scene.Regular.Clean(l.Name))
+		p.b.WriteString("</title>\n")
+		p.play(l.Ops)
+		p.b.WriteString("</g>\n")
+	}
+	p.b.WriteString("</svg>\n")
+	_, err := w.Write(p.b.Bytes())
+	return err
+}
+
+func (p *player) open(title string, width, height float64) {
+	fmt.Fprintf(&p.b, "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" viewBox=\"0 0 %s %s\">\n",
+		num(width), num(height), num(width), num(height))
+	p.b.WriteString("<title>")
+	p.escape(scene.Regular.Clean(title))
+	p.b.WriteString("</title>\n")
 }
 
 type player struct {

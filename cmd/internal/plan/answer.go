@@ -34,7 +34,8 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 		a.entry("Cost", text)
 	}
 	if dir != "" {
-		a.entry("Results", fmt.Sprintf("in %s: skirt.png and placement.png to look at, marking.csv to mark from, lay-N.png to cut from, shopping.md to take along", dir))
+		a.entry("Results", fmt.Sprintf("in %s: skirt.png and placement.png to look at, placement.pdf to lay under the net or marking.pdf and marking.csv to measure from, templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along", dir))
+		a.entry("Print", p.paperWords())
 	}
 	if len(p.Warnings) > 0 {
 		b.gap()

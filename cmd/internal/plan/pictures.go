@@ -18,41 +18,52 @@ import (
 // Files draws and writes every result into memory: pictures, tables, lists and
 // plan.json, which names them all. progress may be nil.
 func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, error) {
-	type picture struct {
-		name  string
-		dpi   float64
-		scene func() *scene.Scene
+	type drawing struct {
+		name string
+		draw func() (folder.File, error)
+	}
+	var drawings []drawing
+	picture := func(name string, dpi float64, draw func() *scene.Scene) {
+		drawings = append(drawings, drawing{name, func() (folder.File, error) {
+			var b bytes.Buffer
+			err := raster.WritePNG(&b, draw(), dpi)
+			return folder.File{Name: name, Data: b.Bytes()}, err
+		}})
 	}
 	marks := p.marks()
 	cloth := p.cloth()
-	pictures := []picture{{"skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth, marks) }}}
+	picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth, marks) })
 	for i, s := range render.Placement(cloth, marks) {
-		pictures = append(pictures, picture{numbered("placement", i), render.PageDPI, func() *scene.Scene { return s }})
+		picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
 	}
 	for i, sh := range p.sheetLooks() {
-		pictures = append(pictures, picture{fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(sh) }})
+		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(sh) })
 	}
-	files := make([]folder.File, len(pictures))
-	errs := make([]error, len(pictures))
+	for _, f := range p.papersOf() {
+		drawings = append(drawings, drawing{f.name, f.write})
+	}
+	if len(p.Lay.Sheets) > 0 {
+		drawings = append(drawings, drawing{"lay.svg", p.laySVG})
+	}
+	files := make([]folder.File, len(drawings))
+	errs := make([]error, len(drawings))
 	var mu sync.Mutex
 	done := 0
-	each(len(pictures), func(i int) {
+	each(len(drawings), func(i int) {
 		if errs[i] = ctx.Err(); errs[i] != nil {
 			return
 		}
-		var b bytes.Buffer
-		errs[i] = raster.WritePNG(&b, pictures[i].scene(), pictures[i].dpi)
-		files[i] = folder.File{Name: pictures[i].name, Data: b.Bytes()}
+		files[i], errs[i] = drawings[i].draw()
 		mu.Lock()
 		defer mu.Unlock()
 		done++
 		if progress != nil {
-			progress(Stage{"drawing", done, len(pictures)})
+			progress(Stage{"drawing", done, len(drawings)})
 		}
 	})
 	for i, err := range errs {
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", pictures[i].name, err)
+			return nil, fmt.Errorf("%s: %w", drawings[i].name, err)
 		}
 	}
 	files = append(files,
@@ -103,6 +114,7 @@ func (p *Plan) cloth() render.Cloth {
 	c := render.Cloth{
 		Surface: p.Surface, Colour: s.Colour, Opacity: s.Opacity, Layers: s.Layers,
 		Title: p.Project.Title, Unit: p.Project.Unit, Paper: p.paper(),
+		Repeat: p.Layout.Repeat, SeamAllowance: s.SeamAllowance,
 	}
 	if l := p.Project.Lining; l != nil {
 		c.Lining = &render.Lining{Colour: l.Colour, ShorterBy: l.ShorterBy}

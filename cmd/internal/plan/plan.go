@@ -58,7 +58,8 @@ type Plan struct {
 	Fabric   []Fabric
 	Warnings []string
 
-	files []string // names of the result files, listed in plan.json
+	files  []string // names of the result files, listed in plan.json
+	papers *papers
 }
 
 // Stage names a stage for progress, with how far it is.
@@ -73,7 +74,7 @@ func Build(ctx context.Context, p project.Project, files fs.FS, progress func(St
 	if progress == nil {
 		progress = func(Stage) {}
 	}
-	out := &Plan{Project: p, Warnings: append([]string(nil), p.Notes...)}
+	out := &Plan{Project: p, Warnings: append([]string(nil), p.Notes...), papers: &papers{}}
 	progress(Stage{Name: "reading the motifs"})
 	if err := out.readMotifs(ctx, files); err != nil {
 		return nil, err

@@ -1,0 +1,135 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"strew/motif/geom"
+	"strew/scatter"
+	"strew/scatter/skirt"
+)
+
+// A mark of a loose pattern is found on the flat panel with two tapes: so far
+// from one place that is marked already, so far from another. Looking from the
+// first to the second, the new mark lies to the right, so two lengths tell it.
+// Places to measure from are the panel's corners and its earlier marks.
+//
+// A rounded length moves the mark by about its error over the sine of the
+// angle at which the tapes cross (the rule of intersection in surveying), so
+// of all pairs the one is taken whose error is least, and of those nearly as
+// good the shortest tapes.
+
+// tapeFrom is a place to measure from: an earlier mark, or a corner.
+type tapeFrom struct {
+	name string
+	at   geom.Vec // in the panel's frame
+}
+
+// tapes are the two lengths that find a mark; from[0] to from[1] is the way to
+// look.
+type tapes struct {
+	from   [2]tapeFrom
+	length [2]float64
+}
+
+// Bounds of what a tape can do.
+const (
+	// tapeLeast is the shortest length worth measuring, millimetres: the tape's
+	// end piece takes that much.
+	tapeLeast = 25.0
+	// tapeSine is the least sine of the angle of crossing, 20°: there an error of
+	// a length is tripled. Surveyors keep to 30° where they can (common practice,
+	// no source), and so does the cost below.
+	tapeSine = 0.34
+	// tapeReach is a length in millimetres that counts as much as an error grown
+	// by half: longer tapes sag and slip.
+	tapeReach = 400.0
+	// tapeNear bounds from how many of the nearest places pairs are tried.
+	tapeNear = 14
+)
+
+// tapesFor finds tapes for every mark, in the order of the placements. A mark
+// for which no pair crosses well has no tapes: both names are empty.
+func tapesFor(s skirt.Surface, marks []scatter.Placement) []tapes {
+	out := make([]tapes, len(marks))
+	from := map[int][]tapeFrom{}
+	for i, m := range marks {
+		k := m.Point.Panel
+		if from[k] == nil {
+			from[k] = corners(s, k)
+		}
+		out[i] = bestTapes(s, k, m.Point.At, from[k])
+		from[k] = append(from[k], tapeFrom{fmt.Sprint(i + 1), m.Point.At})
+	}
+	return out
+}
+
+// corners are the places of panel k that are known before any mark; the middle
+// of an edge is found by folding.
+func corners(s skirt.Surface, k int) []tapeFrom {
+	// A hair inside either edge, so that the places are on this panel.
+	const hair = 1e-9
+	at := func(share, down float64) geom.Vec {
+		return s.Point(skirt.Place{Round: (float64(k) + share) / float64(s.Panels), Down: down}).At
+	}
+	return []tapeFrom{
+		{"waist left", at(hair, 0)}, {"waist right", at(1-hair, 0)},
+		{"waist middle", at(0.5, 0)}, {"hem middle", at(0.5, s.Drop)},
+		{"hem left", at(hair, s.Drop)}, {"hem right", at(1-hair, s.Drop)},
+	}
+}
+
+func bestTapes(s skirt.Surface, panel int, at geom.Vec, from []tapeFrom) tapes {
+	type reach struct {
+		tapeFrom
+		long float64
+	}
+	var near []reach
+	for _, f := range from {
+		if d := f.at.Dist(at); d >= tapeLeast && onCloth(s, panel, f.at, at) {
+			near = append(near, reach{f, d})
+		}
+	}
+	sort.SliceStable(near, func(i, j int) bool { return near[i].long < near[j].long })
+	near = near[:min(len(near), tapeNear)]
+	var best tapes
+	least := math.Inf(1)
+	for i, a := range near {
+		for _, b := range near[i+1:] {
+			sine := a.at.Sub(at).Cross(b.at.Sub(at)) / (a.long * b.long)
+			if math.Abs(sine) < tapeSine {
+				continue
+			}
+			cost := 1/math.Abs(sine) + (a.long+b.long)/(2*tapeReach)
+			if cost >= least {
+				continue
+			}
+			least = cost
+			first, second := a, b
+			// Looking from first to second, y down, the right is where this is positive.
+			if second.at.Sub(first.at).Cross(at.Sub(first.at)) < 0 {
+				first, second = b, a
+			}
+			best = tapes{[2]tapeFrom{first.tapeFrom, second.tapeFrom}, [2]float64{first.long, second.long}}
+		}
+	}
+	return best
+}
+
+// onCloth reports whether the straight line between two places of a panel lies
+// on it: past a waist that is hollow or a panel beyond half a turn it does not.
+func onCloth(s skirt.Surface, panel int, a, b geom.Vec) bool {
+	const tries = 24
+	for i := 1; i < tries; i++ {
+		at := a.Lerp(b, float64(i)/tries)
+		down := s.Down(at)
+		if down < -geom.Touch || down > s.Drop+geom.Touch {
+			return false
+		}
+		if around := s.Around(skirt.Point{Panel: panel, At: at}); around < -geom.Touch || around > s.PanelGirth(down)+geom.Touch {
+			return false
+		}
+	}
+	return true
+}

@@ -1,0 +1,133 @@
+package render
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"strew/motif/geom"
+	"strew/render/scene"
+)
+
+// LayPages draws every sheet's lay at true size: a first page that tells which
+// sheet is on which pages, then each sheet on one page where the paper holds
+// it, else on several that overlap. Of a sheet only the part with pieces is
+// printed. On large paper each sheet is a page, and there is no first page.
+func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
+	if len(lays) == 0 {
+		return nil
+	}
+	paper, unit := lays[0].Paper, Cloth{Unit: lays[0].Unit}.unit()
+	var sheets [][]*scene.Scene
+	letter, pages := 0, 1
+	for _, l := range lays {
+		name, facts := l.words(unit)
+		drawing := CutSheet(l)
+		var need []geom.Box
+		used := geom.EmptyBox()
+		for _, c := range l.Cuts {
+			g := c.Region
+			if l.Mirrored {
+				g = g.Transform(geom.Affine{A: -1, D: 1, E: l.Width})
+			}
+			need = append(need, drawnBoxes([]scene.Op{scene.Stroke{Lines: scene.Closed(g.Rings()...)}})...)
+			used = used.Union(g.Box())
+		}
+		if paper.Name != Large && !used.IsEmpty() {
+			drawing, need = cropped(drawing, need, used.Grow(2))
+		}
+		list, letters := tilesFrom(drawing, name+"  ·  "+l.Colour+"  ·  "+facts, paper, need, letter)
+		letter += letters
+		pages += len(list)
+		sheets = append(sheets, list)
+	}
+	if paper.Name == Large {
+		var out []*scene.Scene
+		for _, s := range sheets {
+			out = append(out, s...)
+		}
+		return out
+	}
+	first := paper.page(false)
+	steps := []string{printTrue,
+		"Where a sheet of felt takes several pages, ringed crosses with the same number lie on one another: cut one page along the dashed line between them, and tape.",
+		"Pin the pages on the felt or copy the outlines, and cut in the order of the numbers. lay-1.png and so on show each whole sheet; lay.svg holds the cut lines alone."}
+	if slices.ContainsFunc(lays, func(l Lay) bool { return l.Margin > 0 }) {
+		steps = append(steps, "The dashed frame is the sheet's margin: lay it as far from the felt's edge as the list says.")
+	}
+	if lays[0].Mirrored {
+		steps = append(steps, "You trace on the back of the felt: the drawings are mirrored, and the felt lies with its right side down.")
+	}
+	y := cover(first, title, fmt.Sprintf("Where to cut, true to size  ·  %s of %s, this one included", count(pages, "sheet"), paper.called()), steps, cautions, unit, first.Width) + gapBlock
+	var rows [][]string
+	at := 2
+	for i, l := range lays {
+		name, facts := l.words(unit)
+		last := at + len(sheets[i]) - 1
+		where := fmt.Sprintf("page %d", at)
+		if last > at {
+			where = fmt.Sprintf("pages %d to %d", at, last)
+		}
+		rows = append(rows, []string{name, l.Colour, facts, where})
+		at = last + 1
+	}
+	room := geom.Box{Min: geom.Vec{X: marginPage, Y: y}, Max: geom.Vec{X: first.Width - marginPage, Y: first.Height - marginPage - ruleRoom}}
+	list := Table{Heads: []string{"sheet of felt", "colour", "", "printed on"}, Rows: rows}
+	rest, _ := list.draw(first, room)
+	testRule(first, geom.Vec{X: marginPage, Y: first.Height - marginPage})
+	if rest > 0 {
+		first.Add(scene.Text{At: geom.Vec{X: room.Max.X, Y: first.Height - marginPage}, Text: "and " + count(rest, "more sheet"), Size: sizeSmall, Anchor: scene.End, Colour: soft()})
+	}
+	out := []*scene.Scene{first}
+	for _, s := range sheets {
+		out = append(out, s...)
+	}
+	return out
+}
+
+// cropped returns the part of a drawing within the box as a drawing of its own.
+func cropped(s *scene.Scene, need []geom.Box, box geom.Box) (*scene.Scene, []geom.Box) {
+	move := box.Min.Mul(-1)
+	out := &scene.Scene{Width: box.Width(), Height: box.Height()}
+	out.Ops = scene.Shifted(s.Ops, move, geom.Box{Max: geom.Vec{X: out.Width, Y: out.Height}})
+	moved := make([]geom.Box, len(need))
+	for i, b := range need {
+		moved[i] = geom.Box{Min: b.Min.Add(move), Max: b.Max.Add(move)}
+	}
+	return out, moved
+}
+
+// CutLines are the cut lines of one sheet, to be a layer of a drawing.
+type CutLines struct {
+	Name string
+	Ops  []scene.Op
+}
+
+// LayLines returns the cut lines of every sheet alone, one layer a sheet, side
+// by side with gap between them, and how large they are together. Lines have
+// the felt's colour, darkened so that they show on white.
+func LayLines(lays []Lay, gap float64) (layers []CutLines, size geom.Vec) {
+	x := 0.0
+	for _, l := range lays {
+		place := geom.Translation(geom.Vec{X: x})
+		if l.Mirrored {
+			place = geom.Affine{A: -1, D: 1, E: l.Width}.Then(place)
+		}
+		name, _ := l.words(Cloth{Unit: l.Unit}.unit())
+		layer := CutLines{Name: name + ", " + l.Colour}
+		if l.Mirrored {
+			layer.Name += ", mirrored"
+		}
+		for _, c := range l.Cuts {
+			layer.Ops = append(layer.Ops, scene.Stroke{Lines: scene.Closed(c.Region.Transform(place).Rings()...), Width: cutLine, Colour: edgeOf(felt(l.Colour))})
+		}
+		layers = append(layers, layer)
+		x += l.Width + gap
+		size = geom.Vec{X: x - gap, Y: math.Max(size.Y, l.Height)}
+	}
+	return layers, size
+}
+
+// cutLine is the width of a cut line in a drawing for a cutting machine,
+// millimetres: thin enough to count as a line, thick enough to be seen.
+const cutLine = 0.1
