@@ -25,6 +25,7 @@ type drawing struct {
 // shape is one painted outline.
 type shape struct {
 	from    string // the element, for messages
+	id      string // of the element, "" for none
 	path    []subpath
 	evenOdd bool
 	isClip  bool    // part of a clip path, which may reach far off the page

@@ -35,7 +35,7 @@ func (d *drawing) paint(e *element, p pen) error {
 			return manyPoints()
 		}
 	}
-	out := shape{from: e.String(), path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
+	out := shape{from: e.String(), id: e.attr["id"], path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
 	if stroked {
 		out.stroke = width * math.Sqrt(math.Abs(p.m.Det()))
 	}
