@@ -6,7 +6,7 @@ import (
 	"math"
 	"strings"
 
-	"strew/render"
+	"strew/scatter/skirt"
 	"strew/scatter"
 )
 
@@ -104,15 +104,6 @@ func fold(text string, width int) []string {
 		}
 	}
 	return append(out, line)
-}
-
-func (p *Plan) cutWords() string {
-	s := p.Project.Skirt
-	panels := many(s.Panels, "panel", "panels")
-	if s.Cut == "rectangle" {
-		return fmt.Sprintf("gathered skirt of %s, %s wide together, %s long", panels, p.show(p.Surface.Girth(0)), p.show(s.Drop))
-	}
-	return fmt.Sprintf("%s in %s, waist radius %s, %s long", render.CircleName(s.Circle), panels, p.show(p.Surface.Inner), p.show(s.Drop))
 }
 
 func (p *Plan) answerCutouts(a *page) {
@@ -221,8 +212,13 @@ func (p *Plan) fabricWords(f Fabric) string {
 		pieces = fmt.Sprintf("%d layers, each %s", f.Layers, pieces)
 	}
 	cut := "cut " + p.show(f.CuttingLength) + " long, seam allowance included"
-	if f.Round {
+	switch f.Cut {
+	case skirt.Circle:
 		cut = "cutting length, waist radius and drop together, " + p.show(f.CuttingLength)
+	case skirt.Gores:
+		cut = "each gore cut " + p.show(f.CuttingLength) + " long in its middle, seam allowance included"
+	case skirt.Outline:
+		cut = "cut as drawn, with the seam allowance all round"
 	}
 	return fmt.Sprintf("%s %s, %s wide: %s; %s", p.clothLength(f.Length), f.Part, p.show(f.Width), pieces, cut)
 }

@@ -9,6 +9,7 @@ import (
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/scatter/skirt"
 )
 
 // Format names the shape of plan.json.
@@ -202,8 +203,8 @@ func (p *Plan) JSON() []byte {
 	doc := document{
 		Format: Format, Title: p.Project.Title, Seed: p.Project.Seed,
 		Surface: docSurface{
-			Cut: string(s.Cut), Closed: true, Panels: s.Panels, PanelAngle: deg(s.Angle),
-			Inner: num(s.Inner), Drop: num(s.Drop), PanelWidth: num(s.Width), Boundary: [][]point{},
+			Cut: string(s.Cut), Closed: s.Closed(), Panels: s.Panels, PanelAngle: deg(s.Angle),
+			Inner: num(s.Inner), Drop: num(s.Drop), Boundary: [][]point{},
 		},
 		Clearance: docClearance{
 			num(p.Project.Clearance.Between), num(p.Project.Clearance.Waist),
@@ -214,6 +215,15 @@ func (p *Plan) JSON() []byte {
 		Motifs:  []docMotif{}, Placements: []docPlacement{}, Counts: []docCount{},
 		Sheets: []docSheet{}, Order: []docOrder{}, Fabric: []docFabric{},
 		Warnings: append([]string{}, p.Warnings...), Files: append([]string{}, p.files...),
+	}
+	if s.Cut == skirt.Outline {
+		for k := range s.Panels {
+			for _, r := range s.PanelOutline(k).Rings() {
+				doc.Surface.Boundary = append(doc.Surface.Boundary, pointsOf(r))
+			}
+		}
+	} else {
+		doc.Surface.PanelWidth = num(s.Width)
 	}
 	for i, m := range p.Motifs {
 		doc.Motifs = append(doc.Motifs, motifDoc(m, p.Measures[i]))

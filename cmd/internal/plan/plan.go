@@ -38,8 +38,8 @@ type Item struct{ Kind, Piece int }
 
 // Fabric is the cloth of one part.
 type Fabric struct {
-	Part  string // "net" or "lining"
-	Round bool   // ring sectors, not straight pieces
+	Part string // "net" or "lining"
+	Cut  skirt.Cut
 	skirt.Fabric
 	Width float64 // of the cloth
 }
@@ -79,7 +79,7 @@ func Build(ctx context.Context, p project.Project, files fs.FS, progress func(St
 	if err := out.readMotifs(ctx, files); err != nil {
 		return nil, err
 	}
-	if err := out.cutCloth(); err != nil {
+	if err := out.cutCloth(files); err != nil {
 		return nil, err
 	}
 	progress(Stage{Name: "scattering"})
@@ -172,61 +172,6 @@ func plainCause(err error) error {
 		return pe.Err
 	}
 	return err
-}
-
-// Steps in which shops sell cloth by the length.
-const (
-	metricStep = 100.0         // 10 cm
-	yardStep   = 36 * 25.4 / 8 // an eighth of a yard
-)
-
-func (p *Plan) cutCloth() error {
-	s := p.Project.Skirt
-	girth := s.Waist * s.Fullness
-	step := metricStep
-	if p.Project.Unit == geom.Inch {
-		step = yardStep
-	}
-	if s.Cut == string(skirt.Circle) {
-		p.Surface = skirt.NewCircle(girth, s.Drop, s.Circle, s.Panels)
-	} else {
-		p.Surface = skirt.NewRectangle(girth, s.Drop, s.Panels)
-	}
-	net, err := p.Surface.CutFrom(s.FabricWidth, s.SeamAllowance, step, s.Layers)
-	if err != nil {
-		return p.tooWide("skirt", "net", err)
-	}
-	p.Fabric = append(p.Fabric, Fabric{"net", p.Surface.Cut == skirt.Circle, net, s.FabricWidth})
-
-	l := p.Project.Lining
-	if l == nil {
-		return nil
-	}
-	girth = s.Hip
-	if l.Girth == "waist" {
-		girth = s.Waist
-	}
-	drop := s.Drop - l.ShorterBy
-	lining := skirt.NewRectangle(girth*l.Fullness, drop, 1)
-	if l.Circle > 0 {
-		// A sewn angle beyond a full turn takes as many panels as lie flat.
-		lining = skirt.NewCircle(girth*l.Fullness, drop, l.Circle, max(1, int(math.Ceil(l.Circle-geom.SameRatio))))
-	}
-	cloth, err := lining.CutFrom(l.FabricWidth, s.SeamAllowance, step, 1)
-	if err != nil {
-		return p.tooWide("lining", "lining", err)
-	}
-	p.Fabric = append(p.Fabric, Fabric{"lining", lining.Cut == skirt.Circle, cloth, l.FabricWidth})
-	return nil
-}
-
-func (p *Plan) tooWide(table, part string, err error) error {
-	var w *skirt.TooWide
-	if !errors.As(err, &w) {
-		return err
-	}
-	return fmt.Errorf("%s: the %s does not come out of the cloth: its narrowest piece takes %s and %s.fabric_width is %s; use wider cloth, more panels, or a smaller waist, fullness or length",
-		table, part, p.show(w.Needs), table, p.show(w.Width))
 }
 
 // show writes a length in the maker's unit.

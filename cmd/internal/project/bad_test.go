@@ -42,7 +42,7 @@ func TestBadFiles(t *testing.T) {
 
 		// Unknown keys and tables.
 		{"a misspelt key", goodSkirt + "wiastband = 4\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "waistband"`,
+			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "waistband"`,
 		}},
 		{"another spelling", goodSkirt + goodMotif + "color = \"#fff\"\n" + goodScatter, []string{
 			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, pick, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
@@ -54,7 +54,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:1:1: waist: there is no such key above the tables; title, unit and seed stand there; did you mean "waist" in table [skirt]`,
 		}},
 		{"a title inside a table", goodSkirt + "title = \"x\"\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "title" above all tables`,
+			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "title" above all tables`,
 		}},
 		{"a misspelt table", goodSkirt + goodMotif + goodScatter + "[clearence]\nhem = 1\n", []string{
 			`p.toml:10:1: clearence: there is no such table; the tables are [skirt], [lining], [[motif]], [scatter], [clearance], [cutting], [backing], [[sheet]] and [supplies]; did you mean [clearance]`,
@@ -108,7 +108,7 @@ func TestBadFiles(t *testing.T) {
 		{"words", "unit = 10\n" + goodSkirt[:8] + "cut = \"Circle\"\n" + goodSkirt[23:] + goodMotif + "direction = \"oneway\"\n" + goodScatter +
 			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a44\"\n", []string{
 			`p.toml:1:1: unit: 10 is not one of its words; write "mm", "cm" or "in"`,
-			`p.toml:3:1: skirt.cut: "Circle" is not known; write "circle" or "rectangle"; did you mean "circle"`,
+			`p.toml:3:1: skirt.cut: "Circle" is not known; write "circle", "rectangle", "gores" or "outline"; did you mean "circle"`,
 			`p.toml:9:1: motif.direction: "oneway" is not known; write "one-way", "two-way" or "tossed"; did you mean "one-way"`,
 			`p.toml:12:1: scatter.pattern: "stripes" is not known; write "polka", "grid" or "hemband"`,
 			`p.toml:13:1: scatter.stagger: "yes" is neither yes nor no; write true or false, without quotes`,
@@ -278,14 +278,37 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:1:1: the file is not text in UTF-8; save it again with the encoding UTF-8`,
 		}},
 
+		// Gores and drawn panels.
+		{"gores without a hem", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\n" + goodMotif + goodScatter, []string{
+			`p.toml:1:1: skirt.hem_girth: it is missing; write how long the hems of all gores are together, as in hem_girth = "2.4 m"`,
+		}},
+		{"gores that do not flare", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nfullness = 1.5\nhem_girth = 100\npanels = 6\n" + goodMotif + goodScatter, []string{
+			`p.toml:6:1: skirt.hem_girth: gores that are 102 cm round at the waist seam do not flare to a hem of 100 cm; write a longer hem, or cut = "rectangle" for straight panels`,
+		}},
+		{"gores beyond a turn", "[skirt]\ncut = \"gores\"\nwaist = 60\nlength = 30\nhem_girth = \"8 m\"\npanels = 3\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.hem_girth: a hem of 800 cm on gores 30 cm long makes each wider than a full turn; write panels = 4 or more, or a shorter hem`,
+		}},
+		{"a repeat that bends", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\nhem = \"straight\"\npanels = 6\n" + goodMotif + goodScatter + "repeat = 12\n", []string{
+			`p.toml:13:1: scatter.repeat: the rows of straight-edged gores bend at their seams, so a layout that repeats 12 times does not meet 6 panels; write 1, 2, 3 or 6`,
+		}},
+		{"no drawing of the panels", "[skirt]\ncut = \"outline\"\n" + goodMotif + "[lining]\n[scatter]\npattern = \"hemband\"\nspacing = 9\nrepeat = 2\n", []string{
+			`p.toml:1:1: skirt.outline: it is missing; write the file of the panels' drawing, as in outline = "cape.svg"`,
+			`p.toml:6:1: lining: a lining hangs from a waist seam, and panels drawn as an outline have none; leave the table out`,
+			`p.toml:8:1: scatter.pattern: a hem band follows a hem, and an outline has only open edges; write "polka" or "grid"`,
+			`p.toml:10:1: scatter.repeat: the panels of an outline differ, so no layout repeats on them; leave it out`,
+		}},
+		{"panels from a picture", "[skirt]\ncut = \"outline\"\noutline = \"cape.png\"\nseams = [[\"a\"], [\"b\", \"b\"]]\nwaist_edge = 3\n" + goodMotif + goodScatter, []string{
+			`p.toml:3:1: skirt.outline: "cape.png" is no SVG file; panels are cut true to size, so draw them in one whose page states its size`,
+			`p.toml:4:1: skirt.seams: a list is not a pair of names; write two, as in [["left", "right"]]`,
+			`p.toml:4:1: skirt.seams: "b" is paired with itself; write the two sides that are sewn together, as in [["left", "right"]]`,
+			`p.toml:5:1: skirt.waist_edge: 3 is not text; write it in quotes, as in "neck"`,
+		}},
+
 		// What is not supported yet.
-		{"not yet", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\noutline = \"cape.svg\"\n" +
+		{"not yet", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\npanels = 6\n" +
 			"[[motif]]\nname = \"ginkgo\"\noutline = \"scans/ginkgo.PNG\"\n[scatter]\nspacing = 11\nspacing_waist = 9\neven = \"worn\"\n" +
 			"[[bare]]\npanel = 1\ndown = [18, 0]\n[[fixed]]\n[backing]\nshape = \"round\"\nsize = \"auto\"\n" +
 			"[[sheet]]\nname = \"roll\"\nwidth = 90\nroll = true\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
-			`p.toml:2:1: skirt.cut: "gores" is not supported yet; use "circle" or "rectangle"`,
-			`p.toml:5:1: skirt.hem_girth: this is not supported yet; leave it out`,
-			`p.toml:6:1: skirt.outline: this is not supported yet; leave it out`,
 			`p.toml:12:1: scatter.spacing_waist: 9 is not supported yet; leave it out, or write the same as spacing`,
 			`p.toml:13:1: scatter.even: "worn" is not supported yet; use "flat"`,
 			`p.toml:14:1: bare: this is not supported yet; leave the table out`,

@@ -36,8 +36,8 @@ type units struct {
 }
 
 // check turns a value as TOML has it into the one that the key means: a
-// string, bool, int, float64 (lengths in millimetres), []string, []float64 or
-// spares. Each fault goes to tell, with the element of a list that it is in,
+// string, bool, int, float64 (lengths in millimetres), []string, []float64,
+// [][2]string or spares. Each fault goes to tell, with the element of a list that it is in,
 // or -1; after a fault the result is nil.
 func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 	var v any
@@ -69,6 +69,8 @@ func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 		return k.sizes(raw, tell)
 	case span:
 		return k.span(raw, u, tell)
+	case pairs:
+		return k.pairs(raw, tell)
 	default:
 		panic(fmt.Sprintf("project: key %s has no kind", k.name))
 	}

@@ -91,3 +91,34 @@ func (k key) span(raw any, u units, tell func(int, fault)) any {
 	}
 	return ends
 }
+
+func (k key) pairs(raw any, tell func(int, fault)) any {
+	list, ok := raw.([]any)
+	if !ok {
+		tell(-1, *faultf("%s is not a list of pairs; write them in brackets, as in %s", shown(raw), k.eg))
+		return nil
+	}
+	all, sound := [][2]string{}, true
+	for i, e := range list {
+		var pair [2]string
+		names, ok := e.([]any)
+		for n := 0; ok && n < len(names) && n < 2; n++ {
+			var is bool
+			pair[n], is = names[n].(string)
+			ok = is && pair[n] != ""
+		}
+		switch {
+		case !ok || len(names) != 2:
+			tell(i, *faultf("%s is not a pair of names; write two, as in %s", shown(e), k.eg))
+			sound = false
+		case pair[0] == pair[1]:
+			tell(i, *faultf("%q is paired with itself; write the two sides that are sewn together, as in %s", oneLine(pair[0]), k.eg))
+			sound = false
+		}
+		all = append(all, pair)
+	}
+	if !sound {
+		return nil
+	}
+	return all
+}

@@ -77,11 +77,23 @@ func (d document) skirt(r *report) Skirt {
 		Fullness:      get[float64](s, "fullness"),
 		Circle:        get[float64](s, "circle"),
 		Panels:        get[int](s, "panels"),
+		HemGirth:      get[float64](s, "hem_girth"),
+		Straight:      get[string](s, "hem") == "straight",
+		Outline:       get[string](s, "outline"),
+		Seams:         get[[][2]string](s, "seams"),
+		WaistEdge:     get[string](s, "waist_edge"),
 		SeamAllowance: get[float64](s, "seam_allowance"),
 		Layers:        get[int](s, "layers"),
 		Colour:        get[string](s, "colour"),
 		Opacity:       get[float64](s, "opacity"),
 		FabricWidth:   get[float64](s, "fabric_width"),
+	}
+	if sk.Cut == "outline" {
+		d.drawn(s, &sk, r)
+		return sk
+	}
+	if !s.written("waist") {
+		d.missing(r, s.at, "skirt.waist", `it is missing; write the body's waist, as in waist = "68 cm"`)
 	}
 	switch {
 	case s.ok("drop"):
@@ -97,8 +109,11 @@ func (d document) skirt(r *report) Skirt {
 				d.say(sk.Waistband), d.say(sk.Length)), "")
 		}
 	}
-	if sk.Cut == "circle" {
+	switch sk.Cut {
+	case "circle":
 		d.flat(s, sk.Circle, "circle", s, r)
+	case "gores":
+		d.gores(s, sk, r)
 	}
 	return sk
 }
@@ -130,10 +145,18 @@ func (d document) lining(sk Skirt, r *report) *Lining {
 		Colour:      get[string](s, "colour"),
 		FabricWidth: get[float64](s, "fabric_width"),
 	}
-	if s.written("circle") {
+	switch {
+	case sk.Cut == "outline":
+		r.add(s.at, "lining", "a lining hangs from a waist seam, and panels drawn as an outline have none; leave the table out", "")
+		return nil
+	case s.written("circle"):
+		l.Cut = "circle"
 		d.flat(s, l.Circle, "circle", skirt, r)
-	} else if sk.Cut == "circle" {
-		l.Circle = sk.Circle
+	default:
+		l.Cut = sk.Cut
+		if sk.Cut == "circle" {
+			l.Circle = sk.Circle
+		}
 	}
 	if skirt.given && l.Girth == "hip" && !skirt.written("hip") && s.sound("girth") {
 		d.missing(r, s.where("girth"), "lining.girth", `the lining is cut to the hip, which is not given; write hip under [skirt], or girth = "waist" here`)

@@ -25,11 +25,16 @@ func (d document) scatter(sk Skirt, r *report) Scatter {
 	if d.lay && !d.one("skirt").given {
 		return sc
 	}
-	if !sc.RepeatSet {
+	switch {
+	case sk.Cut == "outline":
+		d.onOutline(s, &sc, r)
+	case !sc.RepeatSet:
 		sc.Repeat = sk.Panels
-	} else if n := sk.Panels; n > 0 && d.one("skirt").sound("panels") && sc.Repeat%n != 0 && n%sc.Repeat != 0 {
-		r.add(s.where("repeat"), "scatter.repeat", fmt.Sprintf("a layout that repeats %d times does not meet %s; write %s",
-			sc.Repeat, plural(n, "panel"), repeats(n)), "")
+	case sk.Straight && sk.Cut == "gores" && sk.Panels%max(1, sc.Repeat) != 0:
+		r.add(s.where("repeat"), "scatter.repeat", fmt.Sprintf("the rows of straight-edged gores bend at their seams, so a layout that repeats %d times does not meet %s; write %s",
+			sc.Repeat, plural(sk.Panels, "panel"), listing(divisors(sk.Panels), "or")), "")
+	default:
+		d.meetsPanels(s, sk, sc, r)
 	}
 	if p := s.values["rise"]; sc.Rise > 0 && sk.Drop > 0 && sc.Rise >= sk.Drop {
 		r.add(p.at, "scatter.rise", fmt.Sprintf("%s above the hem is not on the top layer, which is %s long; write less", d.say(sc.Rise), d.say(sk.Drop)), "")
@@ -54,15 +59,34 @@ func (d document) density(s section, r *report) {
 	}
 }
 
-// repeats words the numbers of repeats that meet n panels.
-func repeats(n int) string {
-	var divisors []string
+// meetsPanels wants the seams to lie alike in every repeat.
+func (d document) meetsPanels(s section, sk Skirt, sc Scatter, r *report) {
+	if n := sk.Panels; n > 0 && d.one("skirt").sound("panels") && sc.Repeat%n != 0 && n%sc.Repeat != 0 {
+		r.add(s.where("repeat"), "scatter.repeat", fmt.Sprintf("a layout that repeats %d times does not meet %s; write %s",
+			sc.Repeat, plural(n, "panel"), listing(append(divisors(n), fmt.Sprintf("a multiple of %d", n)), "or")), "")
+	}
+}
+
+// onOutline refuses what drawn panels cannot have.
+func (d document) onOutline(s section, sc *Scatter, r *report) {
+	if sc.RepeatSet && sc.Repeat != 1 {
+		r.add(s.where("repeat"), "scatter.repeat", "the panels of an outline differ, so no layout repeats on them; leave it out", "")
+	}
+	if sc.Pattern == "hemband" && s.sound("pattern") {
+		r.add(s.where("pattern"), "scatter.pattern", `a hem band follows a hem, and an outline has only open edges; write "polka" or "grid"`, "")
+	}
+	sc.Repeat, sc.RepeatSet = 1, true
+}
+
+// divisors lists the numbers that divide n.
+func divisors(n int) []string {
+	var out []string
 	for i := 1; i <= n; i++ {
 		if n%i == 0 {
-			divisors = append(divisors, fmt.Sprint(i))
+			out = append(out, fmt.Sprint(i))
 		}
 	}
-	return listing(append(divisors, fmt.Sprintf("a multiple of %d", n)), "or")
+	return out
 }
 
 func (d document) clearance(sk Skirt, r *report) Clearance {

@@ -7,6 +7,7 @@ import (
 	"math"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -73,7 +74,7 @@ func TestLoadLay(t *testing.T) {
 	dir := t.TempDir()
 	path := write(t, filepath.Join(dir, "lay.toml"), goodMotif+"cut = 12\n[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\n")
 	p, err := LoadLay(path, Overrides{Effort: new(7)})
-	if err != nil || p.Motifs[0].Cut != 12 || p.Cutting.Effort != 7 || p.Skirt != (Skirt{}) || len(p.Notes) != 0 {
+	if err != nil || p.Motifs[0].Cut != 12 || p.Cutting.Effort != 7 || !reflect.DeepEqual(p.Skirt, Skirt{}) || len(p.Notes) != 0 {
 		t.Errorf("%+v, %v", p, err)
 	}
 	write(t, path, goodSkirt+goodMotif+"share = 0\ncut = 3\n")
@@ -179,7 +180,7 @@ func TestInit(t *testing.T) {
 			t.Errorf("motif %s: %v", m.Name, err)
 		}
 	}
-	if example, _ := Example(); p.Skirt != example.Skirt || p.Scatter != example.Scatter {
+	if example, _ := Example(); !reflect.DeepEqual(p.Skirt, example.Skirt) || p.Scatter != example.Scatter {
 		t.Error("the project written is not the example")
 	}
 }

@@ -34,15 +34,20 @@ func faultOf(p Project) string {
 
 	s := p.Skirt
 	in(string(p.Unit), "unit", "mm", "cm", "in")
-	in(s.Cut, "cut", "circle", "rectangle")
-	must(s.Waist >= 100 && s.Waist <= 3000, "waist")
+	in(s.Cut, "cut", "circle", "rectangle", "gores", "outline")
+	drawn := s.Cut == "outline"
+	must(drawn || s.Waist >= 100 && s.Waist <= 3000, "waist")
 	must(s.Hip == 0 || s.Hip >= 100 && s.Hip <= 3000, "hip")
-	must(s.Length > 0, "length")
-	above(s.Drop, "drop")
+	if !drawn {
+		must(s.Length > 0, "length")
+		above(s.Drop, "drop")
+	}
+	must(!drawn || IsSVG(s.Outline), "outline")
+	must(s.Cut != "gores" || s.HemGirth > s.Waist*s.Fullness, "hem girth")
 	notBelow(s.Waistband, "waistband")
 	must(s.Fullness >= 1 && s.Fullness <= 6, "fullness")
-	must(s.Panels >= 1 && s.Panels <= 64, "panels")
-	must(s.Cut == "rectangle" || s.Circle >= 0.25 && s.Circle <= 4 && s.Circle <= float64(s.Panels), "circle")
+	must(drawn && s.Panels == 0 || s.Panels >= 1 && s.Panels <= 64, "panels")
+	must(s.Cut != "circle" || s.Circle >= 0.25 && s.Circle <= 4 && s.Circle <= float64(s.Panels), "circle")
 	must(s.Layers >= 1 && s.Layers <= 20, "layers")
 	must(s.Opacity >= 0 && s.Opacity <= 1, "opacity")
 	must(hex.MatchString(s.Colour), "colour")
@@ -52,7 +57,8 @@ func faultOf(p Project) string {
 		must(l.Fullness >= 0.5 && l.Fullness <= 6, "lining fullness")
 		must(l.ShorterBy >= 0 && l.ShorterBy < s.Drop, "shorter by")
 		must(l.Girth == "waist" || l.Girth == "hip" && s.Hip > 0, "girth")
-		must(l.Circle == 0 && s.Cut == "rectangle" || l.Circle >= 0.25 && l.Circle <= float64(s.Panels), "lining circle")
+		in(l.Cut, "lining cut", "circle", "rectangle", "gores")
+		must(l.Cut != "circle" || l.Circle >= 0.25 && l.Circle <= float64(s.Panels), "lining circle")
 		must(hex.MatchString(l.Colour), "lining colour")
 		above(l.FabricWidth, "lining fabric width")
 	}

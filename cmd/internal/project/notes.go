@@ -16,6 +16,16 @@ type idle struct {
 
 var idles = []idle{
 	{"skirt", "circle", "cut", []string{"circle"}},
+	{"skirt", "hem_girth", "cut", []string{"gores"}},
+	{"skirt", "hem", "cut", []string{"gores"}},
+	{"skirt", "outline", "cut", []string{"outline"}},
+	{"skirt", "seams", "cut", []string{"outline"}},
+	{"skirt", "waist_edge", "cut", []string{"outline"}},
+	{"skirt", "panels", "cut", []string{"circle", "rectangle", "gores"}},
+	{"skirt", "length", "cut", []string{"circle", "rectangle", "gores"}},
+	{"skirt", "drop", "cut", []string{"circle", "rectangle", "gores"}},
+	{"skirt", "waistband", "cut", []string{"circle", "rectangle", "gores"}},
+	{"skirt", "fullness", "cut", []string{"circle", "rectangle", "gores"}},
 	{"scatter", "jitter", "pattern", []string{"polka"}},
 	{"scatter", "row_spacing", "pattern", []string{"grid", "hemband"}},
 	{"scatter", "stagger", "pattern", []string{"grid", "hemband"}},

@@ -34,7 +34,7 @@ type Project struct {
 
 // Skirt is the top layer and the body it is for.
 type Skirt struct {
-	Cut           string // "circle" or "rectangle"
+	Cut           string // "circle", "rectangle", "gores" or "outline"
 	Waist         float64
 	Hip           float64 // 0: not given
 	Length        float64
@@ -42,7 +42,13 @@ type Skirt struct {
 	Drop          float64 // waist seam to hem; Length - Waistband where not given
 	Fullness      float64
 	Circle        float64 // "circle": share of a full circle
-	Panels        int
+	Panels        int     // "outline": 0, the drawing says
+	HemGirth      float64 // "gores": all hems together
+	Straight      bool    // "gores": straight waist and hem edges
+	Outline       string  // "outline": path of its drawing, as written
+	Seams         [][2]string
+	WaistEdge     string // of an outline; "": none
+	Line          int    // where the outline stands in the file, for later errors
 	SeamAllowance float64
 	Layers        int
 	Colour        string // "#rrggbb"
@@ -53,7 +59,8 @@ type Skirt struct {
 // Lining is the plain skirt under the net.
 type Lining struct {
 	Fullness    float64
-	Circle      float64 // 0: cut as the skirt's rectangle
+	Cut         string  // "circle", "rectangle" or "gores"
+	Circle      float64 // "circle": share of a full circle
 	ShorterBy   float64
 	Girth       string // "hip" or "waist"
 	Colour      string

@@ -42,11 +42,11 @@ func TestDefaults(t *testing.T) {
 
 func TestLiningDefaults(t *testing.T) {
 	p := mustParse(t, goodSkirt+"hip = 94\ncircle = 0.5\n"+goodMotif+goodScatter+"[lining]\n")
-	if want := (Lining{Fullness: 1, Circle: 0.5, ShorterBy: 25, Girth: "hip", Colour: "#d9d9d9", FabricWidth: 1400}); *p.Lining != want {
+	if want := (Lining{Fullness: 1, Cut: "circle", Circle: 0.5, ShorterBy: 25, Girth: "hip", Colour: "#d9d9d9", FabricWidth: 1400}); *p.Lining != want {
 		t.Errorf("got %+v, want %+v", *p.Lining, want)
 	}
 	p = mustParse(t, "[skirt]\ncut = \"rectangle\"\nwaist = 68\nlength = 60\n"+goodMotif+goodScatter+"[lining]\ngirth = \"waist\"\n")
-	if p.Lining.Circle != 0 {
+	if p.Lining.Cut != "rectangle" || p.Lining.Circle != 0 {
 		t.Errorf("under a rectangle the lining's circle is %v, want 0: cut as the rectangle", p.Lining.Circle)
 	}
 	if p := mustParse(t, goodSkirt+goodMotif+goodScatter); p.Lining != nil {
@@ -269,5 +269,5 @@ lenght = 60
 	}
 	// Output:
 	// snail meadow.toml:4:1: skirt.waist: 680 cm is too large: a body measures between 10 cm and 3 m round; bare numbers in this file are in cm
-	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, seam_allowance, layers, colour, opacity and fabric_width; did you mean "length"
+	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "length"
 }

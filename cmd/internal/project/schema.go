@@ -28,6 +28,7 @@ const (
 	sizes                 // a list of numbers without duplicates
 	spare                 // "5%" or a count
 	span                  // [from, to], two lengths
+	pairs                 // [["a", "b"], …], pairs of names
 	glueStick             // "11 mm x 200 mm"
 )
 
@@ -79,7 +80,7 @@ var schema = []table{
 	}},
 	{name: "skirt", keys: []key{
 		{name: "cut", is: word, words: []string{"circle", "rectangle", "gores", "outline"}, eg: `"circle"`, need: "how the skirt is cut"},
-		{name: "waist", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"68 cm"`, need: "the body's waist"},
+		{name: "waist", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"68 cm"`},
 		{name: "hip", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"94 cm"`},
 		{name: "length", is: length, eg: `"60 cm"`},
 		{name: "waistband", is: gap, def: 0.0, eg: `"4 cm"`},
@@ -89,7 +90,10 @@ var schema = []table{
 		{name: "circle", is: number, min: 0.25, max: 4, def: 1.0, eg: `1`, why: whyCircle},
 		{name: "panels", is: count, min: 1, max: 64, def: 1, eg: `2`, why: whyPanels},
 		{name: "hem_girth", is: length, eg: `"2.4 m"`},
+		{name: "hem", is: word, words: []string{"curved", "straight"}, def: "curved", eg: `"curved"`},
 		{name: "outline", is: drawing, eg: `"cape.svg"`},
+		{name: "seams", is: pairs, eg: `[["left", "right"]]`},
+		{name: "waist_edge", is: label, min: 1, max: nameLength, eg: `"neck"`},
 		{name: "seam_allowance", is: gap, def: 12.0, eg: `"12 mm"`},
 		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: "there is at least one, and more than 20 will not go into one waist seam"},
 		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},

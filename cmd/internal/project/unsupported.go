@@ -14,10 +14,6 @@ type refusal struct {
 // that nothing is passed over in silence. When a capability arrives, delete its
 // rows and read its keys in complete.
 var notYet = []refusal{
-	{table: "skirt", key: "cut", word: "gores", instead: `use "circle" or "rectangle"`},
-	{table: "skirt", key: "cut", word: "outline", instead: `use "circle" or "rectangle"`},
-	{table: "skirt", key: "hem_girth", instead: "leave it out"},
-	{table: "skirt", key: "outline", instead: "leave it out"},
 	{table: "scatter", key: "spacing_waist", when: unlikeSpacing, instead: "leave it out, or write the same as spacing"},
 	{table: "scatter", key: "even", word: "worn", instead: `use "flat"`},
 	{table: "scatter", key: "sheets", instead: "use spacing or cutouts"},
