@@ -6,8 +6,8 @@ import (
 	"math"
 	"strings"
 
-	"strew/scatter/skirt"
 	"strew/scatter"
+	"strew/scatter/skirt"
 )
 
 // Answer writes the short answer: one screen in the maker's words, with its
