@@ -122,6 +122,11 @@ func (p Part) strips(marks []Mark) []strip {
 		girth := p.surface.PanelGirth(g.down)
 		s := strip{part: p, row: g.row, down: g.down, whole: (p.to - p.from) * girth, start: "seam", end: "seam"}
 		_, left, right := p.seams()
+		edge := 0.0
+		if p.drawn() {
+			edge, s.whole = p.tape(g.down)
+			s.start, s.end = "edge", "edge"
+		}
 		if !left {
 			s.start = "repeat"
 		}
@@ -131,7 +136,11 @@ func (p Part) strips(marks []Mark) []strip {
 		for _, l := range p.here(marks) {
 			if l.mark.Row == g.row {
 				u := float64(l.mark.Point.Panel) + p.share(l.mark.Point)
-				s.ticks = append(s.ticks, tick{(u - p.from) * girth, l.mark.Number})
+				at := (u - p.from) * girth
+				if p.drawn() {
+					at = l.at.X - edge
+				}
+				s.ticks = append(s.ticks, tick{at, l.mark.Number})
 			}
 		}
 		slices.SortFunc(s.ticks, func(a, b tick) int { return int(math.Copysign(1, a.at-b.at)) })
@@ -177,7 +186,7 @@ func (s strip) draw(sc *scene.Scene, at geom.Vec, unit geom.Unit) {
 		sc.Add(t)
 		b.take(t.Box())
 	}
-	name := fmt.Sprintf("row %d  ·  %s below the waist seam  ·  %s", s.row, geom.Length(s.down).In(unit), s.part.Name())
+	name := fmt.Sprintf("row %d  ·  %s %s  ·  %s", s.row, geom.Length(s.down).In(unit), s.part.below(), s.part.Name())
 	if s.of > 1 {
 		name += fmt.Sprintf("  ·  piece %d of %d", s.piece, s.of)
 	}

@@ -55,14 +55,17 @@ type stretch struct {
 	from, to float64
 }
 
-// polar reports whether the panels are ring sectors about an apex.
-func (s stretch) polar() bool { return s.surface.Cut == skirt.Circle }
+// polar reports whether the panels are wedges about an apex.
+func (s stretch) polar() bool { return s.surface.Wedges() }
 
 // onto returns the map from the frame of panel k, counted on beyond the last
 // and before the first panel, to the stretch's frame.
 func (s stretch) onto(k int) geom.Affine {
 	steps := float64(k) + 0.5 - (s.from+s.to)/2
-	if s.polar() {
+	switch {
+	case s.drawn():
+		return geom.Identity()
+	case s.polar():
 		return geom.Rotation(-steps * s.surface.Angle)
 	}
 	return geom.Translation(geom.Vec{X: steps * s.surface.Width})
@@ -71,7 +74,15 @@ func (s stretch) onto(k int) geom.Affine {
 // at returns the place u panels round the skirt and down below the waist.
 func (s stretch) at(u, down float64) geom.Vec {
 	steps := u - (s.from+s.to)/2
-	if s.polar() {
+	switch {
+	case s.drawn():
+		return s.atDrawn(u, down)
+	case s.surface.Straight:
+		k := s.panel(u)
+		y := s.surface.Inner + down
+		x := 2 * (u - float64(k) - 0.5) * y * math.Tan(s.surface.Angle/2)
+		return s.onto(k).Apply(geom.Vec{X: x, Y: y})
+	case s.polar():
 		sin, cos := math.Sincos(steps * s.surface.Angle)
 		r := s.surface.Inner + down
 		return geom.Vec{X: r * sin, Y: r * cos}
@@ -83,10 +94,15 @@ func (s stretch) at(u, down float64) geom.Vec {
 // page: its steps lie within tol of the arc.
 func (s stretch) row(u, v, down, tol float64) []geom.Vec {
 	n := 1
-	if s.polar() {
-		r := math.Max(tol, s.surface.Inner+down)
-		step := 2 * math.Acos(1-math.Min(1, tol/r))
-		n = max(1, int(math.Ceil((v-u)*s.surface.Angle/step)))
+	switch {
+	case s.surface.Straight: // from seam to seam
+		line := []geom.Vec{s.at(u, down)}
+		for k := math.Floor(u) + 1; k < v; k++ {
+			line = append(line, s.at(k, down))
+		}
+		return append(line, s.at(v, down))
+	case s.polar():
+		n = skirt.ArcSteps(s.surface.Inner+down, (v-u)*s.surface.Angle, tol)
 	}
 	line := make([]geom.Vec, n+1)
 	for i := range line {
@@ -102,6 +118,9 @@ func (s stretch) whole() bool {
 
 // shape returns the outline between two depths as rings for the even-odd rule.
 func (s stretch) shape(top, bottom, tol float64) []geom.Ring {
+	if s.drawn() {
+		return s.drawnShape()
+	}
 	waist, hem := s.row(s.from, s.to, top, tol), s.row(s.from, s.to, bottom, tol)
 	if s.whole() {
 		return []geom.Ring{hem[1:], waist[1:]}
@@ -133,6 +152,9 @@ func (l lying) placing() geom.Affine { return geom.Placing(l.at, l.turn, l.mark.
 // marks returns all marks of which any part may show in the stretch, in their
 // order; one that straddles a seam at which the stretch ends shows at both ends.
 func (s stretch) marks(all []Mark) []lying {
+	if s.drawn() {
+		return s.marksDrawn(all)
+	}
 	n := s.surface.Panels
 	ends := [2][2]geom.Vec{{s.at(s.from, 0), s.at(s.from, s.surface.Drop)}, {s.at(s.to, 0), s.at(s.to, s.surface.Drop)}}
 	var out []lying
@@ -164,6 +186,10 @@ func (s stretch) marks(all []Mark) []lying {
 
 // share returns how far across its panel p lies, 0 at the left edge to 1.
 func (s stretch) share(p skirt.Point) float64 {
+	if s.drawn() {
+		b := s.surface.PanelOutline(p.Panel).Box()
+		return (p.At.X - b.Min.X) / b.Width()
+	}
 	if g := s.surface.PanelGirth(s.surface.Down(p.At)); g > 0 {
 		return math.Max(0, math.Min(1, s.surface.Around(p)/g))
 	}
@@ -176,12 +202,23 @@ func (s stretch) turnOf(k int) float64 {
 	return math.Atan2(m.B, m.A)
 }
 
+// upright returns the turn of upright words at the row at down, u panels round.
+func (s stretch) upright(u, down float64) float64 {
+	if s.surface.Straight {
+		return s.turnOf(s.panel(u))
+	}
+	return s.surface.Upright(s.at(u, down))
+}
+
 // spread returns the stretches in which the whole cloth is shown: a circle of
 // at most 360° in one piece, more than that panel by panel, straight panels
 // side by side, as many to a row as perRow says.
 func spread(s skirt.Surface, perRow int) []stretch {
 	n := max(1, s.Panels)
-	if s.Cut == skirt.Circle {
+	if s.Cut == skirt.Outline {
+		perRow = 1
+	}
+	if s.Wedges() {
 		perRow = 1
 		if float64(n)*s.Angle <= 2*math.Pi+geom.SameAngle {
 			perRow = n
@@ -197,9 +234,17 @@ func spread(s skirt.Surface, perRow int) []stretch {
 // describe says in a few words what is shown.
 func (c Cloth) describe(cutouts int) string {
 	s, n := c.Surface, max(1, c.Surface.Panels)
-	cut := fmt.Sprintf("gathered rectangle %s wide", geom.Length(s.Girth(0)).In(c.unit()))
-	if s.Cut == skirt.Circle {
+	var cut string
+	switch s.Cut {
+	case skirt.Outline:
+		return fmt.Sprintf("%s as drawn  ·  %s", count(n, "panel"), count(cutouts, "cutout"))
+	case skirt.Gores:
+		return fmt.Sprintf("%s  ·  hem %s round  ·  %s from waist seam to hem  ·  %s",
+			count(n, "gore"), geom.Length(s.Girth(s.Drop)).In(c.unit()), geom.Length(s.Drop).In(c.unit()), count(cutouts, "cutout"))
+	case skirt.Circle:
 		cut = CircleName(float64(n) * s.Angle / (2 * math.Pi))
+	default:
+		cut = fmt.Sprintf("gathered rectangle %s wide", geom.Length(s.Girth(0)).In(c.unit()))
 	}
 	return fmt.Sprintf("%s  ·  %s  ·  %s from waist seam to hem  ·  %s",
 		cut, count(n, "panel"), geom.Length(s.Drop).In(c.unit()), count(cutouts, "cutout"))

@@ -7,6 +7,7 @@ import (
 
 	"strew/motif/geom"
 	"strew/render/scene"
+	"strew/scatter/skirt"
 )
 
 // The marking guide is the cloth at true size. Net laid over it shows every
@@ -91,14 +92,19 @@ func (c Cloth) truePart(p Part, marks []Mark) *truePart {
 	}
 	t.box = t.box.Grow(1)
 	drop := p.surface.Drop
-	hem, waist := t.view.line(drop), t.view.line(0)
-	t.lines = append(t.lines, named{"hem", hem}, named{"waist seam", waist})
-	t.lines = append(t.lines, t.sides()...)
-	for _, g := range p.guides(marks) {
-		text := g.text(c.unit()) + " below the waist seam"
-		t.lines = append(t.lines, named{text, t.view.line(g.down)})
+	if p.drawn() {
+		t.drawnLines()
+	} else {
+		hem, waist := t.view.line(drop), t.view.line(0)
+		t.lines = append(t.lines, named{"hem", hem}, named{"waist seam", waist})
+		t.lines = append(t.lines, t.sides()...)
+		t.hem, t.waist = steps(hem), steps(waist)
 	}
-	t.hem, t.waist = steps(hem), steps(waist)
+	for _, g := range p.guides(marks) {
+		for _, line := range t.view.onCloth(g.down) {
+			t.lines = append(t.lines, named{g.text(c.unit()) + " " + p.below(), line})
+		}
+	}
 	for _, l := range p.marks(marks) {
 		if !l.here {
 			continue
@@ -115,6 +121,9 @@ func (c Cloth) truePart(p Part, marks []Mark) *truePart {
 	const gap = 25.0
 	for d := gap / 2; d < drop; d += gap {
 		for _, q := range p.row(p.from, p.to, d, 1) {
+			if p.drawn() && !p.surface.Inside(skirt.Point{Panel: p.Panels[0], At: q}) {
+				continue
+			}
 			t.inside = append(t.inside, geom.Box{Min: q, Max: q})
 		}
 	}

@@ -74,7 +74,7 @@ func (c Cloth) mapRoom(list []stretch, marks []Mark) room {
 			long = math.Max(long, scene.Regular.Width(g.text(c.unit()), sizeSmall)+3)
 		}
 		// Row labels run on from the rows over the left edge.
-		sin, cos := math.Sincos(s.surface.Upright(s.at(s.from, s.surface.Drop)))
+		sin, cos := math.Sincos(s.upright(s.from, s.surface.Drop))
 		rm.left = math.Max(rm.left, cos*long)
 		rm.top = math.Max(rm.top, sin*long)
 	}
@@ -162,12 +162,17 @@ func (s stretch) guides(marks []Mark) []guide {
 	if len(out) > 0 {
 		return out
 	}
-	step := 100.0
-	if s.surface.Drop < 300 {
+	step, top, bottom := 100.0, 0.0, s.surface.Drop
+	if s.drawn() {
+		top, bottom = s.box().Min.Y, s.box().Max.Y
+	}
+	if bottom-top < 300 {
 		step = 50
 	}
-	for d := step; d < s.surface.Drop-step/4; d += step {
-		out = append(out, guide{0, d})
+	for d := step; d < bottom-step/4; d += step {
+		if d > top {
+			out = append(out, guide{0, d})
+		}
 	}
 	return out
 }
@@ -198,8 +203,14 @@ func (v view) rowLabel(text string, down float64, b *board, with pen) (scene.Tex
 	for size := float64(sizeSmall); size >= sizeLeast; size-- {
 		w := scene.Regular.Width(text, size)
 		if !v.whole() {
-			end := v.at(v.from, down)
-			turn := v.surface.Upright(end)
+			end, turn := v.at(v.from, down), v.upright(v.from, down)
+			if v.drawn() {
+				start, ok := v.rowStart(down)
+				if !ok {
+					return scene.Text{}, false
+				}
+				end = start
+			}
 			p := v.toPage.Apply(end).Sub(geom.Vec{X: 1.5 + w/2}.Rotate(turn))
 			if t := along(text, p, turn, size, scene.Regular, soft()); b.free(chunks(t)...) {
 				return t, true
@@ -211,8 +222,8 @@ func (v view) rowLabel(text string, down float64, b *board, with pen) (scene.Tex
 		for side := w/2 + 1; side < w/2+25; side++ {
 			for _, at := range [][2]float64{{side, lift}, {-side, lift}, {side, -lift}, {-side, -lift}} {
 				// To the right of the seam as seen at the top, above the row.
-				p := v.at(v.from-at[0]/perPanel, down+at[1]/v.scale)
-				t := along(text, v.toPage.Apply(p), v.surface.Upright(p), size, scene.Regular, soft())
+				u, d := v.from-at[0]/perPanel, down+at[1]/v.scale
+				t := along(text, v.toPage.Apply(v.at(u, d)), v.upright(u, d), size, scene.Regular, soft())
 				if b.free(chunks(t)...) {
 					return t, true
 				}

@@ -30,7 +30,7 @@ func (c Cloth) Parts(marks []Mark) []Part {
 	s := c.Surface
 	n := max(1, s.Panels)
 	sites := sitesOf(s, marks)
-	if r := c.Repeat; r > n && r%n == 0 && sites.repeats(s, float64(n)/float64(r)) {
+	if r := c.Repeat; s.Closed() && r > n && r%n == 0 && sites.repeats(s, float64(n)/float64(r)) {
 		p := Part{stretch: stretch{s, 0, float64(n) / float64(r)}, Times: r / n}
 		for k := range n {
 			p.Panels = append(p.Panels, k)
@@ -39,7 +39,7 @@ func (c Cloth) Parts(marks []Mark) []Part {
 	}
 	period := n
 	for k := 1; k < n; k++ {
-		if n%k == 0 && len(marks) > 0 && sites.repeats(s, float64(k)) {
+		if s.Closed() && n%k == 0 && len(marks) > 0 && sites.repeats(s, float64(k)) {
 			period = k
 			break
 		}
@@ -183,9 +183,9 @@ func (p Part) here(marks []Mark) []lying {
 }
 
 // cutEdges returns the lines along which the part is cut, outside its seams,
-// and outside the waist of straight panels, where the allowance there is.
+// where an allowance is added; a drawn panel's are left to the cutting table.
 func (p Part) cutEdges(allowance float64) [][]geom.Vec {
-	if allowance <= 0 || p.whole() {
+	if allowance <= 0 || p.whole() || p.drawn() {
 		return nil
 	}
 	drop := p.surface.Drop

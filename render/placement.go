@@ -70,7 +70,7 @@ func divisions(s skirt.Surface) [][]stretch {
 // one piece where that lies flat, or panel by panel.
 func layouts(part stretch) [][]stretch {
 	n := part.to - part.from
-	flat := !part.polar() || n*part.surface.Angle <= 2*math.Pi+geom.SameAngle
+	flat := !part.drawn() && !part.polar() || part.polar() && n*part.surface.Angle <= 2*math.Pi+geom.SameAngle
 	var out [][]stretch
 	if flat || n <= 1 {
 		out = append(out, []stretch{part})

@@ -88,6 +88,9 @@ func (v view) line(down float64) []geom.Vec {
 
 // edges draws waist seam, hem, seams, and the cuts made for the page.
 func (v view) edges() []scene.Op {
+	if v.drawn() {
+		return v.drawnOps()
+	}
 	drop := v.surface.Drop
 	across := func(u float64) scene.Line {
 		return scene.Line{Points: []geom.Vec{v.toPage.Apply(v.at(u, 0)), v.toPage.Apply(v.at(u, drop))}}
@@ -128,8 +131,13 @@ func (v view) names(off, size float64) []scene.Text {
 	n := v.surface.Panels
 	for k := int(math.Floor(v.from)); float64(k) < v.to; k++ {
 		u := (math.Max(v.from, float64(k)) + math.Min(v.to, float64(k+1))) / 2
-		p := v.at(u, v.surface.Drop)
-		out = append(out, along(panelName(k, n), v.toPage.Apply(v.at(u, v.surface.Drop+off/v.scale)), v.surface.Upright(p), size, scene.Bold, ink()))
+		at, turn := v.at(u, v.surface.Drop+off/v.scale), 0.0
+		if v.drawn() {
+			at = geom.Vec{X: v.box().Centre().X, Y: v.box().Max.Y + off/v.scale}
+		} else {
+			turn = v.upright(u, v.surface.Drop)
+		}
+		out = append(out, along(panelName(k, n), v.toPage.Apply(at), turn, size, scene.Bold, ink()))
 	}
 	return out
 }

@@ -186,13 +186,13 @@ func (p *Plan) rowWords() []string {
 		name = "hem band"
 	}
 	if len(p.Layout.Placements) == 1 {
-		return []string{fmt.Sprintf("%s of a single cutout, %s below the waist seam", name, p.show(down.low))}
+		return []string{fmt.Sprintf("%s of a single cutout, %s %s", name, p.show(down.low), p.below())}
 	}
 	if len(perRow) == 1 {
-		return []string{fmt.Sprintf("%s, one row of %.0f, %s below the waist seam, %s from one to the next%s", name, marks.low, p.show(down.low), p.show(step.low), repeat)}
+		return []string{fmt.Sprintf("%s, one row of %.0f, %s %s, %s from one to the next%s", name, marks.low, p.show(down.low), p.below(), p.show(step.low), repeat)}
 	}
-	return []string{fmt.Sprintf("%s, %d rows %s apart, from %s to %s below the waist seam; %s a row, %s from one to the next%s",
-		name, len(perRow), p.show(p.Layout.RowSpacing), p.show(down.low), p.show(down.high),
+	return []string{fmt.Sprintf("%s, %d rows %s apart, from %s to %s %s; %s a row, %s from one to the next%s",
+		name, len(perRow), p.show(p.Layout.RowSpacing), p.show(down.low), p.show(down.high), p.below(),
 		between(fmt.Sprintf("%.0f", marks.low), fmt.Sprintf("%.0f", marks.high)), between(p.show(step.low), p.show(step.high)), repeat)}
 }
 

@@ -5,6 +5,7 @@ import (
 	"strconv"
 
 	"strew/render"
+	"strew/scatter/skirt"
 )
 
 // card is the marking card: a line a row where marks lie in rows, else a line
@@ -24,6 +25,9 @@ func (p *Plan) card(parts []render.Part) render.Card {
 			"Places are earlier marks by their numbers, or the panel's corners and the middles of its edges: “waist left” is where the waist seam meets the left side seam.",
 			"Down and around check it: along the cloth from the waist seam, and along the row from the left seam.",
 		}
+	}
+	if p.Surface.Cut == skirt.Outline {
+		c.Steps = drawnSteps(len(p.Layout.Rows) > 0)
 	}
 	var tapes []tapes
 	if len(p.Layout.Rows) == 0 {
@@ -49,7 +53,7 @@ func (p *Plan) card(parts []render.Part) render.Card {
 
 // rowTable tells the rows of a panel.
 func (p *Plan) rowTable(panel int) render.Table {
-	t := render.Table{Heads: []string{"row", "down from the waist seam", "marks", "first from the left seam", "step"}, Right: []bool{true, true, true, true, true}, Bold: 1}
+	t := render.Table{Heads: []string{"row", "down", "marks", "first from the left", "step"}, Right: []bool{true, true, true, true, true}, Bold: 1}
 	for _, r := range p.Layout.Rows {
 		if r.Panel == panel+1 {
 			t.Rows = append(t.Rows, []string{strconv.Itoa(r.Row), p.show(r.Down), strconv.Itoa(r.Marks), p.show(r.First), p.show(r.Step)})
@@ -78,3 +82,16 @@ func (p *Plan) tapeTable(panel int, list []tapes) render.Table {
 
 // tapes finds the tapes of all marks.
 func (p *Plan) tapes() []tapes { return tapesFor(p.Surface, p.Layout.Placements) }
+
+// drawnSteps tells how the card is used on panels drawn as an outline.
+func drawnSteps(rows bool) []string {
+	start := "Work panel by panel, with the panel flat, its right side up and turned as it is drawn. Down is square to the top of the drawing, from that top; rows are level."
+	if rows {
+		return []string{start,
+			"Set the first mark at its distance from where the row meets the panel's left edge, then step on.",
+			"The strips on the next pages save the measuring: every tick is a mark."}
+	}
+	return []string{start,
+		"Two tapes find a mark: the first length from the first place, the second from the second place; where they cross, to the right as you look from the first place to the second, is the mark.",
+		"Places are earlier marks by their numbers, or the panel's sharp corners. Where no tapes are given, measure down, and around from where the level row meets the panel's left edge."}
+}

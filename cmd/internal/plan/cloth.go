@@ -152,3 +152,11 @@ func (p *Plan) cutWords() string {
 	}
 	return fmt.Sprintf("%s in %s, waist radius %s, %s long", render.CircleName(project.Circle), panels, p.show(s.Inner), p.show(s.Drop))
 }
+
+// below says from where a row's distance down is measured.
+func (p *Plan) below() string {
+	if p.Surface.Cut == skirt.Outline {
+		return "below the top of the drawing"
+	}
+	return "below the waist seam"
+}

@@ -3,6 +3,7 @@ package plan
 import (
 	"fmt"
 	"math"
+	"slices"
 	"sort"
 
 	"strew/motif/geom"
@@ -68,6 +69,9 @@ func tapesFor(s skirt.Surface, marks []scatter.Placement) []tapes {
 // corners are the places of panel k that are known before any mark; the middle
 // of an edge is found by folding.
 func corners(s skirt.Surface, k int) []tapeFrom {
+	if s.Cut == skirt.Outline {
+		return sharpCorners(s.PanelOutline(k).Outer)
+	}
 	// A hair inside either edge, so that the places are on this panel.
 	const hair = 1e-9
 	at := func(share, down float64) geom.Vec {
@@ -123,6 +127,12 @@ func onCloth(s skirt.Surface, panel int, a, b geom.Vec) bool {
 	const tries = 24
 	for i := 1; i < tries; i++ {
 		at := a.Lerp(b, float64(i)/tries)
+		if s.Cut == skirt.Outline {
+			if !s.Inside(skirt.Point{Panel: panel, At: at}) {
+				return false
+			}
+			continue
+		}
 		down := s.Down(at)
 		if down < -geom.Touch || down > s.Drop+geom.Touch {
 			return false
@@ -132,4 +142,31 @@ func onCloth(s skirt.Surface, panel int, a, b geom.Vec) bool {
 		}
 	}
 	return true
+}
+
+// sharpTurn is the least turn, in radians, by which a drawn edge has a corner
+// that can be told on the cloth; common practice, no source.
+const sharpTurn = math.Pi / 6
+
+// sharpCorners are the corners of a drawn panel that lie farthest out to the
+// top left, top right, bottom right and bottom left, where they are corners.
+func sharpCorners(edge geom.Ring) []tapeFrom {
+	var out []tapeFrom
+	for _, c := range []struct {
+		name string
+		way  geom.Vec
+	}{{"top left", geom.Vec{X: -1, Y: -1}}, {"top right", geom.Vec{X: 1, Y: -1}}, {"bottom right", geom.Vec{X: 1, Y: 1}}, {"bottom left", geom.Vec{X: -1, Y: 1}}} {
+		far := 0
+		for i, p := range edge {
+			if p.Dot(c.way) > edge[far].Dot(c.way) {
+				far = i
+			}
+		}
+		in, on := edge[far].Sub(edge.At(far-1)), edge.At(far+1).Sub(edge[far])
+		known := slices.ContainsFunc(out, func(f tapeFrom) bool { return f.at == edge[far] })
+		if math.Abs(math.Atan2(in.Cross(on), in.Dot(on))) >= sharpTurn && !known {
+			out = append(out, tapeFrom{c.name, edge[far]})
+		}
+	}
+	return out
 }
