@@ -31,6 +31,35 @@ type placedTile struct {
 	name       string
 	toPage     geom.Vec
 	frame      geom.Box
+	joins      []JoinMark
+	here       []lyingOn
+}
+
+// TilePage tells where on a page of the guide things are drawn, in millimetres
+// from its top left corner.
+type TilePage struct {
+	Page, Part int // indexes into Pages and Parts
+	Name       string
+	Marks      map[int]geom.Vec // glue points by the marks' numbers
+	Joins      []JoinMark
+}
+
+// JoinMark is a ringed cross; the page it joins shows one of the same code.
+type JoinMark struct {
+	Code string
+	At   geom.Vec
+}
+
+// Tiles returns what is where on every page that shows cloth.
+func (g Guide) Tiles() []TilePage {
+	out := make([]TilePage, len(g.tiles))
+	for i, t := range g.tiles {
+		out[i] = TilePage{Page: t.page, Part: t.part, Name: t.name, Marks: map[int]geom.Vec{}, Joins: t.joins}
+		for _, h := range t.here {
+			out[i].Marks[h.mark.Number] = h.at
+		}
+	}
+	return out
 }
 
 // MarkingGuide draws the marking guide on the cloth's paper. On large paper it
@@ -49,7 +78,7 @@ func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
 	letter, pages := 0, 1
 	for i, t := range sheets {
 		grids[i] = gridOf(t.box, c.Paper, letter, t.shown)
-		letter += grids[i].rows
+		letter += grids[i].letters()
 		pages += grids[i].count()
 	}
 	g.Pages = []*scene.Scene{c.firstPage(sheets, grids, pages, cautions)}
@@ -271,17 +300,18 @@ func (g *Guide) tiled(c Cloth, t *truePart, gr grid, part int) {
 			page := gr.blank(col, row)
 			page.clip(t.ops)
 			page.join(gr, joins, col, row)
-			t.letter(&page)
+			here := t.letter(&page)
 			page.head(gr.name(col, row), words, "true size: print at 100 %")
-			g.tiles = append(g.tiles, placedTile{len(g.Pages), part, gr.name(col, row), page.toPage, page.frame})
+			g.tiles = append(g.tiles, placedTile{len(g.Pages), part, gr.name(col, row), page.toPage, page.frame, page.joins, here})
 			g.Pages = append(g.Pages, page.Scene)
 		}
 	}
 }
 
 // letter draws what of a part is set page by page: the crosses with their
-// numbers and the names of lines.
-func (t *truePart) letter(page *tile) {
+// numbers and the names of lines. It returns the marks of which the page shows
+// the whole cross.
+func (t *truePart) letter(page *tile) []lyingOn {
 	b := newBoard(page.frame.Grow(-1))
 	b.take(page.taken...)
 	with := truePen()
@@ -322,6 +352,7 @@ func (t *truePart) letter(page *tile) {
 			page.Add(text)
 		}
 	}
+	return here
 }
 
 // arms draws a cross at every mark.
@@ -373,7 +404,9 @@ func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
 	cols, size := bestColumns(parts, gap)
 	width := math.Max(size.X, 180) + 2*marginPage
 	sc := &scene.Scene{Width: width, Height: 1e5}
-	top := c.howTo(sc, parts, "one large sheet", nil, cautions, math.Min(width, 420)) + gap
+	top := c.howTo(sc, parts, "one large sheet", nil, cautions, math.Min(width, 420)) + gapBlock + ruleRoom
+	testRule(sc, geom.Vec{X: marginPage, Y: top})
+	top += gap
 	sc.Height = top + size.Y + marginPage
 	g.Pages = []*scene.Scene{sc}
 	y := top
@@ -387,8 +420,8 @@ func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
 			name := scene.Text{At: page.frame.Min.Add(geom.Vec{Y: scene.Bold.Ascent(sizeTitle)}), Text: strings.ToUpper(t.Name()[:1]) + t.Name()[1:], Font: scene.Bold, Size: sizeTitle, Colour: ink()}
 			sc.Add(name)
 			page.taken = append(page.taken, name.Box())
-			t.letter(&page)
-			g.tiles = append(g.tiles, placedTile{0, first + i, "", page.toPage, page.frame})
+			here := t.letter(&page)
+			g.tiles = append(g.tiles, placedTile{0, first + i, "", page.toPage, page.frame, nil, here})
 			x += page.frame.Width() + gap
 			high = math.Max(high, page.frame.Height())
 		}
@@ -399,9 +432,14 @@ func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
 // partRoom is the white round a part on large paper, for its words.
 const partRoom = 8.0
 
+// largestPage is the longest side of a page, in millimetres, that every PDF
+// reader takes: 14 400 points (ISO 32000-1, annex C.2), less a margin for the
+// words above the drawing.
+const largestPage = 14400/72*25.4 - 150
+
 // bestColumns returns in how many columns the parts make the sheet whose
 // shorter side is least, since copy shops print on rolls, and how large
-// they are together.
+// they are together. Sheets longer than a PDF page may be come last.
 func bestColumns(parts []*truePart, gap float64) (cols int, size geom.Vec) {
 	least := math.Inf(1)
 	for n := 1; n <= len(parts); n++ {
@@ -414,7 +452,11 @@ func bestColumns(parts []*truePart, gap float64) (cols int, size geom.Vec) {
 			}
 			all = geom.Vec{X: math.Max(all.X, wide), Y: all.Y + high + gap}
 		}
-		if s := math.Min(all.X, all.Y); s < least {
+		s := math.Min(all.X, all.Y)
+		if long := math.Max(all.X, all.Y); long > largestPage {
+			s += 1e6 + long
+		}
+		if s < least {
 			least, cols, size = s, n, all
 		}
 	}

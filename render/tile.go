@@ -147,6 +147,19 @@ func (g grid) begins() (col, row int) {
 	return col, row
 }
 
+// letters returns how many rows are named.
+func (g grid) letters() int {
+	_, first := g.begins()
+	for row := g.rows - 1; row >= first; row-- {
+		for col := range g.cols {
+			if g.isPrinted(col, row) {
+				return row - first + 1
+			}
+		}
+	}
+	return 0
+}
+
 // letters counts A, B, … Z, AA, AB, …
 func letters(n int) string {
 	if n < 26 {
@@ -244,6 +257,7 @@ type tile struct {
 	window geom.Box
 	toPage geom.Vec // from the drawing to the page
 	taken  []geom.Box
+	joins  []JoinMark
 }
 
 // page draws the parts of a page that every drawing has: its name and words at
@@ -314,6 +328,7 @@ func (t *tile) join(g grid, joins []join, col, row int) {
 				scene.Line{Points: []geom.Vec{p.Sub(geom.Vec{Y: joinArm}), p.Add(geom.Vec{Y: joinArm})}},
 				scene.Line{Points: scene.Disc(p, joinRing), Closed: true})
 			code := itoa(j.number) + string(rune('a'+i))
+			t.joins = append(t.joins, JoinMark{code, p})
 			start := p.Add(along.Mul(joinArm + 1.5))
 			base := geom.Vec{Y: scene.Bold.CapHeight(sizeSub) / 2}.Rotate(turn)
 			meets := "meets " + g.name(other[0], other[1])
@@ -374,7 +389,7 @@ func tilesFrom(s *scene.Scene, name string, paper Paper, need []geom.Box, letter
 	if g.count() == 1 {
 		return pages, 0
 	}
-	return pages, g.rows
+	return pages, g.letters()
 }
 
 // ruleRoom is the height of the test bar with its words.
