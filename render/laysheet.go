@@ -30,6 +30,7 @@ type Cut struct {
 	Region geom.Region // where it lies
 	Name   string      // the motif's
 	Size   float64
+	Middle geom.Vec // of the widest circle inside it, where its number goes; zero: not known
 }
 
 // LaySheet draws where to cut on one sheet, on a page of the paper: every
@@ -109,19 +110,23 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 	}
 	sc.Add(scene.Stroke{Lines: scene.Closed(edge), Width: scene.Points(lineHem), Colour: ink()})
 	pieces := make([]geom.Region, len(l.Cuts))
+	middles := make([]geom.Vec, len(l.Cuts))
 	for i, c := range l.Cuts {
 		pieces[i] = c.Region.Transform(toPage)
+		if middles[i] = toPage.Apply(c.Middle); c.Middle == (geom.Vec{}) {
+			middles[i], _ = geom.Inscribed([]geom.Region{pieces[i]}, 0.1)
+		}
 		rings := pieces[i].Rings()
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 	}
-	sc.Add(numberPieces(newBoard(geom.BoxOf(edge...).Grow(-0.5)), pieces)...)
+	sc.Add(numberPieces(newBoard(geom.BoxOf(edge...).Grow(-0.5)), pieces, middles)...)
 }
 
-// numberPieces writes each piece's number in the middle of its widest place,
+// numberPieces writes each piece's number in its middle, that of its widest place,
 // as large as fits there; where not even the smallest fits, beside the piece,
 // on a leader if need be.
-func numberPieces(b *board, pieces []geom.Region) []scene.Op {
+func numberPieces(b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op {
 	var ops []scene.Op
 	for _, g := range pieces {
 		for _, ring := range g.Rings() {
@@ -131,8 +136,7 @@ func numberPieces(b *board, pieces []geom.Region) []scene.Op {
 		}
 	}
 	var outside []lyingOn
-	for i, g := range pieces {
-		at, _ := geom.Inscribed([]geom.Region{g}, 0.1)
+	for i, at := range middles {
 		placed := false
 		for size := float64(sizeSub); size >= sizeLeast && !placed; size -= 0.5 {
 			w := wanted{at: at, width: scene.Bold.Width(itoa(i+1), size), height: scene.Bold.CapHeight(size)}

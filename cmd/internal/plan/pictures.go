@@ -144,6 +144,7 @@ func (p *Plan) sheetLooks() []render.Lay {
 	for _, sh := range p.Lay.Sheets {
 		of[key(sh)]++
 	}
+	middles := p.middles()
 	var out []render.Lay
 	for _, sh := range p.Lay.Sheets {
 		stock := p.Project.Sheets[sh.Stock]
@@ -155,12 +156,25 @@ func (p *Plan) sheetLooks() []render.Lay {
 		for _, pc := range sh.Pieces {
 			it := p.Items[pc.Item]
 			k := p.Kinds[it.Kind]
+			place := geom.Placing(pc.At, pc.Turn, k.Size, false)
 			l.Cuts = append(l.Cuts, render.Cut{
 				Name: p.pieceOf(it), Size: k.Size,
-				Region: p.Motifs[k.Motif].Pieces[it.Piece].Region.Transform(geom.Placing(pc.At, pc.Turn, k.Size, false)),
+				Region: p.Motifs[k.Motif].Pieces[it.Piece].Region.Transform(place),
+				Middle: place.Apply(middles[pc.Item]),
 			})
 		}
 		out = append(out, l)
+	}
+	return out
+}
+
+// middles returns for each item the middle of the widest circle inside it, in
+// its motif's frame at size 1.
+func (p *Plan) middles() []geom.Vec {
+	out := make([]geom.Vec, len(p.Items))
+	for i, it := range p.Items {
+		piece := p.Motifs[p.Kinds[it.Kind].Motif].Pieces[it.Piece]
+		out[i], _ = geom.Inscribed([]geom.Region{piece.Region}, 0.1)
 	}
 	return out
 }
