@@ -441,7 +441,7 @@ func demoLay(w, h float64) Lay {
 				size = 0.7
 			}
 			turn := float64(len(l.Cuts))
-			l.Cuts = append(l.Cuts, Cut{m.Pieces[piece].Region.Transform(geom.Placing(geom.Vec{X: x, Y: y}, turn, size, false)), m.Name, size})
+			l.Cuts = append(l.Cuts, Cut{Region: m.Pieces[piece].Region.Transform(geom.Placing(geom.Vec{X: x, Y: y}, turn, size, false)), Name: m.Name, Size: size})
 		}
 	}
 	return l
