@@ -58,9 +58,9 @@ const (
 )
 
 // NewOutline returns the surface of drawn panels. seams pairs the names of
-// lines that are sewn together, start to start; waist names the line along the
-// edge that takes the waist clearance, "" for none.
-func NewOutline(d Drawing, seams [][2]string, waist string) (Surface, error) {
+// lines that are sewn together, start to start; waist names the lines along the
+// edges that take the waist clearance.
+func NewOutline(d Drawing, seams [][2]string, waist []string) (Surface, error) {
 	s := Surface{Cut: Outline, Panels: len(d.Panels), Drawn: &Drawn{panels: d.Panels}}
 	for _, g := range d.Panels {
 		box := g.Box()
@@ -84,8 +84,8 @@ func NewOutline(d Drawing, seams [][2]string, waist string) (Surface, error) {
 		}
 		return p, nil
 	}
-	if waist != "" {
-		p, err := find("waist_edge", waist)
+	for _, name := range waist {
+		p, err := find("waist_edge", name)
 		if err != nil {
 			return Surface{}, err
 		}

@@ -41,11 +41,11 @@ func place(s skirt.Surface, x, y float64) skirt.Place {
 // Panels are far apart however near they are drawn, until a seam joins them:
 // then as if they lay edge to edge.
 func TestOutlineDistances(t *testing.T) {
-	apart, err := skirt.NewOutline(two(), nil, "")
+	apart, err := skirt.NewOutline(two(), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	sewn, err := skirt.NewOutline(two(), [][2]string{{"right of the first", "left of the second"}}, "neck")
+	sewn, err := skirt.NewOutline(two(), [][2]string{{"right of the first", "left of the second"}}, []string{"neck"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,7 +85,7 @@ func TestOutlineConeIsACircle(t *testing.T) {
 		s, err := skirt.NewOutline(skirt.Drawing{Panels: []geom.Region{g}, Lines: []skirt.Line{
 			open("right", right[0].Add(shift), right[1].Add(shift)),
 			open("left", left[1].Add(shift), left[0].Add(shift)),
-		}}, [][2]string{{"right", "left"}}, "")
+		}}, [][2]string{{"right", "left"}}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -103,7 +103,7 @@ func TestOutlineConeIsACircle(t *testing.T) {
 
 // The slow obvious way, on an outline.
 func TestSpotsSeeOverDrawnSeams(t *testing.T) {
-	s, err := skirt.NewOutline(two(), [][2]string{{"right of the first", "left of the second"}}, "")
+	s, err := skirt.NewOutline(two(), [][2]string{{"right of the first", "left of the second"}}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -135,7 +135,7 @@ func TestSpotsSeeOverDrawnSeams(t *testing.T) {
 
 // Edges tell what each part of the edge is, and leave nothing out.
 func TestOutlineEdges(t *testing.T) {
-	s, err := skirt.NewOutline(two(), [][2]string{{"right of the first", "left of the second"}}, "neck")
+	s, err := skirt.NewOutline(two(), [][2]string{{"right of the first", "left of the second"}}, []string{"neck"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -158,16 +158,16 @@ func TestOutlineRefuses(t *testing.T) {
 	for _, c := range []struct {
 		name  string
 		seams [][2]string
-		waist string
+		waist []string
 		want  string
 	}{
-		{"unknown seam", [][2]string{{"right of the first", "left of nothing"}}, "", `a line "left of nothing", which the drawing does not hold; its named lines are "right of the first"`},
-		{"unknown waist", nil, "collar", `waist_edge names a line "collar"`},
-		{"one longer", [][2]string{{"right of the first", "half"}}, "", "400.0 mm long and \"half\" 200.0 mm"},
-		{"wrong way", [][2]string{{"right of the first", "left of the second, upward"}}, "", "draw one of the two lines from its other end"},
-		{"astray", [][2]string{{"right of the first", "astray"}}, "", "strays 40.0 mm from the edge"},
-		{"shared edge", [][2]string{{"right of the first", "left of the second"}}, "half", "share a stretch of edge"},
-		{"whole edge", [][2]string{{"neck", "half"}}, "", "a seam has a start and an end"},
+		{"unknown seam", [][2]string{{"right of the first", "left of nothing"}}, nil, `a line "left of nothing", which the drawing does not hold; its named lines are "right of the first"`},
+		{"unknown waist", nil, []string{"collar"}, `waist_edge names a line "collar"`},
+		{"one longer", [][2]string{{"right of the first", "half"}}, nil, "400.0 mm long and \"half\" 200.0 mm"},
+		{"wrong way", [][2]string{{"right of the first", "left of the second, upward"}}, nil, "draw one of the two lines from its other end"},
+		{"astray", [][2]string{{"right of the first", "astray"}}, nil, "strays 40.0 mm from the edge"},
+		{"shared edge", [][2]string{{"right of the first", "left of the second"}}, []string{"half"}, "share a stretch of edge"},
+		{"whole edge", [][2]string{{"neck", "half"}}, nil, "a seam has a start and an end"},
 	} {
 		_, err := skirt.NewOutline(two(), c.seams, c.waist)
 		if err == nil || !strings.Contains(err.Error(), c.want) {

@@ -95,7 +95,7 @@ func (p *Plan) drawnLayer(files fs.FS) (skirt.Surface, error) {
 	for _, l := range drawn.Lines {
 		d.Lines = append(d.Lines, skirt.Line(l))
 	}
-	out, err := skirt.NewOutline(d, s.Seams, s.WaistEdge)
+	out, err := skirt.NewOutline(d, s.Seams, s.WaistEdges)
 	if err != nil {
 		return skirt.Surface{}, &InputError{p.Project.File, s.Line, fmt.Errorf("skirt.%w", err)}
 	}

@@ -301,7 +301,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:3:1: skirt.outline: "cape.png" is no SVG file; panels are cut true to size, so draw them in one whose page states its size`,
 			`p.toml:4:1: skirt.seams: a list is not a pair of names; write two, as in [["left", "right"]]`,
 			`p.toml:4:1: skirt.seams: "b" is paired with itself; write the two sides that are sewn together, as in [["left", "right"]]`,
-			`p.toml:5:1: skirt.waist_edge: 3 is not text; write it in quotes, as in "neck"`,
+			`p.toml:5:1: skirt.waist_edge: 3 is not a name; write one in quotes, as in "neck", or a list of them`,
 		}},
 
 		// What is not supported yet.

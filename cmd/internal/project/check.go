@@ -69,6 +69,8 @@ func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 		return k.sizes(raw, tell)
 	case span:
 		return k.span(raw, u, tell)
+	case labels:
+		return k.labels(raw, tell)
 	case pairs:
 		return k.pairs(raw, tell)
 	default:

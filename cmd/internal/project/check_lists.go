@@ -122,3 +122,24 @@ func (k key) pairs(raw any, tell func(int, fault)) any {
 	}
 	return all
 }
+
+func (k key) labels(raw any, tell func(int, fault)) any {
+	list, ok := raw.([]any)
+	if !ok {
+		list = []any{raw}
+	}
+	out := make([]string, len(list))
+	sound := true
+	for i, e := range list {
+		name, ok := e.(string)
+		if !ok || name == "" {
+			tell(i, *faultf("%s is not a name; write one in quotes, as in %s, or a list of them", shown(e), k.eg))
+			sound = false
+		}
+		out[i] = name
+	}
+	if !sound {
+		return nil
+	}
+	return out
+}

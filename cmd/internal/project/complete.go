@@ -81,7 +81,7 @@ func (d document) skirt(r *report) Skirt {
 		Straight:      get[string](s, "hem") == "straight",
 		Outline:       get[string](s, "outline"),
 		Seams:         get[[][2]string](s, "seams"),
-		WaistEdge:     get[string](s, "waist_edge"),
+		WaistEdges:    get[[]string](s, "waist_edge"),
 		SeamAllowance: get[float64](s, "seam_allowance"),
 		Layers:        get[int](s, "layers"),
 		Colour:        get[string](s, "colour"),

@@ -47,8 +47,8 @@ type Skirt struct {
 	Straight      bool    // "gores": straight waist and hem edges
 	Outline       string  // "outline": path of its drawing, as written
 	Seams         [][2]string
-	WaistEdge     string // of an outline; "": none
-	Line          int    // where the outline stands in the file, for later errors
+	WaistEdges    []string // of an outline: its edges that keep the waist clearance
+	Line          int      // where the outline stands in the file, for later errors
 	SeamAllowance float64
 	Layers        int
 	Colour        string // "#rrggbb"

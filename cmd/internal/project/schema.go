@@ -29,6 +29,7 @@ const (
 	spare                 // "5%" or a count
 	span                  // [from, to], two lengths
 	pairs                 // [["a", "b"], …], pairs of names
+	labels                // a name or a list of names
 	glueStick             // "11 mm x 200 mm"
 )
 
@@ -93,7 +94,7 @@ var schema = []table{
 		{name: "hem", is: word, words: []string{"curved", "straight"}, def: "curved", eg: `"curved"`},
 		{name: "outline", is: drawing, eg: `"cape.svg"`},
 		{name: "seams", is: pairs, eg: `[["left", "right"]]`},
-		{name: "waist_edge", is: label, min: 1, max: nameLength, eg: `"neck"`},
+		{name: "waist_edge", is: labels, eg: `"neck"`},
 		{name: "seam_allowance", is: gap, def: 12.0, eg: `"12 mm"`},
 		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: "there is at least one, and more than 20 will not go into one waist seam"},
 		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},
