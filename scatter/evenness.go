@@ -1,7 +1,10 @@
 package scatter
 
 import (
+	"cmp"
 	"math"
+	"math/cmplx"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/scatter/skirt"
@@ -59,106 +62,227 @@ func OlerSpacing(n int, area, edge float64, euler int) float64 {
 	return 1 / u
 }
 
-// evenness measures the marks at sites; marks holds the same in the same order.
-func (j *job) evenness(sites []skirt.Place, marks []Placement, d *draft) (Evenness, error) {
-	s := j.surface
-	z := j.zone.reached(d.marks)
-	area, edge, euler := z.area()
-	e := Evenness{Area: area}
-	n := len(sites)
+// evenness measures marks on the whole cloth.
+func (j *job) evenness(marks []mark, d *draft) (Evenness, error) {
+	f := j.fold(1)
+	f.zone = f.zone.reached(d.marks)
+	n := len(marks)
 	if n < 2 {
-		return e, nil
+		return Evenness{Area: f.cloth()}, nil
 	}
-	x := indexOf(s, sites, d.step)
-	e.NearestMin = math.Inf(1)
-	sum := 0.0
-	for i, p := range sites {
-		x.Remove(i)
-		near, _ := nearestMark(s, p, x, 1.5*d.step)
-		x.Move(i, p)
-		e.NearestMin = math.Min(e.NearestMin, near)
-		sum += near
-	}
-	e.NearestMean = sum / float64(n)
-	if area > 0 {
-		e.RelativeRadius = e.NearestMin / OlerSpacing(n, area, edge, euler)
-		e.ClarkEvans = e.NearestMean / (0.5 * math.Sqrt(area/float64(n)))
-	}
+	cloth, area, edge, euler := f.area()
+	e := Evenness{Area: cloth}
+	oler := OlerSpacing(n, area, edge, euler)
+	r := j.relaxer(f, marks, d.step, false)
+	near, even := make([]float64, n), make([]float64, n)
+	order := make([]complex128, n)
+	parallel((n+chunk-1)/chunk, func(k int) {
+		var found []geom.Vec
+		for i := k * chunk; i < min(n, (k+1)*chunk); i++ {
+			near[i], even[i] = r.nearest(i, &found)
+			order[i] = hexagonal(found, r.spots.At(i).Upright)
+		}
+	})
 	if err := j.ctx.Err(); err != nil {
 		return e, err
 	}
-	j.bald(&e, z.folded(1), x, d.step)
-	j.alike(&e, sites, marks, d.step)
+	e.NearestMin = slices.Min(near)
+	e.NearestMean = mean(near)
+	sum := complex(0, 0)
+	for _, o := range order {
+		sum += o
+	}
+	e.Psi6 = cmplx.Abs(sum) / float64(n)
+	if area > 0 {
+		e.RelativeRadius = slices.Min(even) / oler
+		e.ClarkEvans = mean(even) / (0.5 * math.Sqrt(area/float64(n)))
+	}
+	e.BaldRadius, e.BaldAt = j.bald(r)
+	j.alike(&e, marks, d.step)
+	if err := j.ctx.Err(); err != nil {
+		return e, err
+	}
+	if j.round() {
+		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.BaldRadius, e.BaldAt}
+	} else {
+		e.Room = j.room(f, marks, d.step, oler, area)
+	}
 	return e, nil
 }
 
-// baldStep is the distance of the samples from which the widest empty circle is
-// sought, in steps.
-const baldStep = 0.2
+// cloth returns the area of the zone in mm².
+func (f folded) cloth() float64 {
+	cloth, _, _, _ := f.area()
+	return cloth
+}
 
-// bald finds the widest empty circle: samples a fifth of a step apart, then
-// from each of those that could still win a climb by halving steps.
-func (j *job) bald(e *Evenness, f folded, x *skirt.Index, step float64) {
-	gap := math.Max(step*baldStep, math.Sqrt(e.Area)/2000) // at most some million samples
-	s := newSamples(f, gap)
-	dist := func(p skirt.Place) float64 {
-		d, _ := nearestMark(f.fold, p, x, step)
-		return d
+func mean(xs []float64) float64 {
+	sum := 0.0
+	for _, x := range xs {
+		sum += x
 	}
-	best := -1.0
-	at := make([]float64, len(s.at))
-	for i, p := range s.at {
-		at[i] = dist(p)
-		best = math.Max(best, at[i])
+	return sum / float64(len(xs))
+}
+
+// nearest returns the distance from mark i to the nearest along the cloth, and
+// the same in the lengths of the density, and finds its six nearest neighbours.
+func (r *relaxer) nearest(i int, found *[]geom.Vec) (near, even float64) {
+	here := r.spots.At(i)
+	den := r.zone.density
+	mt := den.metricAt(here.Down, here.Upright)
+	stretched := 1.0
+	if !den.flat {
+		along, across := den.at(here.Down)
+		stretched = math.Max(along, across)
 	}
-	var where skirt.Place
-	for i, p := range s.at {
-		// The distance to the nearest mark changes no faster than the way walked.
-		if at[i] < best-gap {
-			continue
+	_, near = r.spots.Nearest(here, 1.5*r.d*stretched, i)
+	even = math.Inf(1)
+	all := (r.zone.fold.Drop + r.zone.extent()) * 2
+	for reach := 2 * r.d * stretched; ; reach *= 1.5 {
+		*found = (*found)[:0]
+		r.spots.Near(here, reach, func(id int, off geom.Vec, _ int) {
+			if id == i && off == (geom.Vec{}) {
+				return
+			}
+			if !den.flat {
+				off = mt.to.Linear(off).Rotate(here.Upright)
+			}
+			even = math.Min(even, length(off))
+			*found = append(*found, off)
+		})
+		if len(*found) >= 6 || reach > all {
+			break
 		}
-		here := at[i]
-		for h := gap; h > geom.Touch; h /= 2 {
+	}
+	if den.flat {
+		even = near
+	}
+	slices.SortFunc(*found, func(a, b geom.Vec) int { return cmp.Compare(a.Dot(a), b.Dot(b)) })
+	*found = (*found)[:min(6, len(*found))]
+	return near, even
+}
+
+// hexagonal returns ψ6 over neighbours' directions, against the upright.
+func hexagonal(found []geom.Vec, upright float64) complex128 {
+	if len(found) == 0 {
+		return 0
+	}
+	sum := complex(0, 0)
+	for _, off := range found {
+		a := 6 * (math.Atan2(off.Y, off.X) - upright)
+		sin, cos := math.Sincos(a)
+		sum += complex(cos, sin)
+	}
+	return sum / complex(float64(len(found)), 0)
+}
+
+// bare is a place of the zone far from any mark.
+type bare struct {
+	at   skirt.Spot
+	room float64
+}
+
+// climbs is how many of the barest places are followed to their tops: two
+// neighbouring cells tell of the same one, and more than a few are never close
+// enough to each other for the order to change.
+const climbs = 12
+
+// bald finds the widest empty circle: the corners of all cells in the zone, the
+// barest of which are climbed from by halving steps.
+func (j *job) bald(r *relaxer) (float64, skirt.Point) {
+	z := *r
+	z.zone.density.flat = true
+	best := z.climb(z.barest(), func(at skirt.Spot, guess float64) float64 {
+		_, d := z.spots.Nearest(at, guess, -1)
+		return d
+	})
+	return best.room, j.surface.Point(best.at.Place)
+}
+
+// barest returns the barest places that cells tell of, the barest first. Where
+// marks lie too far apart for cells to close, the zone is sampled instead.
+func (r *relaxer) barest() []bare {
+	n := len(r.marks)
+	found := make([]bare, n)
+	cutOff := make([]bool, n)
+	parallel((n+chunk-1)/chunk, func(k int) {
+		var w walker
+		for i := k * chunk; i < min(n, (k+1)*chunk); i++ {
+			here := r.spots.At(i)
+			best := geom.Vec{}
+			found[i].room = -1
+			own := r.look(i, here, metric{}, &w, func(geom.Vec, float64) {})
+			r.corners(here, &w, metric{}, func(c geom.Vec) {
+				if _, l := nearestOf(own, c); l > found[i].room {
+					found[i].room, best = l, c
+				}
+			})
+			cutOff[i] = found[i].room > sight/2*r.d
+			found[i].at = r.zone.fold.Step(here, best)
+		}
+	})
+	if slices.Contains(cutOff, true) || r.zone.ground != nil {
+		gap := math.Max(r.d/5, math.Sqrt(r.zone.cloth())/2000) // at most some million samples
+		r.zone.sample(gap, func(at skirt.Spot) {
+			if _, l := r.spots.Nearest(at, r.d, -1); l > 0.5*r.d {
+				found = append(found, bare{at, l})
+			}
+		})
+	}
+	slices.SortStableFunc(found, func(a, b bare) int { return cmp.Compare(b.room, a.room) })
+	return found[:min(climbs, len(found))]
+}
+
+// climb follows the barest places uphill and returns the best.
+func (r *relaxer) climb(from []bare, room func(at skirt.Spot, guess float64) float64) bare {
+	best := bare{room: -1}
+	for _, b := range from {
+		at, here := b.at, room(b.at, b.room)
+		for h := r.d / 8; h > geom.Touch; h /= 2 {
 			for _, dir := range [...]geom.Vec{{X: h}, {X: -h}, {Y: h}, {Y: -h}, {X: h, Y: h}, {X: -h, Y: h}, {X: h, Y: -h}, {X: -h, Y: -h}} {
-				q := f.clamp(f.fold.Moved(p, dir))
-				if d := dist(q); d > here {
-					p, here = q, d
+				to := r.zone.fold.Step(at, dir)
+				to = r.zone.fold.Spot(r.zone.clamp(to.Place))
+				if !r.zone.free(to) {
+					continue
+				}
+				if l := room(to, here); l > here {
+					at, here = to, l
 				}
 			}
 		}
-		if here > best || e.BaldRadius == 0 {
-			best = math.Max(best, here)
-			if here > e.BaldRadius {
-				e.BaldRadius, where = here, p
-			}
+		if here > best.room {
+			best = bare{at, here}
 		}
 	}
-	e.BaldAt = j.surface.Point(where)
+	return best
 }
 
 // alike counts neighbours of the same motif.
-func (j *job) alike(e *Evenness, sites []skirt.Place, marks []Placement, step float64) {
-	share := map[int]int{}
+func (j *job) alike(e *Evenness, marks []mark, step float64) {
+	share := make([]int, len(j.shapes))
+	motifs := 0
 	for _, m := range marks {
-		share[j.shapes[m.Kind].Motif]++
+		if share[j.shapes[m.kind].Motif]++; share[j.shapes[m.kind].Motif] == 1 {
+			motifs++
+		}
 	}
-	if len(share) < 2 {
+	if motifs < 2 {
 		return
 	}
-	for i, near := range neighbours(j.surface, sites, neighbourReach*step) {
+	for i, near := range neighbours(j.fold(1), marks, step) {
 		for _, k := range near {
 			if int(k) <= i {
 				continue
 			}
 			e.Neighbours++
-			if j.shapes[marks[i].Kind].Motif == j.shapes[marks[k].Kind].Motif {
+			if j.shapes[marks[i].kind].Motif == j.shapes[marks[k].kind].Motif {
 				e.Alike++
 			}
 		}
 	}
 	n := float64(len(marks))
-	for m := range len(j.shapes) {
-		c := float64(share[m])
+	for _, s := range share {
+		c := float64(s)
 		e.AlikeByChance += c * (c - 1) / (n * (n - 1)) * float64(e.Neighbours)
 	}
 }

@@ -19,21 +19,23 @@ func (j *job) layout(d *draft) (Layout, error) {
 	}
 	if len(d.rows) == 0 {
 		j.bandRows(d)
+	} else {
+		j.handRows(d)
 	}
-	places := make([]skirt.Place, 0, cap(out.Placements))
+	marks := make([]mark, 0, cap(out.Placements))
 	for k := range d.repeat {
 		for _, m := range d.marks {
-			at := onPanel(s, m.at.Repeated(k, d.repeat))
-			p := s.Point(at)
+			m.at = onPanel(s, m.at.Repeated(k, d.repeat))
+			p := s.Point(m.at)
 			out.Placements = append(out.Placements, Placement{
-				Kind: m.kind, Point: p, Row: m.row,
+				Kind: m.kind, Point: p, Row: m.row, Fixed: m.fixed,
 				Turn: math.Remainder(s.Upright(p.At)+m.turn, 2*math.Pi),
-				Down: at.Down, Around: s.Around(p),
+				Down: s.Down(p.At), Around: s.Around(p),
 			})
-			places = append(places, at)
+			marks = append(marks, m)
 		}
 	}
-	order := make([]int, len(places))
+	order := make([]int, len(marks))
 	for i := range order {
 		order[i] = i
 	}
@@ -42,16 +44,16 @@ func (j *job) layout(d *draft) (Layout, error) {
 		return cmp.Or(cmp.Compare(p.Point.Panel, q.Point.Panel), cmp.Compare(p.Row, q.Row), cmp.Compare(p.Around, q.Around))
 	})
 	sorted := make([]Placement, len(order))
-	sites := make([]skirt.Place, len(order))
+	sites := make([]mark, len(order))
 	for i, k := range order {
-		sorted[i], sites[i] = out.Placements[k], places[k]
+		sorted[i], sites[i] = out.Placements[k], marks[k]
 	}
 	out.Placements = sorted
 	if len(d.rows) > 0 {
-		out.Rows = rowsOf(s, sorted)
+		out.Rows = rowsOf(s, sorted, d)
 	}
 	var err error
-	out.Evenness, err = j.evenness(sites, sorted, d)
+	out.Evenness, err = j.evenness(sites, d)
 	return out, err
 }
 
@@ -60,13 +62,16 @@ func (j *job) layout(d *draft) (Layout, error) {
 const seamSlack = 1e-12
 
 func onPanel(s skirt.Surface, p skirt.Place) skirt.Place {
+	if !s.Closed() {
+		return p
+	}
 	n := float64(s.Panels)
 	if k := math.Round(p.Round * n); math.Abs(p.Round*n-k) < seamSlack*n {
 		p.Round = k / n
 		if p.Round >= 1 {
 			p.Round = 0
 		}
-		if s.Cut == skirt.Circle && s.Angle >= 2*math.Pi-geom.SameAngle {
+		if s.Wedges() && s.Angle >= 2*math.Pi-geom.SameAngle {
 			// Both edges of a whole ring lie on one line: a hair inside the left one
 			// the mark's place says which it is, in files too.
 			p.Round += 10 * geom.SamePoint / s.Girth(p.Down)
@@ -88,24 +93,42 @@ func (j *job) bandRows(d *draft) {
 	}
 }
 
-// rowsOf reports how each row runs on each panel. A row's step is its whole
-// girth over all its marks: rows are equal all round, seams included.
-func rowsOf(s skirt.Surface, marks []Placement) []Row {
-	total := map[int]int{}
-	for _, m := range marks {
-		total[m.Row]++
+// handRows puts marks placed by hand into the row they lie nearest to.
+func (j *job) handRows(d *draft) {
+	for i := range d.marks {
+		m := &d.marks[i]
+		if !m.fixed {
+			continue
+		}
+		m.row = 1
+		for k, r := range d.rows {
+			if math.Abs(r.down-m.at.Down) < math.Abs(d.rows[m.row-1].down-m.at.Down) {
+				m.row = k + 1
+			}
+		}
 	}
+}
+
+// rowsOf reports how each row runs on each panel. A row's step is its whole
+// girth over all its places, so it is equal all round, seams included and past
+// places that were left out; marks placed by hand stand in no row.
+func rowsOf(s skirt.Surface, marks []Placement, d *draft) []Row {
 	var out []Row
 	for _, m := range marks {
+		if m.Fixed {
+			continue
+		}
 		last := len(out) - 1
 		if last >= 0 && out[last].Row == m.Row && out[last].Panel == m.Point.Panel+1 {
 			out[last].Marks++
 			continue
 		}
-		out = append(out, Row{
-			Row: m.Row, Panel: m.Point.Panel + 1, Marks: 1, Down: m.Down, First: m.Around,
-			Step: s.Girth(m.Down) / float64(total[m.Row]),
-		})
+		plan := d.rows[m.Row-1]
+		step := plan.step * s.Width
+		if plan.step == 0 {
+			step = s.Girth(m.Down) / float64(plan.n*d.repeat)
+		}
+		out = append(out, Row{Row: m.Row, Panel: m.Point.Panel + 1, Marks: 1, Down: m.Down, First: m.Around, Step: step})
 	}
 	return out
 }

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"strew/motif/geom"
-	"strew/scatter/skirt"
 )
 
 // Rows: marks at one distance below the waist each, equal steps apart all
@@ -21,6 +20,10 @@ type rowPlan struct {
 	down  float64
 	n     int
 	phase float64
+	// On an outline rows do not close: n places from first on, step apart, as
+	// shares of the drawing's width; step is 0 elsewhere.
+	first, step float64
+	free        [][2]float64 // where the row is free; nil: all of it
 }
 
 // downs returns where the rows lie for about the given pitch, and the true
@@ -30,21 +33,37 @@ func (j *job) downs(pitch float64) ([]float64, float64, error) {
 	if j.opt.Pattern == HemBand {
 		return j.bandDowns(pitch)
 	}
-	n := int(math.Round((high-low)/pitch)) + 1
-	return spread(low, high, n)
+	return j.spread(low, high, pitch)
 }
 
-// spread returns n rows from low to high; one alone lies in the middle.
-func spread(low, high float64, n int) ([]float64, float64, error) {
+// spread returns rows from low to high about a pitch apart, which changes down
+// the skirt with the density.
+func (j *job) spread(low, high, pitch float64) ([]float64, float64, error) {
+	den := j.zone.density
+	downs, pitch := den.spread(low, high, int(math.Round((den.depth(high)-den.depth(low))/pitch))+1)
+	return downs, pitch, nil
+}
+
+// spread returns n rows from low to high and their pitch, as it would be at the
+// hem; one alone lies in the middle.
+func (d density) spread(low, high float64, n int) ([]float64, float64) {
 	if n == 1 {
-		return []float64{(low + high) / 2}, 0, nil
+		return []float64{(low + high) / 2}, 0
 	}
-	pitch := (high - low) / float64(n-1)
+	from, to := d.depth(low), d.depth(high)
+	pitch := (to - from) / float64(n-1)
 	out := make([]float64, n)
 	for i := range out {
-		out[i] = low + float64(i)*pitch
+		out[i] = d.under(from + float64(i)*pitch)
 	}
-	return out, pitch, nil
+	out[0], out[n-1] = low, high
+	return out, pitch
+}
+
+// span returns the length of a row in the lengths of the density.
+func (f folded) span(down float64) float64 {
+	along, _ := f.density.at(down)
+	return f.fold.Girth(down) / along
 }
 
 func (j *job) bandDowns(pitch float64) ([]float64, float64, error) {
@@ -57,7 +76,8 @@ func (j *job) bandDowns(pitch float64) ([]float64, float64, error) {
 			j.opt.show(j.opt.Rise), j.opt.show(j.surface.Drop-j.zone.high)))
 		last = j.zone.high
 	}
-	first := last - float64(j.opt.Rows-1)*pitch
+	den := j.zone.density
+	first := den.under(den.depth(last) - float64(j.opt.Rows-1)*pitch)
 	if first < j.zone.low-geom.Touch {
 		most := int((last-j.zone.low)/pitch) + 1
 		why := fmt.Sprintf("%d rows %s apart do not fit below the waist clearance", j.opt.Rows, j.opt.show(pitch))
@@ -68,7 +88,7 @@ func (j *job) bandDowns(pitch float64) ([]float64, float64, error) {
 	}
 	out := make([]float64, j.opt.Rows)
 	for i := range out {
-		out[i] = math.Max(first+float64(i)*pitch, j.zone.low)
+		out[i] = math.Max(den.under(den.depth(last)-float64(j.opt.Rows-1-i)*pitch), j.zone.low)
 	}
 	if len(out) == 1 {
 		pitch = 0
@@ -83,72 +103,6 @@ func (j *job) note(text string) {
 	}
 }
 
-// draftBySpacing drafts one repeat with steps as near to spacing as close.
-func (j *job) draftBySpacing(spacing, rowSpacing float64, repeat int) (*draft, error) {
-	f := j.zone.folded(repeat)
-	downs, pitch, err := j.downs(j.pitch(spacing, rowSpacing))
-	if err != nil {
-		return nil, err
-	}
-	rows := make([]rowPlan, len(downs))
-	for i, down := range downs {
-		n := f.fold.Girth(down) / spacing
-		if q := len(f.seams); q > 0 {
-			rows[i] = rowPlan{down: down, n: q * max(1, int(math.Round(n/float64(q))))}
-		} else {
-			rows[i] = rowPlan{down: down, n: max(1, int(math.Round(n)))}
-		}
-	}
-	return j.draft(f, rows, spacing, pitch)
-}
-
-// draftByCount drafts exactly n marks in all: it shares them among the rows by
-// girth, trying numbers of rows in the order in which they come near the shape
-// of cell the pattern asks for.
-func (j *job) draftByCount(n, repeat int) (*draft, error) {
-	f := j.zone.folded(repeat)
-	per := n / repeat // marks of one repeat
-	unit := max(1, len(f.seams))
-	if per%unit != 0 {
-		below, above := per/unit*unit*repeat, (per/unit+1)*unit*repeat
-		try := fmt.Sprintf("%d or %d would do, or seam = 0", below, above)
-		if below == 0 {
-			try = fmt.Sprintf("%d would do, or seam = 0", above)
-		}
-		return nil, &Impossible{
-			Why: fmt.Sprintf("the seam clearance parts the panels, and %d cannot be shared evenly among them", n), Try: try,
-		}
-	}
-	var best *draft
-	choices, err := j.rowChoices(f, per/unit)
-	if err != nil {
-		return nil, err
-	}
-	for _, downs := range choices {
-		girth := 0.0
-		for _, d := range downs {
-			girth += f.fold.Girth(d)
-		}
-		step := girth / float64(per)
-		rows := apportion(f, downs, per/unit, unit)
-		pitch := 0.0
-		if len(downs) > 1 {
-			pitch = downs[1] - downs[0]
-		}
-		d, err := j.draft(f, rows, step, pitch)
-		if err != nil {
-			return nil, err
-		}
-		if d.crowded == "" {
-			return d, nil
-		}
-		if best == nil {
-			best = d
-		}
-	}
-	return best, nil
-}
-
 // rowChoices returns sets of rows for n marks (or groups of marks, one a
 // panel), the best shaped first.
 func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
@@ -157,7 +111,7 @@ func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
 		girth := 0.0
 		last := j.zone.high
 		for range j.opt.Rows {
-			girth += f.fold.Girth(last)
+			girth += f.span(last)
 		}
 		step := girth / float64(max(1, n*max(1, len(f.seams))))
 		downs, _, err := j.bandDowns(j.pitch(step, j.opt.RowSpacing))
@@ -181,10 +135,10 @@ func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
 	// More rows than marks there cannot be; a pitch under a tenth of what any
 	// pattern asks for would only pile rows up.
 	for r := 1; r <= min(n, 2000); r++ {
-		downs, pitch, _ := spread(low, high, r)
+		downs, pitch := j.zone.density.spread(low, high, r)
 		girth := 0.0
 		for _, d := range downs {
-			girth += f.fold.Girth(d)
+			girth += f.span(d)
 		}
 		step := girth / float64(n*max(1, len(f.seams)))
 		want := j.pitch(step, j.opt.RowSpacing)
@@ -216,7 +170,7 @@ func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
 func apportion(f folded, downs []float64, n, unit int) []rowPlan {
 	weights := make([]float64, len(downs))
 	for i, d := range downs {
-		weights[i] = f.fold.Girth(d)
+		weights[i] = f.span(d)
 	}
 	rows := make([]rowPlan, len(downs))
 	for i, k := range shareOut(n-len(downs), weightsLess(weights, n, len(downs))) {
@@ -266,56 +220,6 @@ func shareOut(n int, weights []float64) []int {
 	}
 	return out
 }
-
-// draft turns planned rows into a finished repeat: phases, loosening, mix,
-// turns, clearances.
-func (j *job) draft(f folded, rows []rowPlan, step, pitch float64) (*draft, error) {
-	total := 0
-	for _, r := range rows {
-		total += r.n
-	}
-	if total*f.repeat > MaxMarks {
-		return nil, &Impossible{
-			Why: fmt.Sprintf("this would make %d marks, and %d is the most", total*f.repeat, MaxMarks),
-			Try: "check the unit of the spacing or make it wider",
-		}
-	}
-	j.setPhases(f, rows)
-	d := &draft{fold: f.fold, repeat: f.repeat, rows: rows, step: step, pitch: pitch}
-	places := make([]skirt.Place, 0, total)
-	rowOf := make([]int, 0, total)
-	for i, r := range rows {
-		for k := range r.n {
-			x := (float64(k) + r.phase) / float64(r.n)
-			places = append(places, skirt.Place{Round: x - math.Floor(x), Down: r.down})
-			rowOf = append(rowOf, i+1)
-		}
-	}
-	loose := j.loose()
-	if loose {
-		var err error
-		if places, err = j.even(f, places, step); err != nil {
-			return nil, err
-		}
-		d.rows, d.pitch = nil, 0
-	}
-	d.marks = make([]mark, len(places))
-	for i, p := range places {
-		d.marks[i] = mark{at: p, row: rowOf[i], low: j.zone.low, high: j.zone.high}
-	}
-	j.mix(d)
-	j.turn(d)
-	if loose && j.zone.seam == 0 {
-		j.stretch(d)
-	}
-	if err := j.clear(d, f, loose); err != nil {
-		return nil, err
-	}
-	return d, nil
-}
-
-// loose reports whether marks leave their rows.
-func (j *job) loose() bool { return j.opt.Pattern == Polka && j.opt.Jitter > 0 }
 
 // setPhases starts the rows half a step from the repeat's edge, so that a seam
 // lies midway between two marks; staggered rows alternate with a mark on the

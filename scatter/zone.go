@@ -8,19 +8,28 @@ import (
 	"strew/scatter/skirt"
 )
 
-// shape is a kind made ready: how far it reaches and by which turns it lies.
+// shape is a kind made ready: how far it reaches, by which turns it lies, and
+// what stands in for it.
 type shape struct {
 	Kind
 	reach float64
 	turns []float64 // against the upright frame; nil: any
+	form  form
+	round bool // as good as a disc about its anchor
 }
+
+// roundness is how much farther than a disc as large as itself an outline may
+// reach and still pass for that disc: a 48-gon does, a pentagon does not.
+const roundness = 1.03
 
 func shapesOf(kinds []Kind) []shape {
 	out := make([]shape, len(kinds))
 	for i, k := range kinds {
 		s := shape{Kind: k}
+		area := 0.0
 		for _, r := range k.Outline {
 			s.reach = math.Max(s.reach, r.Reach(geom.Vec{}))
+			area += math.Abs(r.Area())
 		}
 		switch k.Direction {
 		case TwoWay:
@@ -29,6 +38,9 @@ func shapesOf(kinds []Kind) []shape {
 		default:
 			s.turns = []float64{k.Tilt}
 		}
+		equal := math.Sqrt(area / math.Pi)
+		s.form = form{standIns(k.Outline, s.reach), s.reach, equal}
+		s.round = s.reach <= roundness*equal
 		out[i] = s
 	}
 	return out
@@ -44,21 +56,53 @@ func (s shape) turned(turn float64) []geom.Ring {
 	return out
 }
 
+// stand returns the stand-in discs that an anchor of this kind needs room for by
+// any of its turns, in the upright frame.
+func (s shape) stand() []disc {
+	if s.turns == nil {
+		return []disc{{radius: s.reach}}
+	}
+	var out []disc
+	for _, t := range s.turns {
+		for _, b := range s.form.discs {
+			out = append(out, disc{b.at.Rotate(t), b.radius})
+		}
+	}
+	return out
+}
+
 // zone is the part of the cloth in which any kind may have its anchor, at any
-// of its turns: a band between two rows and, where seams are kept clear, off
-// every seam.
+// of its turns: a band between two rows, where seams are kept clear off every
+// seam, and where there is ground that a band does not tell of, off its hurdles.
 type zone struct {
 	surface   skirt.Surface // the whole one
 	low, high float64       // down, millimetres
 	shapes    []shape
-	seam      float64   // clearance to seams; 0: cutouts may straddle them
+	density   density
+	opt       Options
+	seam      float64   // clearance to seams that a band is cut off from; 0: none
 	insets    []float64 // at equal steps from low to high; nil without seam clearance
+	stand     []disc    // of all kinds and turns, in the upright frame
+	standFar  float64   // how far they reach
 }
 
 // zoneOf finds the zone, or tells which motif does not fit the cloth.
 func zoneOf(s skirt.Surface, shapes []shape, opt Options) (zone, error) {
 	c := opt.Clearance
-	z := zone{surface: s, low: math.Inf(-1), high: math.Inf(1), shapes: shapes, seam: c.Seam}
+	z := zone{surface: s, low: math.Inf(-1), high: math.Inf(1), shapes: shapes, opt: opt, density: densityOf(opt, s.Drop)}
+	for _, sh := range shapes {
+		z.stand = append(z.stand, sh.stand()...)
+		z.standFar = math.Max(z.standFar, sh.reach)
+	}
+	if s.Cut == skirt.Outline {
+		return z.drawn()
+	}
+	if c.Waist+c.Hem >= s.Drop {
+		return zone{}, &Impossible{
+			Why: fmt.Sprintf("%s clear at the waist and %s at the hem leave nothing of a drop of %s", opt.show(c.Waist), opt.show(c.Hem), opt.show(s.Drop)),
+			Try: "make the clearances smaller",
+		}
+	}
 	for _, sh := range shapes {
 		low, high := math.Inf(-1), math.Inf(1)
 		if sh.turns == nil {
@@ -84,6 +128,10 @@ func zoneOf(s skirt.Surface, shapes []shape, opt Options) (zone, error) {
 			Try: "make the largest motif smaller, or the clearances",
 		}
 	}
+	if !s.Banded() {
+		return z, nil // edges and seams are on the ground
+	}
+	z.seam = c.Seam
 	// Near the waist a narrow panel may be too narrow for its two seam clearances.
 	room := func(down float64) bool { return 2*z.measureInset(down) < 1/float64(s.Panels) }
 	if !room(z.high) {
@@ -107,10 +155,28 @@ func zoneOf(s skirt.Surface, shapes []shape, opt Options) (zone, error) {
 	return z, nil
 }
 
+// drawn finds the zone of an outline: the heights between which any row holds a
+// free anchor.
+func (z zone) drawn() (zone, error) {
+	z.low, z.high = 0, z.surface.Drop
+	f := z.folded(1)
+	low, high := math.Inf(1), math.Inf(-1)
+	f.sample(f.sampleGap(), func(p skirt.Spot) {
+		low, high = math.Min(low, p.Down), math.Max(high, p.Down)
+	})
+	if low > high {
+		return zone{}, &Impossible{
+			Why: "no motif fits on the panels with these clearances", Try: "make the motifs or the clearances smaller",
+		}
+	}
+	z.low, z.high = low, high
+	return z, nil
+}
+
 // band returns the highest and the lowest place, as down, at which an outline
 // turned in the upright frame keeps clear of waist and hem.
 func band(s skirt.Surface, rings []geom.Ring, reach float64, c Clearance) (low, high float64) {
-	if s.Cut == skirt.Rectangle {
+	if !s.Wedges() || s.Straight {
 		low, high = math.Inf(-1), math.Inf(1)
 		for _, r := range rings {
 			b := r.Box()
@@ -203,7 +269,7 @@ func (z zone) measureInset(down float64) float64 {
 // outline point p of its upright frame stays clear of it by c: the distance
 // from a straight seam is least at a corner.
 func (z zone) side(down float64, p geom.Vec, c float64) float64 {
-	if z.surface.Cut == skirt.Rectangle {
+	if !z.surface.Wedges() {
 		return c - p.X
 	}
 	q := geom.Vec{X: p.X, Y: z.surface.Inner + down + p.Y}
@@ -215,102 +281,16 @@ func (z zone) side(down float64, p geom.Vec, c float64) float64 {
 }
 
 func (z zone) unit(down float64) float64 {
-	if z.surface.Cut == skirt.Circle {
+	if z.surface.Wedges() {
 		return z.surface.Inner + down
 	}
 	return 1
 }
 
 func (z zone) total() float64 {
-	if z.surface.Cut == skirt.Circle {
+	if z.surface.Wedges() {
 		return z.surface.Angle * float64(z.surface.Panels)
 	}
 	return z.surface.Width * float64(z.surface.Panels)
 }
 
-// folded is the zone of one repeat.
-type folded struct {
-	zone
-	fold   skirt.Surface
-	repeat int
-	seams  []float64 // where the fold meets seams, as shares of its way round
-}
-
-func (z zone) folded(repeat int) folded {
-	f := folded{zone: z, fold: z.surface.Fold(repeat), repeat: repeat}
-	if z.seam > 0 {
-		f.seams = z.surface.Seams(repeat)
-	}
-	return f
-}
-
-// stretch gives every mark the band of its own kind and turn instead of the one
-// that all have in common, and moves it within: a mark at the edge of the zone
-// goes to the edge of its own band, one in the middle hardly moves. Small
-// cutouts so come as near to waist and hem as large ones.
-func (j *job) stretch(d *draft) {
-	z := j.zone
-	if z.high <= z.low {
-		return
-	}
-	for i := range d.marks {
-		m := &d.marks[i]
-		s := z.shapes[m.kind]
-		low, high := band(j.surface, s.turned(m.turn), s.reach, j.opt.Clearance)
-		m.low, m.high = math.Min(low+geom.Snug, z.low), math.Max(high-geom.Snug, z.high)
-		m.at.Down = m.low + (m.at.Down-z.low)/(z.high-z.low)*(m.high-m.low)
-	}
-}
-
-// reached returns the zone widened to the bands of all marks.
-func (z zone) reached(marks []mark) zone {
-	for _, m := range marks {
-		z.low, z.high = math.Min(z.low, m.low), math.Max(z.high, m.high)
-	}
-	return z
-}
-
-// clamp returns the place of the zone nearest to p along its row and column.
-func (f folded) clamp(p skirt.Place) skirt.Place { return f.clampTo(p, f.low, f.high) }
-
-// clampTo is clamp with a mark's own band.
-func (f folded) clampTo(p skirt.Place, low, high float64) skirt.Place {
-	p.Down = math.Min(math.Max(p.Down, low), high)
-	if len(f.seams) == 0 {
-		return p
-	}
-	in := f.inset(p.Down) * float64(f.repeat)
-	for _, x := range f.seams {
-		d := p.Round - x
-		d -= math.Round(d)
-		if math.Abs(d) < in {
-			p.Round = x + math.Copysign(in, d)
-			p.Round -= math.Floor(p.Round)
-		}
-	}
-	return p
-}
-
-// area returns the area of the zone of the whole surface, the length of its
-// edges and its Euler characteristic (seams that may be straddled are no edges).
-func (z zone) area() (area, edge float64, euler int) {
-	const strips = 256 // Simpson on a smooth integrand: far below a mm²
-	n := float64(z.surface.Panels)
-	width := func(down float64) float64 {
-		return z.surface.Girth(down) * (1 - 2*n*z.inset(down))
-	}
-	h := (z.high - z.low) / strips
-	for i := range strips + 1 {
-		w := 2.0 + 2*float64(i%2)
-		if i == 0 || i == strips {
-			w = 1
-		}
-		area += w * width(z.low+float64(i)*h) * h / 3
-	}
-	edge = width(z.low) + width(z.high)
-	if z.seam > 0 {
-		edge += 2 * n * (z.high - z.low)
-		euler = z.surface.Panels
-	}
-	return area, edge, euler
-}

@@ -1,0 +1,363 @@
+package scatter
+
+import (
+	"math"
+	"runtime"
+	"sync"
+
+	"strew/motif/geom"
+	"strew/scatter/skirt"
+)
+
+// Loose and even: from disturbed rows to a pattern without rows that is even
+// everywhere.
+//
+// Marks move in small steps, all at once: those too near push each other apart,
+// and cloth too far from any mark draws the marks round it. Both only ever give
+// way where something is wrong, so rows that are hardly disturbed stay rows,
+// and marks that were stirred past half a step set into no lattice. What is
+// nearest and what is bare a mark sees from its own Voronoi cell, cut out of the
+// plane by its neighbours (after S. Lloyd, "Least squares quantization in PCM",
+// IEEE Transactions on Information Theory 28, 1982, with the two extremes in
+// place of the centroid; after T. Schlömer, D. Heck, O. Deussen,
+// "Farthest-point optimized point sets with maximized minimum distance", High
+// Performance Graphics 2011, for aiming at both).
+//
+// Outlines take the place of points by their stand-in discs: room is the gap
+// between two outlines and the radii of discs as large as each.
+
+const (
+	// Marks nearer than keep, in parts of d, push each other apart, and cloth
+	// barer than want draws; d is the widest spacing so many marks can have. They
+	// stand beyond what is aimed at (0.80 and 0.76), since both only give way.
+	keep, want = 0.87, 0.68
+	// Relaxing ends where the closest pair and the barest cloth are this good, or
+	// after the given number of steps.
+	keepDone, wantDone = 0.835, 0.71
+	relaxes            = 60
+	// pushShare and drawShare are the parts of what is lacking that one step makes
+	// up: more would overshoot, since several neighbours push at once.
+	pushShare, drawShare = 0.3, 0.25
+	// stride, in parts of d, is the longest step.
+	stride = 0.08
+	// sight, in parts of d, is how far a mark looks for neighbours: a cell
+	// reaches half as far, well past the bare cloth that is let be.
+	sight = 2.1
+)
+
+// relaxer moves the marks of a draft.
+type relaxer struct {
+	zone  folded
+	d     float64 // in the lengths of the density
+	marks []mark
+	spots *skirt.Spots
+	forms []form // of every kind; nil: all are points
+}
+
+// form is what stands in for a kind.
+type form struct {
+	discs []disc
+	reach float64
+	equal float64 // radius of a disc as large as the outline
+}
+
+// relaxer makes marks ready to be looked at, by their outlines or as points.
+func (j *job) relaxer(f folded, marks []mark, d float64, outlines bool) *relaxer {
+	r := &relaxer{zone: f, marks: marks, d: d}
+	longest := d
+	if !f.density.flat {
+		along, across := f.density.at(f.low)
+		longest *= math.Max(1, math.Max(along, across))
+	}
+	if outlines {
+		r.forms = make([]form, len(j.shapes))
+		for i, s := range j.shapes {
+			r.forms[i] = s.form
+		}
+	}
+	low, high := f.low, f.high
+	for _, m := range marks {
+		low, high = math.Min(low, m.at.Down), math.Max(high, m.at.Down)
+	}
+	r.spots = skirt.NewSpots(f.fold, low, high, longest)
+	for _, m := range marks {
+		r.spots.Add(f.fold.Spot(m.at))
+	}
+	return r
+}
+
+// relax moves marks until they lie evenly, by their outlines or as points.
+func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
+	if len(marks) < 2 {
+		return nil
+	}
+	r := j.relaxer(f, marks, j.widest(f, len(marks), step), outlines)
+	next := make([]skirt.Spot, len(marks))
+	for range relaxes {
+		if err := j.ctx.Err(); err != nil {
+			return err
+		}
+		chunks := (len(marks) + chunk - 1) / chunk
+		closest, barest := make([]float64, chunks), make([]float64, chunks)
+		parallel(chunks, func(k int) {
+			w := walker{}
+			closest[k] = math.Inf(1)
+			for i := k * chunk; i < min(len(marks), (k+1)*chunk); i++ {
+				var c, b float64
+				next[i], c, b = r.next(i, &w)
+				closest[k], barest[k] = math.Min(closest[k], c), math.Max(barest[k], b)
+			}
+		})
+		for i, s := range next {
+			if s.Place != marks[i].at {
+				marks[i].at = s.Place
+				r.spots.Move(i, s)
+			}
+		}
+		near, bare := math.Inf(1), 0.0
+		for k := range closest {
+			near, bare = math.Min(near, closest[k]), math.Max(bare, barest[k])
+		}
+		if near >= keepDone*r.d && bare <= wantDone*r.d {
+			break
+		}
+	}
+	return nil
+}
+
+// widest returns the widest spacing that so many marks of one repeat could have
+// in the zone, in the lengths of the density. In a narrow band edges rule and
+// it means little: no wider than the step, then.
+func (j *job) widest(f folded, n int, step float64) float64 {
+	_, area, edge, euler := f.area()
+	return math.Min(OlerSpacing(n*f.repeat, area, edge, euler), 1.5*step)
+}
+
+// chunk is how many marks one worker takes at a time.
+const chunk = 128
+
+// walker is the scratch space of one worker.
+type walker struct {
+	cell  cell
+	discs []disc // of the mark itself, in the metric about it
+}
+
+// next returns where mark i goes, its least room and the barest cloth about it.
+func (r *relaxer) next(i int, w *walker) (to skirt.Spot, closest, barest float64) {
+	m := &r.marks[i]
+	here := r.spots.At(i)
+	move, closest, barest := r.step(i, here, w)
+	if m.fixed || move == (geom.Vec{}) {
+		return here, closest, barest
+	}
+	if l := length(move); l > stride*r.d {
+		move = move.Mul(stride * r.d / l)
+	}
+	if !r.zone.density.flat {
+		move = r.zone.density.metricAt(here.Down, here.Upright).from.Linear(move)
+	}
+	return r.zone.walk(m, here, move), closest, barest
+}
+
+// look cuts the cell of mark i out of the plane, calls yield with every
+// neighbour's direction and room, and returns what stands in for the mark.
+func (r *relaxer) look(i int, here skirt.Spot, mt metric, w *walker, yield func(u geom.Vec, room float64)) []disc {
+	flat := r.zone.density.flat
+	reach := sight * r.d
+	if !flat {
+		along, across := r.zone.density.at(here.Down)
+		reach *= math.Max(along, across) * 1.15 // the factor may grow toward the neighbour
+	}
+	w.cell.reset(sight * r.d)
+	own := r.own(i, here, mt, w)
+	r.spots.Near(here, reach+r.beyond(), func(id int, off geom.Vec, over int) {
+		if off == (geom.Vec{}) && id == i {
+			return
+		}
+		if !flat {
+			off = mt.to.Linear(off)
+		}
+		u, room, cut := r.room(i, id, off, over, own, mt)
+		w.cell.cut(u, cut)
+		yield(u, room)
+	})
+	return own
+}
+
+// step returns the move that mark i wishes, in the metric about it.
+func (r *relaxer) step(i int, here skirt.Spot, w *walker) (move geom.Vec, closest, barest float64) {
+	var mt metric
+	if !r.zone.density.flat {
+		mt = r.zone.density.metricAt(here.Down, here.Upright)
+	}
+	closest = math.Inf(1)
+	own := r.look(i, here, mt, w, func(u geom.Vec, room float64) {
+		closest = min(closest, room)
+		if room < keep*r.d {
+			move = move.Sub(u.Mul((keep*r.d - room) * pushShare))
+		}
+	})
+	bare := func(c geom.Vec) {
+		from, l := nearestOf(own, c)
+		barest = max(barest, l)
+		if l > want*r.d {
+			if way := c.Sub(from); way != (geom.Vec{}) {
+				move = move.Add(way.Mul((l - want*r.d) / length(way) * drawShare))
+			}
+		}
+	}
+	r.corners(here, w, mt, bare)
+	return move, closest, barest
+}
+
+// corners calls bare with the corners of a mark's cell that lie in the zone, and
+// with the points where the zone's edge cuts the cell's.
+func (r *relaxer) corners(here skirt.Spot, w *walker, mt metric, bare func(c geom.Vec)) {
+	corners := w.cell.corners
+	if len(corners) == 0 {
+		return
+	}
+	inside := func(c geom.Vec) bool {
+		if !r.zone.density.flat {
+			c = mt.from.Linear(c)
+		}
+		return r.zone.holds(here, c)
+	}
+	last := corners[len(corners)-1]
+	was := inside(last)
+	for _, c := range corners {
+		is := inside(c)
+		if is {
+			bare(c)
+		}
+		if is != was {
+			a, b := last, c
+			if is {
+				a, b = c, last
+			}
+			for range 8 { // to a few thousandths of d
+				if m := a.Lerp(b, 0.5); inside(m) {
+					a = m
+				} else {
+					b = m
+				}
+			}
+			bare(a)
+		}
+		last, was = c, is
+	}
+}
+
+// beyond is by how much farther apart two anchors may lie than the room
+// between their outlines.
+func (r *relaxer) beyond() float64 {
+	most := 0.0
+	for _, f := range r.forms {
+		most = max(most, f.reach-f.equal)
+	}
+	return most
+}
+
+// own returns what stands in for mark i, about its anchor.
+func (r *relaxer) own(i int, here skirt.Spot, mt metric, w *walker) []disc {
+	if r.forms == nil {
+		w.discs = append(w.discs[:0], disc{})
+		return w.discs
+	}
+	m := &r.marks[i]
+	f := &r.forms[m.kind]
+	w.discs = w.discs[:0]
+	sin, cos := math.Sincos(here.Upright + m.turn)
+	for _, b := range f.discs {
+		c := geom.Vec{X: cos*b.at.X - sin*b.at.Y, Y: sin*b.at.X + cos*b.at.Y}
+		if !r.zone.density.flat {
+			c = mt.to.Linear(c)
+		}
+		// Room to a point counts from the outline outward, from the equal disc's
+		// radius on.
+		rad := b.radius - f.equal
+		if !r.zone.density.flat {
+			rad *= mt.size
+		}
+		w.discs = append(w.discs, disc{c, rad})
+	}
+	return w.discs
+}
+
+// nearestOf returns the centre of the disc nearest to c and the room from it.
+func nearestOf(own []disc, c geom.Vec) (geom.Vec, float64) {
+	if len(own) == 1 && own[0] == (disc{}) {
+		return geom.Vec{}, length(c)
+	}
+	best, at := math.Inf(1), geom.Vec{}
+	for _, b := range own {
+		d := c.Sub(b.at)
+		if l := math.Sqrt(d.Dot(d)) - b.radius; l < best {
+			best, at = l, b.at
+		}
+	}
+	return at, best
+}
+
+// room returns the direction in which mark k presses on mark i, the room
+// between them, and where along that direction the cell of i ends.
+func (r *relaxer) room(i, k int, off geom.Vec, over int, own []disc, mt metric) (u geom.Vec, room, cut float64) {
+	if r.forms == nil {
+		l := length(off)
+		return off.Mul(1 / l), l, l / 2
+	}
+	m := &r.marks[k]
+	f := &r.forms[m.kind]
+	sin, cos := math.Sincos(r.spots.At(k).Upright + m.turn + r.zone.fold.OverTurn(over))
+	best := math.Inf(1)
+	var from disc
+	var way geom.Vec
+	for _, b := range f.discs {
+		c := geom.Vec{X: cos*b.at.X - sin*b.at.Y, Y: sin*b.at.X + cos*b.at.Y}
+		if !r.zone.density.flat {
+			c = mt.to.Linear(c)
+		}
+		c = c.Add(off)
+		rest := f.equal - b.radius
+		if !r.zone.density.flat {
+			rest *= mt.size
+		}
+		for _, a := range own {
+			d := c.Sub(a.at)
+			// room < best is |d| < best + radii: squares first.
+			lim := best + a.radius - rest
+			if d2 := d.Dot(d); lim > 0 && d2 < lim*lim {
+				best, from, way = math.Sqrt(d2)-a.radius+rest, a, d
+			}
+		}
+	}
+	l := length(way)
+	if l == 0 {
+		return geom.Vec{X: 1}, best, 0
+	}
+	u = way.Mul(1 / l)
+	return u, best, u.Dot(from.at) + from.radius + best/2
+}
+
+func length(v geom.Vec) float64 { return math.Sqrt(v.X*v.X + v.Y*v.Y) }
+
+// parallel calls do for 0 … n-1 on all processors. Each call writes into its own
+// slot, so that the order in which they run does not show.
+func parallel(n int, do func(k int)) {
+	workers := min(n, runtime.GOMAXPROCS(0))
+	if workers <= 1 {
+		for k := range n {
+			do(k)
+		}
+		return
+	}
+	var wg sync.WaitGroup
+	for w := range workers {
+		wg.Go(func() {
+			for k := w; k < n; k += workers {
+				do(k)
+			}
+		})
+	}
+	wg.Wait()
+}

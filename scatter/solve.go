@@ -1,0 +1,227 @@
+package scatter
+
+import (
+	"errors"
+	"fmt"
+	"math"
+)
+
+// The spacing or the count that was asked, met or told why not.
+
+const (
+	// stretchFar is the factor by which a spacing that turned out too close grows
+	// from one try to the next, until one keeps the clearances.
+	stretchFar = 1.15
+	// stretchFine is how near to the least such spacing the search comes after
+	// that: two parts in a hundred is finer than a maker can mark.
+	stretchFine = 1.02
+)
+
+// bySpacing finds the layout at the spacing asked, or at a hardly wider one than
+// must be to keep the clearances.
+func (j *job) bySpacing() (*draft, error) {
+	if n := j.estimate(j.opt.Spacing); n > MaxMarks {
+		return nil, &Impossible{
+			Why: fmt.Sprintf("a spacing of %s would make about %.0f marks, and %d is the most", j.opt.show(j.opt.Spacing), n, MaxMarks),
+			Try: "check the unit of the spacing or make it wider",
+		}
+	}
+	why := ""
+	try := func(f float64) (*draft, error) {
+		// A share of the estimate, since it is none exactly: what fails by that
+		// much need not be drafted.
+		if n := int(j.estimate(j.opt.Spacing*f) * 0.8); !j.areaHolds(n) {
+			if why == "" {
+				why = "so many cutouts need more cloth than there is"
+			}
+			return nil, j.ctx.Err()
+		}
+		for _, repeat := range j.repeatsToTry() {
+			d, err := j.draftBySpacing(j.opt.Spacing*f, j.opt.RowSpacing*f, repeat)
+			if err != nil {
+				return nil, err
+			}
+			if d.crowded == "" {
+				return d, nil
+			}
+			if why == "" {
+				why = d.crowded
+			}
+		}
+		return nil, nil
+	}
+	widest := 2 * (j.surface.Girth(j.surface.Drop) + j.surface.Drop)
+	tooClose, f := 0.0, 1.0 // spacings known to be too close, and tried next, as factors
+	var found *draft
+	for found == nil {
+		d, err := try(f)
+		switch {
+		case err != nil:
+			return nil, err
+		case d != nil:
+			found = d
+			continue
+		case j.opt.Spacing*f > widest:
+			return nil, &Impossible{
+				Why: "no layout keeps the clearances: " + why,
+				Try: "choose smaller motifs or a smaller clearance",
+			}
+		}
+		tooClose, f = f, f*stretchFar
+	}
+	if tooClose == 0 {
+		return found, nil
+	}
+	for f/tooClose > stretchFine {
+		mid := math.Sqrt(f * tooClose)
+		d, err := try(mid)
+		if err != nil {
+			return nil, err
+		}
+		if d == nil {
+			tooClose = mid
+			continue
+		}
+		found, f = d, mid
+	}
+	j.note(fmt.Sprintf("a spacing of %s is too close (%s): widened to %s", j.opt.show(j.opt.Spacing), why, j.opt.show(j.opt.Spacing*f)))
+	return found, nil
+}
+
+// repeatsToTry lists the repeats to try: the one asked, and where the maker did not
+// insist, fewer and larger ones.
+func (j *job) repeatsToTry() []int {
+	out := []int{j.opt.Repeat}
+	if !j.opt.RepeatSet {
+		for r := j.opt.Repeat - 1; r >= 1; r-- {
+			if j.opt.Repeat%r == 0 {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
+}
+
+// byCount finds a layout of exactly opt.Cutouts marks.
+func (j *job) byCount() (*draft, error) {
+	n := j.opt.Cutouts
+	if n > MaxMarks {
+		return nil, &Impossible{Why: fmt.Sprintf("%d cutouts are more than %d, the most a plan can hold", n, MaxMarks)}
+	}
+	repeat := j.opt.Repeat
+	if n%repeat != 0 {
+		if j.opt.RepeatSet {
+			below, above := n/repeat*repeat, (n/repeat+1)*repeat
+			try := fmt.Sprintf("%d or %d would do, or repeat = 1", below, above)
+			if below == 0 {
+				try = fmt.Sprintf("%d would do, or repeat = 1", above)
+			}
+			return nil, &Impossible{
+				Why: fmt.Sprintf("%d cutouts cannot repeat %d times round", n, repeat), Try: try,
+			}
+		}
+		repeat = gcd(n, repeat)
+	}
+	crowded := "they would need more cloth than there is"
+	if j.areaHolds(n) {
+		d, err := j.draftByCount(n, repeat)
+		if err != nil || d.crowded == "" {
+			return d, err
+		}
+		crowded = d.crowded
+	}
+	fits, err := j.mostThatFit(n)
+	if err != nil {
+		return nil, err
+	}
+	if fits == 0 {
+		return nil, &Impossible{Why: "not even one cutout keeps the clearances: " + crowded, Try: "choose smaller motifs or smaller clearances"}
+	}
+	return nil, &Impossible{
+		Why: fmt.Sprintf("%d cutouts do not fit with these clearances: %s", n, crowded),
+		Try: fmt.Sprintf("%d is the most found to fit", fits),
+	}
+}
+
+// mostThatFit halves its way to the largest count below n that a draft exists
+// for. Soundness is not strictly monotone in the count, so it is a found
+// number, not a proven one.
+func (j *job) mostThatFit(n int) (int, error) {
+	lo, hi := 0, n
+	for lo+1 < hi && !j.areaHolds(hi) {
+		hi = lo + (hi-lo)*9/10
+	}
+	for hi-lo > 1 {
+		mid := (lo + hi) / 2
+		repeat := gcd(mid, j.opt.Repeat)
+		if j.opt.RepeatSet && repeat != j.opt.Repeat {
+			mid -= mid % j.opt.Repeat
+			if mid <= lo {
+				break
+			}
+			repeat = j.opt.Repeat
+		}
+		d, err := j.draftByCount(mid, repeat)
+		var no *Impossible
+		switch {
+		case err == nil && d.crowded == "":
+			lo = mid
+		case err == nil || errors.As(err, &no):
+			hi = mid
+		default:
+			return 0, err
+		}
+	}
+	return lo, nil
+}
+
+// areaHolds reports whether n marks can fit by their areas at all: outlines
+// grown by half the clearance lie apart, in the band between waist and hem
+// clearance grown by as much. A shape of area A grown by r covers at least
+// (√A + √π·r)² (Brunn–Minkowski), so a no is proven.
+func (j *job) areaHolds(n int) bool {
+	r := j.opt.Clearance.Between / 2
+	need := 0.0
+	for i, k := range j.kindCounts(n) {
+		area := 0.0
+		for _, ring := range j.shapes[i].Outline {
+			area = math.Max(area, math.Abs(ring.Area()))
+		}
+		side := math.Sqrt(area) + math.Sqrt(math.Pi)*r
+		need += float64(k) * side * side
+	}
+	top := math.Max(j.opt.Clearance.Waist-r, -j.surface.Inner)
+	bottom := j.surface.Drop - j.opt.Clearance.Hem + r
+	return need <= (j.surface.Girth(top)+j.surface.Girth(bottom))/2*(bottom-top)
+}
+
+// estimate returns about how many marks a spacing makes: one per cell of the
+// pattern over the zone.
+func (j *job) estimate(spacing float64) float64 {
+	pitch := j.pitch(spacing, j.opt.RowSpacing)
+	rows := (j.zone.high-j.zone.low)/pitch + 1
+	if j.opt.Pattern == HemBand {
+		rows = float64(j.opt.Rows)
+	}
+	return rows * j.surface.Girth((j.zone.low+j.zone.high)/2) / spacing
+}
+
+// pitch returns the distance between rows for a spacing.
+func (j *job) pitch(spacing, rowSpacing float64) float64 {
+	switch {
+	case rowSpacing > 0:
+		return rowSpacing
+	case j.staggered():
+		return spacing * math.Sqrt(3) / 2
+	}
+	return spacing
+}
+
+func (j *job) staggered() bool { return j.opt.Stagger || j.opt.Pattern == Polka }
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
