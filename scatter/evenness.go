@@ -193,7 +193,7 @@ func (j *job) bald(r *relaxer) (float64, skirt.Point) {
 	z := *r
 	z.zone.density.flat = true
 	best := z.climb(z.barest(), func(at skirt.Spot, guess float64) float64 {
-		_, d := z.spots.Nearest(at, guess, -1)
+		_, d := z.spots.Nearest(at, math.Max(guess, z.d/4), -1)
 		return d
 	})
 	return best.room, j.surface.Point(best.at.Place)
@@ -229,12 +229,16 @@ func (r *relaxer) barest() []bare {
 			}
 		})
 	}
+	found = slices.DeleteFunc(found, func(b bare) bool { return b.room < 0 }) // no corner of its cell lies in the zone
 	slices.SortStableFunc(found, func(a, b bare) int { return cmp.Compare(b.room, a.room) })
 	return found[:min(climbs, len(found))]
 }
 
 // climb follows the barest places uphill and returns the best.
 func (r *relaxer) climb(from []bare, room func(at skirt.Spot, guess float64) float64) bare {
+	if len(from) == 0 {
+		return bare{r.spots.At(0), 0}
+	}
 	best := bare{room: -1}
 	for _, b := range from {
 		at, here := b.at, room(b.at, b.room)

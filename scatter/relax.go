@@ -35,6 +35,7 @@ const (
 	// after the given number of steps.
 	keepDone, wantDone = 0.835, 0.71
 	relaxes            = 60
+	relaxesOutlined    = 30 // from a start that is even as points
 	// pushShare and drawShare are the parts of what is lacking that one step makes
 	// up: more would overshoot, since several neighbours push at once.
 	pushShare, drawShare = 0.3, 0.25
@@ -43,6 +44,9 @@ const (
 	// sight, in parts of d, is how far a mark looks for neighbours: a cell
 	// reaches half as far, well past the bare cloth that is let be.
 	sight = 2.1
+	// plain, in parts of d, is the room past which marks stand for points: they do
+	// not push, and hardly bound a cell.
+	plain = 1.3
 )
 
 // relaxer moves the marks of a draft.
@@ -93,7 +97,11 @@ func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
 	}
 	r := j.relaxer(f, marks, j.widest(f, len(marks), step), outlines)
 	next := make([]skirt.Spot, len(marks))
-	for range relaxes {
+	rounds := relaxes
+	if outlines {
+		rounds = relaxesOutlined
+	}
+	for range rounds {
 		if err := j.ctx.Err(); err != nil {
 			return err
 		}
@@ -308,6 +316,10 @@ func (r *relaxer) room(i, k int, off geom.Vec, over int, own []disc, mt metric) 
 	}
 	m := &r.marks[k]
 	f := &r.forms[m.kind]
+	mine := &r.forms[r.marks[i].kind]
+	if l := length(off); l > plain*r.d+mine.reach-mine.equal+f.reach-f.equal {
+		return off.Mul(1 / l), l, l / 2
+	}
 	sin, cos := math.Sincos(r.spots.At(k).Upright + m.turn + r.zone.fold.OverTurn(over))
 	best := math.Inf(1)
 	var from disc
