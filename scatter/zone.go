@@ -293,4 +293,3 @@ func (z zone) total() float64 {
 	}
 	return z.surface.Width * float64(z.surface.Panels)
 }
-
