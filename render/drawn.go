@@ -262,3 +262,27 @@ func (s stretch) tape(down float64) (left, long float64) {
 	}
 	return rows[0][0], rows[len(rows)-1][1] - rows[0][0]
 }
+
+// drawnKey names those kinds of edge that the panels have.
+func drawnKey(s skirt.Surface) []sample {
+	has := map[skirt.EdgeKind]bool{}
+	for k := range s.Panels {
+		for _, e := range s.Edges(k) {
+			has[e.Kind] = true
+		}
+	}
+	var out []sample
+	for _, e := range []struct {
+		kind skirt.EdgeKind
+		look sample
+	}{
+		{skirt.WaistEdge, sample{name: "waist edge", width: lineWaist}},
+		{skirt.OpenEdge, sample{name: "edge", width: lineHem}},
+		{skirt.SeamEdge, sample{name: "seam", width: lineSeam, dash: dashSeam()}},
+	} {
+		if has[e.kind] {
+			out = append(out, e.look)
+		}
+	}
+	return out
+}

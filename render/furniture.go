@@ -10,6 +10,7 @@ import (
 	"strew/motif"
 	"strew/motif/geom"
 	"strew/render/scene"
+	"strew/scatter/skirt"
 )
 
 // heading writes the title, shortened or wrapped to two lines, and below it
@@ -216,8 +217,11 @@ type sample struct {
 	shade []scene.Colour // laid over one another
 }
 
-// clothKey names the edges of the cloth.
-func clothKey() []sample {
+// edgeKey names the edges of the cloth.
+func (c Cloth) edgeKey() []sample {
+	if c.Surface.Cut == skirt.Outline {
+		return drawnKey(c.Surface)
+	}
 	return []sample{{name: "waist seam", width: lineWaist}, {name: "hem", width: lineHem}, {name: "seam", width: lineSeam, dash: dashSeam()}}
 }
 

@@ -143,7 +143,7 @@ func (c Cloth) footer(sc *scene.Scene, here []lyingOn, cut bool, scale, top floa
 	}
 	y := sc.Height - m - barHeight + 1
 	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.unit())
-	key := clothKey()
+	key := c.edgeKey()
 	if cut {
 		key = append(key, sample{name: "continued on another map", width: lineSeam, dash: dashCut()})
 	}

@@ -86,7 +86,7 @@ func (c Cloth) key() []sample {
 	if c.Layers > 1 {
 		net = count(c.Layers, "layer") + " of net"
 	}
-	list := clothKey()
+	list := c.edgeKey()
 	if c.Lining == nil {
 		return append(list, sample{name: net, shade: []scene.Colour{c.net()}})
 	}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"math"
+	"path"
 
 	"strew/motif"
 	"strew/motif/geom"
@@ -137,18 +138,17 @@ func (p *Plan) cutWords() string {
 	case skirt.Rectangle:
 		return fmt.Sprintf("gathered skirt of %s, %s wide together, %s long", panels, p.show(s.Girth(0)), p.show(s.Drop))
 	case skirt.Gores:
-		hem := "curved"
+		edges := ""
 		if s.Straight {
-			hem = "straight"
+			edges = "straight-edged "
 		}
-		return fmt.Sprintf("%s with %s edges, %s round at the waist seam and %s at the hem, %s long",
-			many(s.Panels, "gore", "gores"), hem, p.show(s.Girth(0)), p.show(s.Girth(s.Drop)), p.show(s.Drop))
+		return fmt.Sprintf("%s, hem %s round, %s long", many(s.Panels, edges+"gore", edges+"gores"), p.show(s.Girth(s.Drop)), p.show(s.Drop))
 	case skirt.Outline:
 		joins := "no seam joined"
 		if n := len(project.Seams); n > 0 {
 			joins = many(n, "seam", "seams") + " joined"
 		}
-		return fmt.Sprintf("%s as drawn in %s, %s", panels, project.Outline, joins)
+		return fmt.Sprintf("%s as drawn in %s, %s", panels, path.Base(project.Outline), joins)
 	}
 	return fmt.Sprintf("%s in %s, waist radius %s, %s long", render.CircleName(project.Circle), panels, p.show(s.Inner), p.show(s.Drop))
 }
