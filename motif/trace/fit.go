@@ -37,17 +37,34 @@ func (b bezier) isStraight() bool { return b[1] == b[0] && b[2] == b[3] }
 
 func straight(a, b geom.Vec) bezier { return bezier{a, a, b, b} }
 
+// cornerClear is how far, in steps, the points of a side keep from its corner.
+const cornerClear = 0.5
+
 // fitting says how closely a ring is followed, in the ring's own unit.
 type fitting struct {
 	arm    float64 // length of the arms of a corner
 	corner float64 // least turn of a corner, radians
 	window int     // steps to each side that are evened out
 	off    float64 // farthest a point may lie off the curve
+	gates  float64 // if not 0, the ring is of two shades, and its bend is evened out over so many steps
 	pull   float64 // how far a bend of radius 1 is drawn inward by the pixels; at radius r it is pull/r
 }
 
 // curve fits a closed row of curves to a ring.
 func (f fitting) curve(r geom.Ring) []bezier {
+	if f.gates > 0 {
+		if c, ok := f.follow(r); ok {
+			return c
+		}
+		f.gates, f.off, f.pull = 0, f.off*(bilevelOff/gateOff), bilevelPull
+	}
+	c, _ := f.follow(r)
+	return c
+}
+
+// follow fits a closed row of curves to a ring. It reports false where the ring
+// is too ragged for gates.
+func (f fitting) follow(r geom.Ring) ([]bezier, bool) {
 	pts, step := evenly(r, 1)
 	cs := corners(pts, f.arm, step, f.corner)
 	n := len(pts)
@@ -57,11 +74,18 @@ func (f fitting) curve(r geom.Ring) []bezier {
 		for i := range pts {
 			open[i], _ = f.local(func(k int) geom.Vec { return pts.At(i + k) }, -window, window)
 		}
+		if f.gates > 0 {
+			settled, ok := settle(open[:n], true, gatesOf(r, step), f.gates)
+			if !ok {
+				return nil, false
+			}
+			copy(open, settled)
+		}
 		open[n] = open[0]
 		m := max(2, window)
 		_, along := f.local(func(k int) geom.Vec { return geom.Ring(open[:n]).At(k) }, -m, m)
 		back := along.Mul(-1)
-		return f.fit(open, &along, &back, nil)
+		return f.fit(open, &along, &back, nil), true
 	}
 	blunt := int(math.Ceil(cornerBlunt / step))
 	sides := make([][]geom.Vec, len(cs))
@@ -75,13 +99,16 @@ func (f fitting) curve(r geom.Ring) []bezier {
 			sides[i] = append(sides[i], p)
 		}
 	}
+	if f.gates > 0 && !f.settleSides(gatesOf(r, step), n, blunt, cs, sides) {
+		return nil, false
+	}
 	f.meet(pts, step, cs, sides)
 	var out []bezier
 	for i, c := range cs {
 		open := append([]geom.Vec{c.at}, sides[i]...)
 		out = f.fit(append(open, cs[(i+1)%len(cs)].at), nil, nil, out)
 	}
-	return out
+	return out, true
 }
 
 // meet sets corners where their sides cross: a straight side is known better by
@@ -103,6 +130,12 @@ func (f fitting) meet(pts geom.Ring, step float64, cs []corner, sides [][]geom.V
 	}
 	for i := range cs {
 		before, after := arms(pts, cs[i].index, f.arm, step)
+		if arm := int(f.arm / step); f.gates > 0 {
+			b, a := sides[(i+len(cs)-1)%len(cs)], sides[i]
+			if min(len(a), len(b)) >= 2 {
+				before, after = lineThrough(b[max(0, len(b)-arm):]), lineThrough(a[:min(len(a), arm)])
+			}
+		}
 		if l := whole[(i+len(cs)-1)%len(cs)]; l != nil {
 			before = *l
 		}
@@ -112,6 +145,14 @@ func (f fitting) meet(pts geom.Ring, step float64, cs []corner, sides [][]geom.V
 		p, ok := geom.Crossing(before.at, before.at.Add(before.along), after.at, after.at.Add(after.along))
 		if ok && p.Dist(pts[cs[i].index]) <= cornerMove {
 			cs[i].at = p
+		}
+		// What of the sides lies beyond the corner would fold back.
+		k := (i + len(cs) - 1) % len(cs)
+		for len(sides[k]) > 2 && sides[k][len(sides[k])-1].Sub(cs[i].at).Dot(before.along) > -cornerClear {
+			sides[k] = sides[k][:len(sides[k])-1]
+		}
+		for len(sides[i]) > 2 && sides[i][0].Sub(cs[i].at).Dot(after.along) < cornerClear {
+			sides[i] = sides[i][1:]
 		}
 	}
 }

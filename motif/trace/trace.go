@@ -273,6 +273,7 @@ const (
 	cleanOff, cleanWindow     = 0.1, 4 // grey, without grain
 	grainOff, grainWindow     = 0.3, 4
 	bilevelOff, bilevelWindow = 0.25, 9 // two shades: edges lie up to 0.7 px off
+	gateOff                   = 0.05    // two shades, set between the pixels
 	// Pixels are small squares, and straight steps between their middles cut a
 	// bend short: found on discs of 10 to 100 pixels, whose areas are known.
 	cleanPull, bilevelPull = 0.4, 0.15
@@ -295,6 +296,9 @@ func fittingFor(s shape, in ink, bilevel bool, pixel, smooth float64) fitting {
 	switch {
 	case bilevel:
 		f.arm, f.window, f.off, f.pull = bilevelArm, bilevelWindow, bilevelOff, bilevelPull
+		if s.stroke == 0 {
+			f.gates, f.off, f.pull = gateSmooth, gateOff, 0
+		}
 	case s.stroke > 0 || in.noise > grain:
 		f.window, f.off, f.pull = grainWindow, grainOff, 0
 	}
@@ -307,7 +311,7 @@ func fittingFor(s shape, in ink, bilevel bool, pixel, smooth float64) fitting {
 		f.window = max(f.window, min(mostWindow, int(f.arm/2)))
 	}
 	k := math.Pow(2, smoothTwice*(2*smooth-1))
-	f.off *= k
+	f.off, f.gates = f.off*k, f.gates*math.Pow(k, 1.0/6)
 	f.window = max(1, min(mostWindow, int(math.Round(float64(f.window)*math.Sqrt(k)))))
 	f.corner *= math.Max(1, math.Sqrt(k)/1.3)
 	return f
@@ -358,7 +362,7 @@ func fitShapes(ctx context.Context, shapes []shape, flat homography, in ink, bil
 
 // flattenPixels is how far straight steps may lie off a curve, in pixels: less
 // than the edge is known to.
-const flattenPixels = 0.01
+const flattenPixels = 0.002
 
 // polygon returns a ring as straight curves.
 func polygon(r geom.Ring) []bezier {
