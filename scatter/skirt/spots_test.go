@@ -144,20 +144,10 @@ func benchmarkPlaces(n int) (skirt.Surface, []skirt.Place, float64) {
 	return s, all, math.Sqrt(area / float64(n))
 }
 
-func BenchmarkNearestByPlaces(b *testing.B) {
-	s, all, step := benchmarkPlaces(10_000)
-	x := skirt.NewIndex(s, 0, s.Drop, step)
-	for _, p := range all {
-		x.Add(p)
-	}
+func BenchmarkDist(b *testing.B) {
+	s, all, _ := benchmarkPlaces(10_000)
 	for i := range b.N {
-		p := all[i%len(all)]
-		best := math.Inf(1)
-		x.Near(p, 1.5*step, func(id int) {
-			if d := s.Dist(p, x.At(id)); id != i%len(all) && d < best {
-				best = d
-			}
-		})
+		s.Dist(all[i%len(all)], all[(i+1)%len(all)])
 	}
 }
 
@@ -176,24 +166,5 @@ func BenchmarkNear(b *testing.B) {
 	n := 0
 	for i := range b.N {
 		x.Near(x.At(i%len(all)), 1.5*step, func(int, geom.Vec, int) { n++ })
-	}
-}
-
-func BenchmarkNearByPlaces(b *testing.B) {
-	s, all, step := benchmarkPlaces(10_000)
-	x := skirt.NewIndex(s, 0, s.Drop, step)
-	for _, p := range all {
-		x.Add(p)
-	}
-	n := 0
-	for i := range b.N {
-		p := all[i%len(all)]
-		x.Near(p, 1.5*step, func(id int) {
-			s.Seen(p, x.At(id), func(off geom.Vec, _ float64) {
-				if off.Len() <= 1.5*step {
-					n++
-				}
-			})
-		})
 	}
 }

@@ -170,36 +170,6 @@ func TestSeenAgreesWithDist(t *testing.T) {
 	})
 }
 
-// The slow obvious way: compare with every place.
-func TestIndexFindsAllNear(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := surfaces().Draw(t, "surface")
-		all := rapid.SliceOfN(places(s), 1, 60).Draw(t, "places")
-		x := skirt.NewIndex(s, 0, s.Drop, rapid.Float64Range(10, 300).Draw(t, "cell"))
-		for _, p := range all {
-			x.Add(p)
-		}
-		gone := rapid.IntRange(0, len(all)-1).Draw(t, "gone")
-		x.Remove(gone)
-		p := places(s).Draw(t, "p")
-		reach := rapid.Float64Range(1, 500).Draw(t, "reach")
-		seen := map[int]int{}
-		x.Near(p, reach, func(id int) { seen[id]++ })
-		for i, q := range all {
-			within := false
-			s.Seen(p, q, func(off geom.Vec, _ float64) { within = within || off.Len() <= reach })
-			switch {
-			case i == gone && seen[i] > 0:
-				t.Fatalf("place %d was removed and is found", i)
-			case i != gone && within && seen[i] == 0:
-				t.Fatalf("place %d lies within %g and is not found", i, reach)
-			case seen[i] > 1:
-				t.Fatalf("place %d is found %d times", i, seen[i])
-			}
-		}
-	})
-}
-
 // A place's point in its panel's frame gives back its row and its way round.
 func TestPointInItsPanel(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
