@@ -5,11 +5,11 @@ import (
 	"context"
 	"encoding/csv"
 	"encoding/json"
-	"fmt"
 	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -187,15 +187,22 @@ func TestMarkingTable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if got := strings.Join(rows[0], " "); got != "mark panel row motif size down_in around_in turn_deg from_upright_deg" {
+	if got := strings.Join(rows[0], " "); got != "mark panel row motif size down_in around_in step_in turn_deg from_upright_deg first_place first_in second_place second_in" {
 		t.Errorf("head %q", got)
 	}
 	if len(rows) != len(p.Layout.Placements)+1 {
 		t.Errorf("%d lines for %d marks", len(rows)-1, len(p.Layout.Placements))
 	}
-	first := p.Layout.Placements[0]
-	if got, want := rows[1][5], fmt.Sprintf("%.3f", first.Down/25.4); got != want {
-		t.Errorf("mark 1 lies %s in down, want %s", got, want)
+	for i, m := range p.Layout.Placements {
+		for k, want := range map[int]float64{5: m.Down, 6: m.Around} {
+			got, err := strconv.ParseFloat(rows[i+1][k], 64)
+			if err != nil || got*8 != math.Round(got*8) || math.Abs(got*25.4-want) > 25.4/16+1e-9 {
+				t.Errorf("mark %d: %s is not %g mm in eighths of an inch, %v", i+1, rows[i+1][k], want, err)
+			}
+		}
+		if first := i == 0 || p.Layout.Placements[i-1].Row != m.Row; first != (rows[i+1][7] == "") {
+			t.Errorf("mark %d: step %q", i+1, rows[i+1][7])
+		}
 	}
 }
 
