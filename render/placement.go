@@ -76,6 +76,14 @@ func layouts(part stretch) [][]stretch {
 		out = append(out, []stretch{part})
 	}
 	if n > 1 && !(flat && part.polar()) {
+		// Straight panels in runs below one another, where that shows them larger.
+		for per := math.Ceil(n / 2); flat && per > 1; per-- {
+			var runs []stretch
+			for u := part.from; u < part.to; u += per {
+				runs = append(runs, stretch{part.surface, u, math.Min(part.to, u+per)})
+			}
+			out = append(out, runs)
+		}
 		var apart []stretch
 		for u := part.from; u < part.to; u++ {
 			apart = append(apart, stretch{part.surface, u, u + 1})

@@ -49,7 +49,8 @@ func Templates(title string, list []Template, unit geom.Unit, paper Paper) []*sc
 	pages := shelve(title, append([]cell{testCell(unit)}, small...), paper, room)
 	for _, c := range big {
 		s := &scene.Scene{Width: c.size.X, Height: c.size.Y}
-		c.draw(s, geom.Vec{})
+		// Words would be cut by the pages: they stand at each page's head.
+		c.draw(s, geom.Vec{}, false)
 		pages = append(pages, Tile(s, title+"  ·  "+c.name, paper, nil)...)
 	}
 	return pages
@@ -63,7 +64,7 @@ const sameTwin = 0.3
 type cell struct {
 	name string
 	size geom.Vec
-	draw func(sc *scene.Scene, at geom.Vec)
+	draw func(sc *scene.Scene, at geom.Vec, words bool)
 }
 
 // Lengths on a page of templates, in millimetres.
@@ -131,7 +132,7 @@ func shelve(title string, cells []cell, paper Paper, room geom.Vec) []*scene.Sce
 		testRule(sc, geom.Vec{X: printMargin + 1, Y: sc.Height - printMargin - 1})
 	}
 	for i, c := range cells {
-		c.draw(pages[on[i]], at[i].Add(geom.Vec{X: printMargin, Y: printMargin + pageHead}))
+		c.draw(pages[on[i]], at[i].Add(geom.Vec{X: printMargin, Y: printMargin + pageHead}), true)
 	}
 	return pages
 }
@@ -139,7 +140,7 @@ func shelve(title string, cells []cell, paper Paper, room geom.Vec) []*scene.Sce
 // testCell is the test square.
 func testCell(unit geom.Unit) cell {
 	side := testSide(unit)
-	return cell{"test square", geom.Vec{X: side + 1, Y: side + 1}, func(sc *scene.Scene, at geom.Vec) {
+	return cell{"test square", geom.Vec{X: side + 1, Y: side + 1}, func(sc *scene.Scene, at geom.Vec, _ bool) {
 		testSquare(sc, at.Add(geom.Vec{X: 0.5, Y: 0.5}), unit)
 	}}
 }
@@ -195,7 +196,7 @@ func (t Template) cell(piece int, unit geom.Unit, mirrored bool) cell {
 	text := math.Max(scene.Bold.Width(scene.Bold.Clean(name), sizeSmall), math.Max(scene.Regular.Width(note, sizeSmall), scene.Regular.Width(scene.Regular.Clean(last), sizeSmall)))
 	width := math.Max(box.Width()+1+arrowRoom, math.Max(leastCaption, math.Min(text+0.1, mostCaption)))
 	size := geom.Vec{X: width, Y: math.Max(box.Height(), arrowLong) + 1 + captionTop + caption}
-	return cell{name + "  ·  " + note, size, func(sc *scene.Scene, at geom.Vec) {
+	return cell{name + "  ·  " + note, size, func(sc *scene.Scene, at geom.Vec, words bool) {
 		move := geom.Translation(at.Add(geom.Vec{X: 0.5, Y: 0.5}).Sub(box.Min))
 		rings := g.Transform(move).Rings()
 		sc.Add(scene.Fill{Rings: rings, Colour: felt(p.Colour).Faded(0.12), EvenOdd: true},
@@ -209,7 +210,9 @@ func (t Template) cell(piece int, unit geom.Unit, mirrored bool) cell {
 			word = "nap"
 		}
 		upArrow(sc, at.Add(geom.Vec{X: box.Width() + 1 + arrowRoom/2, Y: 0.5}), word)
-		captions(sc, geom.Vec{X: at.X, Y: at.Y + size.Y - captionTop - caption}, width, name, note, last)
+		if words {
+			captions(sc, geom.Vec{X: at.X, Y: at.Y + size.Y - captionTop - caption}, width, name, note, last)
+		}
 	}}
 }
 
