@@ -49,7 +49,7 @@ func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, oute
 		return nil, nil, err
 	}
 	s := d.sheet.styleOf(e, rootStyle())
-	p.m = d.transform(e, s).Then(p.m)
+	p.m = d.transform(e, s, p.view).Then(p.m)
 	if e.attr["clipPathUnits"] == "objectBoundingBox" {
 		p.m = geom.Affine{A: box.Width(), D: box.Height(), E: box.Min.X, F: box.Min.Y}.Then(p.m)
 		p.view.width, p.view.height = 1, 1

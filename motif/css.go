@@ -24,22 +24,14 @@ type cssRule struct {
 	declarations []declaration
 }
 
-// compound is a simple selector sequence such as "path.leaf#top".
-type compound struct {
-	name    string // "" or "*" for any
-	ids     []string
-	classes []string
-}
-
-// readStylesheet gathers the style elements of the drawing. Rules with
-// selectors other than names, classes, ids and their nesting are left out,
-// as are those in @-blocks.
-func readStylesheet(root *element) stylesheet {
+// readStylesheet gathers the style elements of the drawing. What it cannot
+// read is passed over and noted.
+func readStylesheet(root *element, n *notes) stylesheet {
 	sheet := stylesheet{steps: new(int)}
 	var walk func(e *element)
 	walk = func(e *element) {
-		if e.name == "style" && (e.attr["type"] == "" || strings.EqualFold(strings.TrimSpace(e.attr["type"]), "text/css")) {
-			sheet.rules = append(sheet.rules, parseCSS(e.text)...)
+		if e.name == "style" && (e.attr["type"] == "" || strings.EqualFold(strings.TrimSpace(e.attr["type"]), "text/css")) && seenOnScreen(e.attr["media"], n) {
+			sheet.rules = append(sheet.rules, parseCSS(e.text, n)...)
 		}
 		for _, c := range e.children {
 			walk(c)
@@ -50,13 +42,15 @@ func readStylesheet(root *element) stylesheet {
 	return sheet
 }
 
-func parseCSS(text string) []cssRule {
+func parseCSS(text string, n *notes) []cssRule {
 	text = strings.NewReplacer("<!--", "", "-->", "").Replace(stripComments(text))
 	var rules []cssRule
 	for {
 		text = strings.TrimSpace(text)
 		if strings.HasPrefix(text, "@") {
-			text = afterAtRule(text)
+			var head, block string
+			head, block, text = cutAtRule(text)
+			rules = append(rules, parseAtRule(head, block, n)...)
 			continue
 		}
 		selectors, rest, ok := strings.Cut(text, "{")
@@ -66,13 +60,54 @@ func parseCSS(text string) []cssRule {
 		body, after, _ := strings.Cut(rest, "}")
 		text = after
 		declarations := parseDeclarations(body)
-		for _, one := range strings.Split(selectors, ",") {
-			if rule, ok := parseSelector(one); ok {
-				rule.declarations = declarations
-				rules = append(rules, rule)
+		for selectors != "" {
+			var one string
+			one, selectors = cutOutside(selectors, ',')
+			rule, ok := parseSelector(one)
+			if !ok {
+				n.add("the style rule for %q cannot be read and was passed over: give the shape its style itself", shorten(one))
+				continue
 			}
+			rule.declarations = declarations
+			rules = append(rules, rule)
 		}
 	}
+}
+
+// parseAtRule returns the rules of an @media block that holds on a screen.
+// Fonts and animations say nothing of an outline.
+func parseAtRule(head, block string, n *notes) []cssRule {
+	name, query, _ := strings.Cut(strings.TrimPrefix(head, "@"), " ")
+	switch strings.ToLower(name) {
+	case "media":
+		if seenOnScreen(query, n) {
+			return parseCSS(block, n)
+		}
+	case "import":
+		n.add("@import %s is not followed: copy the styles into the drawing", shorten(query))
+	case "charset", "namespace", "font-face", "keyframes", "page":
+	default:
+		n.add("the style block %q was passed over", shorten(head))
+	}
+	return nil
+}
+
+// seenOnScreen reports whether a list of media holds on any screen (Media
+// Queries 3). Those that ask for a kind of screen hold on none.
+func seenOnScreen(media string, n *notes) bool {
+	if strings.TrimSpace(media) == "" {
+		return true
+	}
+	for _, one := range strings.Split(media, ",") {
+		switch one = strings.ToLower(strings.Join(strings.Fields(one), " ")); one {
+		case "all", "screen", "only screen":
+			return true
+		case "print", "speech", "only print":
+		default:
+			n.add("the styles for media %q were passed over", shorten(one))
+		}
+	}
+	return false
 }
 
 func stripComments(text string) string {
@@ -87,30 +122,32 @@ func stripComments(text string) string {
 	}
 }
 
-// afterAtRule skips an @-rule: to its semicolon, or past its block.
-func afterAtRule(text string) string {
-	depth := 0
+// cutAtRule parts an @-rule from what follows it: to its semicolon, or past
+// its block.
+func cutAtRule(text string) (head, block, rest string) {
+	depth, open := 0, 0
 	for i := 0; i < len(text); i++ {
 		switch text[i] {
 		case ';':
 			if depth == 0 {
-				return text[i+1:]
+				return text[:i], "", text[i+1:]
 			}
 		case '{':
-			depth++
+			if depth++; depth == 1 {
+				open = i
+			}
 		case '}':
-			if depth--; depth <= 0 {
-				return text[i+1:]
+			if depth--; depth == 0 {
+				return strings.TrimSpace(text[:open]), text[open+1 : i], text[i+1:]
 			}
 		}
 	}
-	return ""
+	return text, "", ""
 }
 
 func parseSelector(text string) (r cssRule, ok bool) {
-	text = strings.ReplaceAll(text, ">", " > ")
 	child := false
-	for _, word := range strings.Fields(text) {
+	for _, word := range selectorWords(text) {
 		if word == ">" {
 			if child || len(r.path) == 0 {
 				return r, false
@@ -127,57 +164,9 @@ func parseSelector(text string) (r cssRule, ok bool) {
 		}
 		child = false
 		r.path = append(r.path, c)
-		r.weight += 10_000*len(c.ids) + 100*len(c.classes)
-		if c.name != "" && c.name != "*" {
-			r.weight++
-		}
+		r.weight += c.weight
 	}
 	return r, len(r.path) > 0 && !child
-}
-
-func parseCompound(word string) (c compound, ok bool) {
-	if strings.ContainsAny(word, "[]:+~()\\\"'") {
-		return c, false
-	}
-	for i := 0; i < len(word); {
-		j := i + 1
-		for j < len(word) && word[j] != '.' && word[j] != '#' {
-			j++
-		}
-		switch part := word[i:j]; {
-		case len(part) == 1 && (part == "." || part == "#"):
-			return c, false
-		case part[0] == '.':
-			c.classes = append(c.classes, part[1:])
-		case part[0] == '#':
-			c.ids = append(c.ids, part[1:])
-		default:
-			c.name = part
-		}
-		i = j
-	}
-	return c, true
-}
-
-func (c compound) matches(e *element) bool {
-	if c.name != "" && c.name != "*" && c.name != e.name {
-		return false
-	}
-	for _, id := range c.ids {
-		if e.attr["id"] != id {
-			return false
-		}
-	}
-	for _, class := range c.classes {
-		found := false
-		for _, have := range strings.Fields(e.attr["class"]) {
-			found = found || have == class
-		}
-		if !found {
-			return false
-		}
-	}
-	return true
 }
 
 func (r cssRule) matches(e *element, steps *int) bool {

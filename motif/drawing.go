@@ -85,18 +85,19 @@ var notCut = map[string]string{
 }
 
 func readDrawing(root *element) (*drawing, error) {
-	d := &drawing{notes: &notes{}, lookup: map[string]*element{}, sheet: readStylesheet(root), page: geom.EmptyBox()}
+	n := &notes{}
+	d := &drawing{notes: n, lookup: map[string]*element{}, sheet: readStylesheet(root, n), page: geom.EmptyBox()}
 	d.index(root)
-	m, view, err := d.rootMap(root)
+	s := d.sheet.styleOf(root, rootStyle())
+	m, view, err := d.rootMap(s.placed(root))
 	if err != nil {
 		return nil, err
 	}
-	s := d.sheet.styleOf(root, rootStyle())
 	if s.gone || s.opacity == 0 {
 		return d, nil
 	}
 	view.font = s.font
-	return d, d.children(root, pen{style: s, m: d.transform(root, s).Then(m), view: view})
+	return d, d.children(root, pen{style: s, m: d.transform(root, s, view).Then(m), view: view})
 }
 
 func (d *drawing) index(e *element) {
@@ -188,7 +189,8 @@ func (d *drawing) draw(e *element, p pen) error {
 		return nil
 	}
 	p.view.font = p.style.font
-	p.m = d.transform(e, p.style).Then(p.m)
+	e = p.style.placed(e)
+	p.m = d.transform(e, p.style, p.view).Then(p.m)
 	for _, effect := range p.style.effects {
 		d.notes.add("%s: its %s was passed over: felt is cut along the plain outline", e, effect)
 	}
@@ -204,15 +206,21 @@ func (d *drawing) draw(e *element, p pen) error {
 
 // transform returns the map that e's transform property asks for. One that
 // cannot be read is none (SVG 2, 8.5).
-func (d *drawing) transform(e *element, s style) geom.Affine {
+func (d *drawing) transform(e *element, s style, v viewport) geom.Affine {
 	m, err := parseTransform(s.transform)
 	if err != nil {
 		d.notes.add("%s: %v and was passed over", e, err)
 	}
-	if s.origin != "" && s.transform != "" {
-		d.notes.add("%s: its transform-origin was passed over: write the transform about the drawing's origin", e)
+	if s.origin == "" || s.transform == "" {
+		return m
 	}
-	return m
+	// A transform-box of fill-box and the like would need the shape's own box.
+	o, ok := v.origin(s.origin)
+	if !ok || s.box != "" && s.box != "view-box" {
+		d.notes.add("%s: its transform-origin was passed over: write the transform about the drawing's origin", e)
+		return m
+	}
+	return geom.Translation(o.Mul(-1)).Then(m).Then(geom.Translation(o))
 }
 
 func (d *drawing) content(e *element, p pen) error {

@@ -1,6 +1,7 @@
 package motif
 
 import (
+	"maps"
 	"sort"
 	"strings"
 )
@@ -21,7 +22,9 @@ type style struct {
 	overflow          bool // overflow: visible or auto
 	clip              string
 	transform, origin string
-	effects           []string // names of what cannot be cut: masks, filters
+	box               string            // transform-box
+	geometry          map[string]string // as attributes: sizes and places that styles give
+	effects           []string          // names of what cannot be cut: masks, filters
 }
 
 func rootStyle() style {
@@ -31,7 +34,7 @@ func rootStyle() style {
 // below returns the style a child starts from.
 func (s style) below() style {
 	s.opacity, s.gone, s.overflow, s.clip, s.effects = 1, false, false, "", nil
-	s.transform, s.origin = "", ""
+	s.transform, s.origin, s.box, s.geometry = "", "", "", nil
 	return s
 }
 
@@ -44,7 +47,7 @@ type declaration struct {
 // properties that are read; all of them may stand as attributes too.
 var properties = []string{
 	"font-size", "color", "fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "stroke-width",
-	"clip-rule", "visibility", "opacity", "display", "overflow", "clip-path", "mask", "filter", "transform", "transform-origin",
+	"clip-rule", "visibility", "opacity", "display", "overflow", "clip-path", "mask", "filter", "transform", "transform-origin", "transform-box",
 }
 
 // styleOf returns the style of e under a parent of style p: attributes, then
@@ -168,11 +171,41 @@ func (s *style) set(d declaration, p style) {
 		s.transform = v
 	case "transform-origin":
 		s.origin = v
+	case "transform-box":
+		s.box = low
+	case "x", "y", "width", "height", "cx", "cy", "r", "rx", "ry":
+		if _, ok := (viewport{}).length(v, across); ok || low == "auto" {
+			s.place(d.property, v)
+		}
+	case "d":
+		if data, ok := strings.CutPrefix(low, "path("); ok && strings.HasSuffix(data, ")") {
+			s.place("d", strings.Trim(strings.TrimSpace(v[len("path("):len(v)-1]), `"'`))
+		}
 	case "mask", "filter":
 		if low != "none" && !inherit {
 			s.effects = append(s.effects, d.property)
 		}
 	}
+}
+
+// place notes a property that says where a shape lies (SVG 2, chapter 7), which
+// holds over the attribute.
+func (s *style) place(property, value string) {
+	if s.geometry == nil {
+		s.geometry = map[string]string{}
+	}
+	s.geometry[property] = value
+}
+
+// placed returns e with the places and sizes of its style as its attributes.
+func (s style) placed(e *element) *element {
+	if len(s.geometry) == 0 || e.name == "use" { // which draws another element
+		return e
+	}
+	out := *e
+	out.attr = maps.Clone(e.attr)
+	maps.Copy(out.attr, s.geometry)
+	return &out
 }
 
 func parseDeclarations(text string) []declaration {

@@ -129,6 +129,40 @@ func (v viewport) length(text string, a axis) (value float64, ok bool) {
 	}
 }
 
+// origin reads a transform-origin: lengths or words across and down, from the
+// viewport's top left (CSS Transforms 1, section 5).
+func (v viewport) origin(text string) (geom.Vec, bool) {
+	words := strings.Fields(strings.ToLower(text))
+	if len(words) == 1 {
+		words = append(words, "center")
+	}
+	if len(words) == 3 && strings.Trim(words[2], "0px") == "" { // no depth
+		words = words[:2]
+	}
+	if len(words) != 2 {
+		return geom.Vec{}, false
+	}
+	if a, b := words[0], words[1]; a == "top" || a == "bottom" || b == "left" || b == "right" {
+		words = []string{b, a}
+	}
+	share := [2]map[string]string{
+		{"left": "0%", "center": "50%", "right": "100%"},
+		{"top": "0%", "center": "50%", "bottom": "100%"},
+	}
+	var at [2]float64
+	for i, w := range words {
+		if s, ok := share[i][w]; ok {
+			w = s
+		}
+		n, ok := v.length(w, axis(i))
+		if !ok {
+			return geom.Vec{}, false
+		}
+		at[i] = n
+	}
+	return geom.Vec{X: at[0], Y: at[1]}, true
+}
+
 // defaultFont is the font size, in px, where none is set: CSS "medium" as
 // browsers have it.
 const defaultFont = 16
