@@ -346,6 +346,7 @@ func (t *truePart) letter(page *tile) []lyingOn {
 			}
 		}
 	}
+	b.take(page.dashes...)
 	for i, l := range t.lines {
 		if text, ok := nameLine(l.name, lines[i], b); ok {
 			b.take(chunks(text)...)
@@ -387,7 +388,7 @@ func nameLine(name string, line []geom.Vec, b *board) (scene.Text, bool) {
 			continue
 		}
 		turn := math.Atan2(spots[i][1].Y, spots[i][1].X)
-		off := geom.Vec{Y: scene.Regular.CapHeight(sizeSmall)/2 + 1.2}.Rotate(turn)
+		off := geom.Vec{Y: scene.Regular.CapHeight(sizeSmall)/2 + 1.6}.Rotate(turn)
 		for _, side := range []geom.Vec{off.Mul(-1), off} {
 			t := along(name, spots[i][0].Add(side), turn, sizeSmall, scene.Regular, soft())
 			if b.free(chunks(t)...) {

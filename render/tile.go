@@ -181,6 +181,10 @@ const (
 	joinRing = 2.6
 	joinArm  = 4.0
 	joinText = 28.0 // along the strip beyond the cross: "17a meets B13"
+
+	// plate is the opacity of the white below a join's words: a cut line below
+	// them must still be seen.
+	plate = 0.7
 )
 
 // joinFree is how far joins keep off obstacles where they can, in millimetres:
@@ -257,6 +261,7 @@ type tile struct {
 	window geom.Box
 	toPage geom.Vec // from the drawing to the page
 	taken  []geom.Box
+	dashes []geom.Box // of the dashed lines where pages meet
 	joins  []JoinMark
 }
 
@@ -320,26 +325,31 @@ func (t *tile) join(g grid, joins []join, col, row int) {
 		} else {
 			a.Y, b.Y = on.Y, on.Y
 		}
-		lines = append(lines, scene.Line{Points: []geom.Vec{a, b}})
+		t.dashes = append(t.dashes, geom.BoxOf(a, b).Grow(0.3))
 		for i, at := range j.at {
 			p := at.Add(t.toPage)
 			t.taken = append(t.taken, joinBox(p, along))
 			arms = append(arms, scene.Line{Points: []geom.Vec{p.Sub(geom.Vec{X: joinArm}), p.Add(geom.Vec{X: joinArm})}},
 				scene.Line{Points: []geom.Vec{p.Sub(geom.Vec{Y: joinArm}), p.Add(geom.Vec{Y: joinArm})}},
 				scene.Line{Points: scene.Disc(p, joinRing), Closed: true})
+			// The dashed line stops before the cross and goes on after the words.
+			lines = append(lines, scene.Line{Points: []geom.Vec{a, p.Sub(along.Mul(joinArm + 0.5))}})
 			code := itoa(j.number) + string(rune('a'+i))
 			t.joins = append(t.joins, JoinMark{code, p})
 			start := p.Add(along.Mul(joinArm + 1.5))
 			base := geom.Vec{Y: scene.Bold.CapHeight(sizeSub) / 2}.Rotate(turn)
 			meets := "meets " + g.name(other[0], other[1])
 			codeWide := scene.Bold.Width(code, sizeSub) + 1.5
-			plates = append(plates, scene.Rect(geom.BoxOf(start, start.Add(along.Mul(codeWide+scene.Regular.Width(meets, sizeSmall)))).Grow(1.3)), scene.Disc(p, joinRing))
+			end := start.Add(along.Mul(codeWide + scene.Regular.Width(meets, sizeSmall)))
+			a = end.Add(along)
+			plates = append(plates, scene.Rect(geom.BoxOf(start, end).Grow(1.3)), scene.Disc(p, joinRing))
 			words = append(words, scene.Text{At: start.Add(base), Text: code, Font: scene.Bold, Size: sizeSub, Turn: turn, Colour: ink()},
 				scene.Text{At: start.Add(base).Add(along.Mul(codeWide)), Text: meets, Size: sizeSmall, Turn: turn, Colour: ink()})
 		}
+		lines = append(lines, scene.Line{Points: []geom.Vec{a, b}})
 	}
 	t.Add(scene.Stroke{Lines: lines, Width: scene.Points(lineHair), Dash: dashMargin(), Colour: soft()},
-		scene.Fill{Rings: plates, Colour: white()},
+		scene.Fill{Rings: plates, Colour: white().Faded(plate)},
 		scene.Stroke{Lines: arms, Width: scene.Points(lineFine), Colour: ink()})
 	t.Add(words...)
 }

@@ -18,6 +18,17 @@ import (
 // small computer can spare.
 const MaxPixels = 60e6
 
+// Within returns dpi, or the density at which the scene just has MaxPixels
+// where it would have more, and whether it is less than asked.
+func Within(s *scene.Scene, dpi float64) (float64, bool) {
+	k := dpi / 25.4
+	if n := s.Width * k * s.Height * k; n > MaxPixels {
+		// A little less, so that rounding to whole pixels stays below the bound.
+		return math.Floor(dpi * math.Sqrt(MaxPixels/n) * 0.999), true
+	}
+	return dpi, false
+}
+
 // Image draws the scene at dpi pixels to the inch on white. It returns an
 // error where the picture would have no pixel or more than MaxPixels, or
 // where the scene holds a number that is not finite.

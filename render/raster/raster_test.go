@@ -239,3 +239,19 @@ func TestWhatCannotBeDrawn(t *testing.T) {
 		}
 	}
 }
+
+// Too large a picture is drawn at a lower density, as high as the bound allows.
+func TestWithinTheBound(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := &scene.Scene{Width: rapid.Float64Range(10, 20000).Draw(t, "width"), Height: rapid.Float64Range(10, 20000).Draw(t, "height")}
+		asked := rapid.SampledFrom([]float64{72, 120, 200, 300}).Draw(t, "dpi")
+		dpi, less := Within(s, asked)
+		pixels := func(dpi float64) float64 { return math.Round(s.Width*dpi/25.4) * math.Round(s.Height*dpi/25.4) }
+		if pixels(dpi) > MaxPixels || dpi > asked || less != (dpi < asked) {
+			t.Fatalf("%g × %g mm at %g dpi: %g dpi, %g pixels", s.Width, s.Height, asked, dpi, pixels(dpi))
+		}
+		if less && pixels(dpi+2) < MaxPixels && dpi > 20 {
+			t.Fatalf("%g × %g mm could be drawn at %g dpi, not only %g", s.Width, s.Height, dpi+2, dpi)
+		}
+	})
+}

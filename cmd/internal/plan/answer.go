@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strings"
 
 	"strew/scatter"
@@ -37,10 +38,11 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 		a.entry("Results", fmt.Sprintf("in %s: skirt.png and placement.png to look at, placement.pdf to lay under the net or marking.pdf and marking.csv to measure from, templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along", dir))
 		a.entry("Print", p.paperWords())
 	}
-	if len(p.Warnings) > 0 {
+	mind := append(slices.Clone(p.Warnings), p.papers.notes...)
+	if len(mind) > 0 {
 		b.gap()
 	}
-	for i, text := range p.Warnings {
+	for i, text := range mind {
 		b.entry(label(i, "Mind"), text)
 	}
 	answer := a.String()

@@ -3,6 +3,7 @@ package plan
 import (
 	"bytes"
 	"fmt"
+	"slices"
 	"sync"
 
 	"strew/cmd/internal/folder"
@@ -22,6 +23,17 @@ type paperFile struct {
 type papers struct {
 	once  sync.Once
 	files []paperFile
+
+	mu    sync.Mutex
+	notes []string // of pictures that could not be drawn as large as they should
+}
+
+// note keeps a note for the answer.
+func (p *papers) note(text string) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.notes = append(p.notes, text)
+	slices.Sort(p.notes) // pictures are drawn in any order
 }
 
 // papersOf returns the files to print. A file without a page is left out.

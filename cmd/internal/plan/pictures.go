@@ -26,7 +26,12 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 	picture := func(name string, dpi float64, draw func() *scene.Scene) {
 		drawings = append(drawings, drawing{name, func() (folder.File, error) {
 			var b bytes.Buffer
-			err := raster.WritePNG(&b, draw(), dpi)
+			sc := draw()
+			fits, less := raster.Within(sc, dpi)
+			if less {
+				p.papers.note(fmt.Sprintf("%s: drawn at %g dpi instead of %g, or it would have more than %g million pixels", name, fits, dpi, raster.MaxPixels/1e6))
+			}
+			err := raster.WritePNG(&b, sc, fits)
 			return folder.File{Name: name, Data: b.Bytes()}, err
 		}})
 	}
