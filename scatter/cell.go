@@ -14,6 +14,9 @@ func (c *cell) reset(half float64) {
 
 // cut keeps the part with u·x at most t.
 func (c *cell) cut(u geom.Vec, t float64) {
+	if len(c.corners) == 0 {
+		return // nothing is left, as where two marks lie on one place
+	}
 	worst := t
 	for _, p := range c.corners {
 		worst = max(worst, u.Dot(p))
