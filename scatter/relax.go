@@ -63,6 +63,7 @@ type form struct {
 	discs []disc
 	reach float64
 	equal float64 // radius of a disc as large as the outline
+	stray float64 // how far the outline strays from the discs
 }
 
 // relaxer makes marks ready to be looked at, by their outlines or as points.

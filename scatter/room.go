@@ -98,7 +98,7 @@ func (j *job) roomOf(r *relaxer, rings [][]geom.Ring, i int, w *walker) float64 
 	// stand-ins may stray from it.
 	best := least
 	for _, g := range all {
-		stray := (a.reach + j.shapes[r.marks[g.id].kind].reach) * 2 * standNear
+		stray := r.forms[r.marks[i].kind].stray + r.forms[r.marks[g.id].kind].stray
 		if g.room > least+stray {
 			continue
 		}

@@ -29,8 +29,9 @@ const (
 	standNear = 0.03
 )
 
-// standIns returns discs inside the rings that about fill them.
-func standIns(rings []geom.Ring, reach float64) []disc {
+// standIns returns discs inside the rings that about fill them, and how far the
+// rings stray from them at most.
+func standIns(rings []geom.Ring, reach float64) (discs []disc, stray float64) {
 	var touch []geom.Vec
 	var balls []disc
 	for _, r := range rings {
@@ -56,7 +57,7 @@ func standIns(rings []geom.Ring, reach float64) []disc {
 		}
 	}
 	if len(balls) == 0 {
-		return []disc{{radius: reach}}
+		return []disc{{radius: reach}}, 0
 	}
 	far := make([]float64, len(touch))
 	next := 0
@@ -66,22 +67,21 @@ func standIns(rings []geom.Ring, reach float64) []disc {
 			next = i
 		}
 	}
-	var out []disc
-	for len(out) < standMost {
-		out = append(out, balls[next])
-		worst := 0.0
+	for len(discs) < standMost {
+		discs = append(discs, balls[next])
+		stray = 0
 		for i, p := range touch {
-			b := out[len(out)-1]
+			b := discs[len(discs)-1]
 			far[i] = math.Min(far[i], math.Max(0, p.Dist(b.at)-b.radius))
-			if far[i] > worst {
-				worst, next = far[i], i
+			if far[i] > stray {
+				stray, next = far[i], i
 			}
 		}
-		if worst < standNear*reach {
+		if stray < standNear*reach {
 			break
 		}
 	}
-	return out
+	return discs, stray
 }
 
 // evenly returns the ring with further points, so that none of its steps is

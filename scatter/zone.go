@@ -39,7 +39,8 @@ func shapesOf(kinds []Kind) []shape {
 			s.turns = []float64{k.Tilt}
 		}
 		equal := math.Sqrt(area / math.Pi)
-		s.form = form{standIns(k.Outline, s.reach), s.reach, equal}
+		s.form = form{reach: s.reach, equal: equal}
+		s.form.discs, s.form.stray = standIns(k.Outline, s.reach)
 		s.round = s.reach <= roundness*equal
 		out[i] = s
 	}
@@ -56,8 +57,8 @@ func (s shape) turned(turn float64) []geom.Ring {
 	return out
 }
 
-// stand returns the stand-in discs that an anchor of this kind needs room for by
-// any of its turns, in the upright frame.
+// stand returns discs that hold the outline by any of its turns, in the upright
+// frame: the stand-ins, grown by what strays from them.
 func (s shape) stand() []disc {
 	if s.turns == nil {
 		return []disc{{radius: s.reach}}
@@ -65,7 +66,7 @@ func (s shape) stand() []disc {
 	var out []disc
 	for _, t := range s.turns {
 		for _, b := range s.form.discs {
-			out = append(out, disc{b.at.Rotate(t), b.radius})
+			out = append(out, disc{b.at.Rotate(t), b.radius + s.form.stray})
 		}
 	}
 	return out
