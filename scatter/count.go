@@ -17,7 +17,24 @@ func (j *job) draftBySpacing(spacing, rowSpacing float64, repeat int) (*draft, e
 	}
 	rows := j.rowsAt(f, downs)
 	j.fill(f, rows, spacing, 0)
-	return j.draft(f, rows, spacing, pitch, 0)
+	exactly := 0
+	if j.loose() && f.ground != nil {
+		exactly = max(held(rows)+len(j.byHand(f)), f.about(spacing))
+	}
+	return j.draft(f, rows, spacing, pitch, exactly)
+}
+
+// rowsFill is how many marks rows that close hold, as a share of the most that
+// lie a spacing apart: what they lose by rounding, measured on whole rings.
+const rowsFill = 0.95
+
+// about returns how many marks about a spacing apart one repeat holds where what
+// lies in the way would leave too many of a lattice out: Oler's most, less what
+// rows lose.
+func (f folded) about(spacing float64) int {
+	_, area, edge, euler := f.area()
+	most := 2*area/(math.Sqrt(3)*spacing*spacing) + edge/(2*spacing) + float64(euler)
+	return int(rowsFill * most / float64(f.repeat))
 }
 
 // rowsAt returns empty rows, with where they are free.

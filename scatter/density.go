@@ -22,6 +22,8 @@ func densityOf(opt Options, drop float64) density {
 	if opt.SpacingWaist > 0 && opt.Spacing > 0 {
 		d.waist = opt.SpacingWaist / opt.Spacing
 	}
+	// Where steps shrink to nothing, or grow past all measure, rows have no end.
+	d.waist = math.Min(math.Max(d.waist, 0.05), 20)
 	d.flat = math.Abs(d.waist-1) < geom.SameRatio && d.crowd-1 < geom.SameRatio
 	return d
 }

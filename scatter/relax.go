@@ -31,11 +31,13 @@ const (
 	// barer than want draws; d is the widest spacing so many marks can have. They
 	// stand beyond what is aimed at (0.80 and 0.76), since both only give way.
 	keep, want = 0.87, 0.68
-	// Relaxing ends where the closest pair and the barest cloth are this good, or
-	// after the given number of steps.
-	keepDone, wantDone = 0.835, 0.71
+	// Outlines are drawn less, since they have less room than points.
+	wantOutlined = 0.79
+	// Relaxing ends where the closest pair and the barest cloth are this near to
+	// both, or after the given number of steps.
+	keepDone, wantDone = 0.96, 1.04
 	relaxes            = 60
-	relaxesOutlined    = 30 // from a start that is even as points
+	relaxesOutlined    = 80 // from a start that is even as points
 	// pushShare and drawShare are the parts of what is lacking that one step makes
 	// up: more would overshoot, since several neighbours push at once.
 	pushShare, drawShare = 0.3, 0.25
@@ -53,6 +55,8 @@ const (
 type relaxer struct {
 	zone  folded
 	d     float64 // in the lengths of the density
+	keep  float64 // room under which marks push, and
+	want  float64 // over which bare cloth draws
 	marks []mark
 	spots *skirt.Spots
 	forms []form // of every kind; nil: all are points
@@ -64,6 +68,8 @@ type form struct {
 	reach float64
 	equal float64 // radius of a disc as large as the outline
 	stray float64 // how far the outline strays from the discs
+	// Of the convex hull.
+	hullArea, hullEdge float64
 }
 
 // relaxer makes marks ready to be looked at, by their outlines or as points.
@@ -96,7 +102,13 @@ func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
 	if len(marks) < 2 {
 		return nil
 	}
-	r := j.relaxer(f, marks, j.widest(f, len(marks), step), outlines)
+	d := j.widest(f, len(marks), step)
+	r := j.relaxer(f, marks, d, outlines)
+	r.keep, r.want = keep*d, want*d
+	if outlines {
+		r.zone.zone = f.zone.reached(marks)
+		r.keep, r.want = keep*(d+2*j.widestRoom(marks, d))/3, wantOutlined*d
+	}
 	next := make([]skirt.Spot, len(marks))
 	rounds := relaxes
 	if outlines {
@@ -127,7 +139,7 @@ func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
 		for k := range closest {
 			near, bare = math.Min(near, closest[k]), math.Max(bare, barest[k])
 		}
-		if near >= keepDone*r.d && bare <= wantDone*r.d {
+		if near >= keepDone*r.keep && bare <= wantDone*r.want {
 			break
 		}
 	}
@@ -140,6 +152,21 @@ func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
 func (j *job) widest(f folded, n int, step float64) float64 {
 	_, area, edge, euler := f.area()
 	return math.Min(OlerSpacing(n*f.repeat, area, edge, euler), 1.5*step)
+}
+
+// widestRoom returns what room outlines can have where points have d: grown by
+// half the gap, each covers as much as a disc d wide. A shape of area A and edge P
+// grown by h covers A + P·h + π·h² (J. Steiner 1840), its hull's where it is not
+// convex.
+func (j *job) widestRoom(marks []mark, d float64) float64 {
+	sum := 0.0
+	for _, m := range marks {
+		f := &j.shapes[m.kind].form
+		c := f.hullArea - math.Pi*d*d/4
+		root := math.Sqrt(math.Max(0, f.hullEdge*f.hullEdge-4*math.Pi*c))
+		sum += 2*f.equal + (root-f.hullEdge)/math.Pi
+	}
+	return math.Min(d, math.Max(sum/float64(len(marks)), d/4))
 }
 
 // chunk is how many marks one worker takes at a time.
@@ -202,16 +229,16 @@ func (r *relaxer) step(i int, here skirt.Spot, w *walker) (move geom.Vec, closes
 	closest = math.Inf(1)
 	own := r.look(i, here, mt, w, func(u geom.Vec, room float64) {
 		closest = min(closest, room)
-		if room < keep*r.d {
-			move = move.Sub(u.Mul((keep*r.d - room) * pushShare))
+		if room < r.keep {
+			move = move.Sub(u.Mul((r.keep - room) * pushShare))
 		}
 	})
 	bare := func(c geom.Vec) {
 		from, l := nearestOf(own, c)
 		barest = max(barest, l)
-		if l > want*r.d {
+		if l > r.want {
 			if way := c.Sub(from); way != (geom.Vec{}) {
-				move = move.Add(way.Mul((l - want*r.d) / length(way) * drawShare))
+				move = move.Add(way.Mul((l - r.want) / length(way) * drawShare))
 			}
 		}
 	}

@@ -50,12 +50,14 @@ type Kind struct {
 // Clearance is the cloth kept free, in millimetres, measured from true outlines.
 type Clearance struct{ Between, Waist, Hem, Seam float64 }
 
-// Options says how to scatter. Spacing or Cutouts is set, not both.
+// Options says how to scatter. Spacing or Cutouts is set; both only to give a
+// count the ratio of Spacing to SpacingWaist.
 type Options struct {
 	Pattern Pattern
 	Spacing float64 // centre to centre, millimetres; at the hem where SpacingWaist differs
 	// SpacingWaist is the spacing at the waist seam; the step changes evenly down
-	// the skirt, from it to Spacing at the hem. 0: as Spacing.
+	// the skirt, from it to Spacing at the hem. 0: as Spacing. With Cutouts, Spacing
+	// is found to suit; where it is set too, only the ratio of the two counts.
 	SpacingWaist float64
 	// Crowding is how much the gathers crowd the cloth at the waist, 1 or more,
 	// falling evenly to 1 at the hem: steps along the row grow by it, distances
@@ -137,6 +139,12 @@ func Run(ctx context.Context, s skirt.Surface, kinds []Kind, opt Options) (Layou
 		return Layout{}, err
 	}
 	shapes := shapesOf(kinds)
+	if opt.Cutouts > 0 && opt.SpacingWaist > 0 && opt.Spacing == 0 {
+		var err error
+		if opt, err = hemSpacing(s, shapes, opt); err != nil {
+			return Layout{}, err
+		}
+	}
 	z, err := zoneOf(s, shapes, opt)
 	if err != nil {
 		return Layout{}, err
@@ -189,6 +197,26 @@ func (j *job) fold(n int) folded {
 		j.folds[n] = f
 	}
 	return f
+}
+
+// hemSpacing sets the spacing at the hem so that, with the one given at the waist,
+// about as many marks fit as are asked.
+func hemSpacing(s skirt.Surface, shapes []shape, opt Options) (Options, error) {
+	low, high := opt.SpacingWaist/10, opt.SpacingWaist*10
+	for high/low > 1.002 { // finer than rows round to
+		opt.Spacing = math.Sqrt(low * high)
+		z, err := zoneOf(s, shapes, opt)
+		if err != nil {
+			return opt, err
+		}
+		_, area, edge, euler := z.folded(1).area()
+		if OlerSpacing(opt.Cutouts, area, edge, euler)*rowsFill > opt.Spacing {
+			low = opt.Spacing
+		} else {
+			high = opt.Spacing
+		}
+	}
+	return opt, nil
 }
 
 // checkKinds refuses a mix of nothing.

@@ -3,6 +3,8 @@ package scatter
 import (
 	"math"
 	"math/rand/v2"
+
+	"strew/motif/geom"
 )
 
 // turn gives every mark its turn. Two-way motifs point against most of their
@@ -41,7 +43,7 @@ func (j *job) turn(d *draft) {
 					m.turn += math.Pi
 				}
 			case Tossed:
-				m.turn = j.toss(d, m.turn, near[i], set, set[i], r)
+				m.turn = j.toss(d, s.Motif, m.turn, near[i], set, set[i], r)
 			}
 			set[i] = true
 		}
@@ -68,12 +70,18 @@ func (j *job) pointsDown(d *draft, near []int32, set []bool, r *rand.Rand) bool 
 
 // toss returns the turn, of the one a mark has and some random ones, that is
 // farthest from all its neighbours'.
-func (j *job) toss(d *draft, has float64, near []int32, set []bool, keep bool, r *rand.Rand) float64 {
+func (j *job) toss(d *draft, motif int, has float64, near []int32, set []bool, keep bool, r *rand.Rand) float64 {
 	room := func(t float64) float64 {
 		least := math.Pi
 		for _, k := range near {
 			if set[k] && j.shapes[d.marks[k].kind].Direction == Tossed {
-				least = math.Min(least, math.Abs(math.Remainder(t-d.marks[k].turn, 2*math.Pi)))
+				// Two marks of one motif look alike again after a part of a turn.
+				period := 2 * math.Pi
+				if s := j.shapes[d.marks[k].kind]; s.Motif == motif {
+					period = s.period
+				}
+				off := math.Abs(math.Remainder(t-d.marks[k].turn, period))
+				least = math.Min(least, off*2*math.Pi/period)
 			}
 		}
 		return least
@@ -90,4 +98,35 @@ func (j *job) toss(d *draft, has float64, near []int32, set []bool, keep bool, r
 		}
 	}
 	return turn
+}
+
+// likeness, as a share of its reach, is how near a turned outline comes to itself
+// to look the same from a few steps away.
+const likeness = 0.08
+
+// periodOf returns the turn after which an outline looks the same again: a whole
+// one, or for a star or a symmetric leaf a part of it.
+func periodOf(rings []geom.Ring, reach float64) float64 {
+	if len(rings) != 1 {
+		return 2 * math.Pi
+	}
+	r := evenly(rings[0], reach/15)
+	middle := geom.Vec{} // of the points, which lie evenly along the outline
+	for _, p := range r {
+		middle = middle.Add(p.Mul(1 / float64(len(r))))
+	}
+	for parts := 6; parts > 1; parts-- {
+		same := true
+		for _, p := range r {
+			q := p.Sub(middle).Rotate(2 * math.Pi / float64(parts)).Add(middle)
+			if r.EdgeDist(q) > likeness*reach {
+				same = false
+				break
+			}
+		}
+		if same {
+			return 2 * math.Pi / float64(parts)
+		}
+	}
+	return 2 * math.Pi
 }

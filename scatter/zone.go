@@ -16,6 +16,8 @@ type shape struct {
 	turns []float64 // against the upright frame; nil: any
 	form  form
 	round bool // as good as a disc about its anchor
+	// period is the turn after which it looks the same again.
+	period float64
 }
 
 // roundness is how much farther than a disc as large as itself an outline may
@@ -39,9 +41,15 @@ func shapesOf(kinds []Kind) []shape {
 			s.turns = []float64{k.Tilt}
 		}
 		equal := math.Sqrt(area / math.Pi)
-		s.form = form{reach: s.reach, equal: equal}
+		var all []geom.Vec
+		for _, r := range k.Outline {
+			all = append(all, r...)
+		}
+		hull := geom.Hull(all)
+		s.form = form{reach: s.reach, equal: equal, hullArea: math.Abs(hull.Area()), hullEdge: hull.Length()}
 		s.form.discs, s.form.stray = standIns(k.Outline, s.reach)
 		s.round = s.reach <= roundness*equal
+		s.period = periodOf(k.Outline, s.reach)
 		out[i] = s
 	}
 	return out
