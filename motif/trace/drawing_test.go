@@ -122,6 +122,41 @@ func TestDrawings(t *testing.T) {
 	}
 }
 
+// A stroke that hangs on the outline and goes round nothing is not lost
+// without a word; a whole outline gives no warning.
+func TestLooseEnds(t *testing.T) {
+	c := geom.Vec{X: 200.2, Y: 180}
+	full := arc(c, 120, 0, 1)
+	stem := []geom.Vec{{X: 200, Y: 300}, {X: 205, Y: 360}}
+	vein := []geom.Vec{{X: 200, Y: 300}, {X: 195, Y: 150}}
+	gap := arc(c, 120, 0.26, 1.24) // closed by the tracer
+	for _, k := range []struct {
+		name  string
+		lines [][]geom.Vec
+		says  []string
+	}{
+		{"none", [][]geom.Vec{full}, nil},
+		{"two outlines", [][]geom.Vec{full, arc(c, 40, 0, 1)}, nil},
+		{"a gap", [][]geom.Vec{gap}, nil},
+		{"a star", [][]geom.Vec{append(star(c, 120, 50, 0, 5), geom.Vec{X: 120}.Add(c))}, nil},
+		{"a stem", [][]geom.Vec{full, stem}, []string{"a line that leads off the outline near pixel 20"}},
+		{"a vein", [][]geom.Vec{full, vein}, []string{"a line inside the outline near pixel"}},
+		{"a stem and a vein on an outline with a gap", [][]geom.Vec{gap, {{X: 80, Y: 180}, {X: 30, Y: 170}}, {{X: 80, Y: 180}, {X: 200, Y: 180}}}, []string{"leads off", "inside"}},
+	} {
+		t.Run(k.name, func(t *testing.T) {
+			res, _ := inPixels(t, encodePNG(t, pen(k.lines...)), DefaultOptions())
+			if len(res.Warnings) != len(k.says) {
+				t.Fatalf("%q", res.Warnings)
+			}
+			for i, want := range k.says {
+				if !strings.Contains(res.Warnings[i], want) {
+					t.Errorf("%q does not say %q", res.Warnings[i], want)
+				}
+			}
+		})
+	}
+}
+
 // grained returns the picture with grain of the given standard deviation.
 func grained(m *image.Gray, sigma float64) *image.Gray {
 	rng := rand.New(rand.NewPCG(1, 2))

@@ -214,6 +214,9 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 			}
 		}
 	}
+	if opt.Edge == Middle {
+		out.noteLoose(append(closed, open...), shapes)
+	}
 	out.shapes = inReadingOrder(holesOf(shapes))
 	switch {
 	case len(out.shapes) == 0 && touching:
