@@ -23,6 +23,9 @@ func (d *drawing) paint(e *element, p pen) error {
 	if !filled && !stroked {
 		return nil
 	}
+	if e.name == "path" && commands(e.attr["d"]) > maxPoints {
+		return manyPoints() // before they take room
+	}
 	path, fault := basicShape(e, p.view)
 	if fault != "" {
 		d.notes.add("%s: %s", e, fault)
@@ -56,6 +59,17 @@ func (d *drawing) paint(e *element, p pen) error {
 		}
 	}
 	return nil
+}
+
+// commands counts the letters of path data that draw something.
+func commands(data string) int {
+	n := 0
+	for i := range len(data) {
+		if isCommand(data[i]) {
+			n++
+		}
+	}
+	return n
 }
 
 func transformPath(path []subpath, m geom.Affine) []subpath {

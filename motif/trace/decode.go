@@ -33,10 +33,11 @@ const (
 // picture is a drawing as read: upright, in grey.
 type picture struct {
 	plane
-	dpi    float64 // of the upright picture; 0 where the file does not say, or not credibly
-	camera bool    // taken with a camera
-	told   float64 // the density that was not believed
-	shrunk int     // how many pixels of the file, in a row, make one here
+	dpi      float64 // of the upright picture; 0 where the file does not say, or not credibly
+	coloured bool    // the file may hold more than grey
+	camera   bool    // taken with a camera
+	told     float64 // the density that was not believed
+	shrunk   int     // how many pixels of the file, in a row, make one here
 }
 
 // IsPicture reports whether data is a picture of a kind that Read knows, told by
@@ -46,8 +47,8 @@ func IsPicture(data []byte) bool {
 	return !errors.Is(err, image.ErrFormat)
 }
 
-// decode reads a picture by its content.
-func decode(data []byte) (picture, error) {
+// decode reads a picture by its content; grey takes a value from its colours.
+func decode(data []byte, grey func(image.Image) plane) (picture, error) {
 	if len(data) == 0 {
 		return picture{}, errors.New("the file is empty")
 	}
@@ -72,7 +73,7 @@ func decode(data []byte) (picture, error) {
 		return picture{}, unreadable(data, format, err)
 	}
 	info := readInfo(data, format)
-	pic := picture{plane: greyOf(img), camera: info.camera, shrunk: 1}
+	pic := picture{plane: grey(img), coloured: isColoured(img), camera: info.camera, shrunk: 1}
 	pic.dpi, pic.told = info.density()
 	pic.plane = pic.upright(info.orientation)
 	for pic.w*pic.h > maxWorked {

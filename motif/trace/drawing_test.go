@@ -122,6 +122,22 @@ func TestDrawings(t *testing.T) {
 	}
 }
 
+// Pale yellow felt pen on white shows in blue light only.
+func TestPaleYellow(t *testing.T) {
+	c := geom.Vec{X: 200.2, Y: 199.7}
+	cover := coverage(paperSide, paperSide, 1, geom.Region{Outer: round(c, 120, 120, 0)})
+	m := image.NewRGBA(cover.Rect)
+	for i, a := range cover.Pix {
+		copy(m.Pix[4*i:], []uint8{255, 255, 255 - uint8(95*int(a)/255), 255})
+	}
+	for name, data := range map[string][]byte{"png": encodePNG(t, m), "jpeg": encodeJPEG(t, m)} {
+		_, got := inPixels(t, data, DefaultOptions())
+		if want := math.Pi * 120 * 120; len(got) != 1 || math.Abs(got[0].Area()/want-1) > 0.01 {
+			t.Errorf("%s: %d figures, area %.0f, want %.0f", name, len(got), got[0].Area(), want)
+		}
+	}
+}
+
 // A stroke that hangs on the outline and goes round nothing is not lost
 // without a word; a whole outline gives no warning.
 func TestLooseEnds(t *testing.T) {

@@ -80,6 +80,30 @@ func greyOf(img image.Image) plane {
 	return p
 }
 
+func isColoured(img image.Image) bool {
+	switch img.(type) {
+	case *image.Gray, *image.Gray16:
+		return false
+	}
+	return true
+}
+
+// darkestOf returns the least of red, green and blue of a picture laid on white.
+func darkestOf(img image.Image) plane {
+	b := img.Bounds()
+	p := plane{w: b.Dx(), h: b.Dy()}
+	p.pix = make([]uint8, p.w*p.h)
+	overRows(p.h, func(from, to int) {
+		for y := from; y < to; y++ {
+			for x := range p.w {
+				r, g, b, a := img.At(b.Min.X+x, b.Min.Y+y).RGBA()
+				p.pix[y*p.w+x] = uint8((min(r, g, b) + 0xffff - a) >> 8)
+			}
+		}
+	})
+	return p
+}
+
 // onWhite returns the luma of c laid on white.
 func onWhite(c color.Color) uint8 {
 	r, g, b, a := c.RGBA()

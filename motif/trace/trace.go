@@ -132,10 +132,22 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 	if err := opt.check(); err != nil {
 		return Result{}, err
 	}
-	pic, err := decode(data)
+	pic, err := decode(data, greyOf)
 	if err != nil {
 		return Result{}, err
 	}
+	res, err := read(ctx, pic, opt)
+	if !errors.Is(err, errBlank) || !pic.coloured {
+		return res, err
+	}
+	// Pale yellow is hardly darker than white, but it lacks blue.
+	if pic, err = decode(data, darkestOf); err != nil {
+		return Result{}, err
+	}
+	return read(ctx, pic, opt)
+}
+
+func read(ctx context.Context, pic picture, opt Options) (Result, error) {
 	if err := stopped(ctx); err != nil {
 		return Result{}, err
 	}
