@@ -203,6 +203,31 @@ func TestDensityIsWritten(t *testing.T) {
 	}
 }
 
+// What the file holds, read by the standard library, is the picture drawn.
+func TestFileHoldsThePicture(t *testing.T) {
+	s := &scene.Scene{Width: 40, Height: 25}
+	s.Add(scene.Fill{Rings: []geom.Ring{scene.Disc(geom.Vec{X: 20, Y: 12}, 11)}, Colour: scene.Colour{R: 217, G: 165, B: 33, Alpha: 0.6}},
+		scene.Text{At: geom.Vec{X: 4, Y: 9}, Text: "hem", Size: 11, Turn: 0.2, Colour: scene.Colour{Alpha: 1}})
+	want := drawn(t, s, 150)
+	var file bytes.Buffer
+	if err := WritePNG(&file, s, 150); err != nil {
+		t.Fatal(err)
+	}
+	got, err := png.Decode(&file)
+	if err != nil || got.Bounds() != want.Bounds() {
+		t.Fatalf("read back: %v, %v", got.Bounds(), err)
+	}
+	for y := range want.Bounds().Dy() {
+		for x := range want.Bounds().Dx() {
+			r, g, b, a := got.At(x, y).RGBA()
+			c := want.RGBAAt(x, y)
+			if uint8(r>>8) != c.R || uint8(g>>8) != c.G || uint8(b>>8) != c.B || a != 0xffff {
+				t.Fatalf("pixel (%d, %d) is %v, drawn %v", x, y, got.At(x, y), c)
+			}
+		}
+	}
+}
+
 func TestSameBytes(t *testing.T) {
 	s := &scene.Scene{Width: 60, Height: 40}
 	s.Add(scene.Clip{Rings: []geom.Ring{scene.Disc(geom.Vec{X: 30, Y: 20}, 15)}, Inside: []scene.Op{

@@ -38,13 +38,22 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 	marks := p.marks()
 	cloth := p.cloth()
 	picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth, marks) })
-	for i, s := range render.Placement(cloth, marks) {
+	var maps []*scene.Scene
+	var prints []paperFile
+	each(2, func(i int) {
+		if i == 0 {
+			maps = render.Placement(cloth, marks)
+		} else {
+			prints = p.papersOf()
+		}
+	})
+	for i, s := range maps {
 		picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
 	}
 	for i, sh := range p.sheetLooks() {
 		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(sh) })
 	}
-	for _, f := range p.papersOf() {
+	for _, f := range prints {
 		drawings = append(drawings, drawing{f.name, f.write})
 	}
 	if len(p.Lay.Sheets) > 0 {
