@@ -200,6 +200,21 @@ func hugeHeader(w, h uint32) []byte {
 	return append([]byte("\x89PNG\r\n\x1a\n"), append(chunk("IHDR", append(body, 8, 2, 0, 0, 0)), chunk("IDAT", []byte{0x78, 0x9c})...)...)
 }
 
+// tiffOf returns a TIFF 6.0 of 400 × 400 pixels of a compression and a
+// photometric interpretation, without its data.
+func tiffOf(compression, photometric, samples uint32) []byte {
+	tags := [][2]uint32{{256, 400}, {257, 400}, {258, 8}, {259, compression}, {262, photometric}, {273, 8}, {277, samples}, {278, 400}, {279, 100}}
+	b := append([]byte("II*\x00"), 108, 0, 0, 0)
+	b = append(b, make([]byte, 100)...)
+	b = binary.LittleEndian.AppendUint16(b, uint16(len(tags)))
+	for _, t := range tags {
+		b = binary.LittleEndian.AppendUint16(b, uint16(t[0]))
+		b = binary.LittleEndian.AppendUint16(b, 3)
+		b = binary.LittleEndian.AppendUint32(binary.LittleEndian.AppendUint32(b, 1), t[1])
+	}
+	return append(b, 0, 0, 0, 0)
+}
+
 // Files that cannot be traced are refused in under a second and 200 MB.
 func TestBadFiles(t *testing.T) {
 	img := oblong()
@@ -223,6 +238,10 @@ func TestBadFiles(t *testing.T) {
 		{"svg", []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), "SVG drawing"},
 		{"heif", []byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00"), "HEIF"},
 		{"cmyk", cmykHeader, "CMYK"},
+		{"tiff packed as jpeg", tiffOf(7, 1, 1), "of a kind that is not read"},
+		{"tiff packed in no known way", tiffOf(99, 1, 1), "of a kind that is not read"},
+		{"tiff in cmyk", tiffOf(1, 5, 4), "of a kind that is not read"},
+		{"gif of frames, cut", []byte("GIF89a\x40\x00\x40\x00\xf0\x00\x00\xff\xff\xff\x00\x00\x00\x21\xf9\x04\x00\x00\x00\x00\x00\x2c\x00\x00\x00\x00\x40\x00\x40\x00\x00\x02"), "cut off"},
 		{"no webp", []byte("RIFF\x10\x00\x00\x00WEBPVP8 \x04\x00\x00\x00abcd"), "too few"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
