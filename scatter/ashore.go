@@ -14,10 +14,10 @@ import (
 
 const (
 	// ashoreStep is the distance of places tried, in parts of the step between
-	// marks, and ashoreFar how far off they are sought: beyond it another mark's
-	// place begins.
+	// marks, and ashoreFar how far off they are sought: farther off they would be
+	// out of place.
 	ashoreStep = 0.06
-	ashoreFar  = 1.2
+	ashoreFar  = 3.0
 )
 
 // adrift returns the marks whose outlines come too near to an edge or a patch.
@@ -38,6 +38,45 @@ func (y *yard) adrift() []int {
 		}
 	}
 	return out
+}
+
+// turned finds a turn at which mark i is taken where it is, if its kind has a
+// choice of turns, and reports whether there is one.
+func (y *yard) turned(i int) bool {
+	m, s := y.marks[i], &y.job.shapes[y.marks[i].kind]
+	turns := s.turns
+	if turns == nil {
+		for k := range turnsTried {
+			turns = append(turns, m.turn+2*math.Pi*float64(k)/turnsTried)
+		}
+	}
+	for _, t := range turns {
+		if m.turn = t; y.zone.takes(&m, y.spots.At(i)) {
+			y.marks[i].turn = t
+			y.move(i, y.spots.At(i))
+			return true
+		}
+	}
+	return false
+}
+
+// turnsTried is how many turns of a tossed mark are tried: every 30°.
+const turnsTried = 12
+
+// along brings mark i to the nearest place of its row that takes it.
+func (y *yard) along(i int, step float64) bool {
+	here := y.spots.At(i)
+	for r := ashoreStep * step; r <= ashoreFar*step; r += ashoreStep * step {
+		for _, side := range [2]float64{-r, r} {
+			p := y.zone.fold.Step(here, geom.Vec{X: side}.Rotate(here.Upright)).Place
+			p.Down = here.Down
+			if to := y.zone.fold.Spot(p); y.zone.clampTo(p, y.marks[i].low, y.marks[i].high) == p && y.zone.takes(&y.marks[i], to) {
+				y.move(i, to)
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // ashore brings mark i to the nearest place tried that takes it, and reports
@@ -68,9 +107,10 @@ func (j *job) landed(d *draft, f folded, loose bool) {
 	gone := map[int]bool{}
 	for _, i := range y.adrift() {
 		switch {
-		case loose && y.ashore(i, d.step):
+		case y.turned(i), loose && y.ashore(i, d.step):
 		case j.opt.Cutouts == 0:
 			gone[i] = true
+		case !loose && (y.along(i, d.step) || y.ashore(i, d.step)):
 		default:
 			d.crowded = fmt.Sprintf("%s would reach over an edge or a bare patch", j.shapes[d.marks[i].kind].Name)
 			return

@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"math"
+
+	"strew/scatter/skirt"
 )
 
 // The spacing or the count that was asked, met or told why not.
@@ -190,6 +192,11 @@ func (j *job) areaHolds(n int) bool {
 		side := math.Sqrt(area) + math.Sqrt(math.Pi)*r
 		need += float64(k) * side * side
 	}
+	if !j.surface.Banded() {
+		// Grown by r, a panel of area A and edge P covers at most A + P·r + π·r².
+		area, edge := j.surface.Cloth()
+		return need <= area+edge*r+float64(j.surface.Panels)*math.Pi*r*r
+	}
 	top := math.Max(j.opt.Clearance.Waist-r, -j.surface.Inner)
 	bottom := j.surface.Drop - j.opt.Clearance.Hem + r
 	return need <= (j.surface.Girth(top)+j.surface.Girth(bottom))/2*(bottom-top)
@@ -199,6 +206,10 @@ func (j *job) areaHolds(n int) bool {
 // pattern over the zone.
 func (j *job) estimate(spacing float64) float64 {
 	pitch := j.pitch(spacing, j.opt.RowSpacing)
+	if j.surface.Cut == skirt.Outline {
+		area, _ := j.surface.Cloth()
+		return area / (spacing * pitch)
+	}
 	rows := (j.zone.high-j.zone.low)/pitch + 1
 	if j.opt.Pattern == HemBand {
 		rows = float64(j.opt.Rows)

@@ -124,3 +124,17 @@ func (s Surface) RowOf(panel int, y float64) [][2]float64 {
 	}
 	return out
 }
+
+// Cloth returns the area of all panels together and the length of their edges,
+// seams counted from both sides.
+func (s Surface) Cloth() (area, edge float64) {
+	if s.Cut == Outline {
+		for _, g := range s.Drawn.panels {
+			area, edge = area+g.Area(), edge+g.EdgeLength()
+		}
+		return area, edge
+	}
+	n := float64(s.Panels)
+	g := s.PanelOutline(0)
+	return n * g.Area(), n * g.EdgeLength()
+}
