@@ -185,7 +185,7 @@ func (c Cloth) overview(sc *scene.Scene, area geom.Box, parts []*truePart, grids
 			dots = append(dots, scene.Disc(toPage.Apply(h.at), 0.45))
 		}
 		sc.Add(scene.Fill{Rings: dots, Colour: soft()})
-		var frames []geom.Ring
+		var frames, plates []geom.Ring // plates keep dots off the names
 		var names []scene.Op
 		g := grids[i]
 		size := math.Min(12, math.Max(sizeLeast, g.step().X*scale/scene.Points(1)/2.6))
@@ -196,12 +196,15 @@ func (c Cloth) overview(sc *scene.Scene, area geom.Box, parts []*truePart, grids
 					ring := scene.Rect(b).Transform(toPage)
 					frames = append(frames, ring)
 					at := toPage.Apply(b.Centre())
+					half := geom.Vec{X: scene.Bold.Width(g.name(col, row), size)/2 + 0.6, Y: scene.Bold.CapHeight(size)/2 + 0.6}
+					plates = append(plates, scene.Rect(geom.Box{Min: at.Sub(half), Max: at.Add(half)}))
 					names = append(names, scene.Text{At: at.Add(geom.Vec{Y: scene.Bold.CapHeight(size) / 2}), Text: g.name(col, row), Font: scene.Bold, Size: size, Anchor: scene.Middle, Colour: ink()})
 				}
 			}
 		}
 		sc.Add(scene.Fill{Rings: frames, Colour: white().Faded(0.25)},
-			scene.Stroke{Lines: scene.Closed(frames...), Width: scene.Points(lineFine), Colour: ink()})
+			scene.Stroke{Lines: scene.Closed(frames...), Width: scene.Points(lineFine), Colour: ink()},
+			scene.Fill{Rings: plates, Colour: white().Faded(0.85)})
 		sc.Add(names...)
 	}
 }

@@ -170,8 +170,7 @@ func list(words []string) string {
 	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
 }
 
-// Ways returns lines along which the row at down runs over the part, and
-// how far round each mark of the part lies from its left edge.
+// here returns the marks whose glue points lie in the part.
 func (p Part) here(marks []Mark) []lying {
 	var out []lying
 	for _, l := range p.marks(marks) {
