@@ -34,8 +34,9 @@ const (
 	// Outlines are drawn less, since they have less room than points.
 	wantOutlined = 0.79
 	// Relaxing ends where the closest pair and the barest cloth are this near to
-	// both, or after the given number of steps.
+	// both for all marks but one in leftOver, or after the given number of steps.
 	keepDone, wantDone = 0.96, 1.04
+	leftOver           = 500
 	relaxes            = 60
 	relaxesOutlined    = 80 // from a start that is even as points
 	// pushShare and drawShare are the parts of what is lacking that one step makes
@@ -60,6 +61,8 @@ type relaxer struct {
 	marks []mark
 	spots *skirt.Spots
 	forms []form // of every kind; nil: all are points
+	discs []disc // that stand in for every mark, about its anchor in the plane
+	first []int32
 }
 
 // form is what stands in for a kind.
@@ -114,19 +117,21 @@ func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
 	if outlines {
 		rounds = relaxesOutlined
 	}
+	r.stand()
 	for range rounds {
 		if err := j.ctx.Err(); err != nil {
 			return err
 		}
 		chunks := (len(marks) + chunk - 1) / chunk
-		closest, barest := make([]float64, chunks), make([]float64, chunks)
+		uneven := make([]int, chunks)
 		parallel(chunks, func(k int) {
 			w := walker{}
-			closest[k] = math.Inf(1)
 			for i := k * chunk; i < min(len(marks), (k+1)*chunk); i++ {
-				var c, b float64
-				next[i], c, b = r.next(i, &w)
-				closest[k], barest[k] = math.Min(closest[k], c), math.Max(barest[k], b)
+				var closest, barest float64
+				next[i], closest, barest = r.next(i, &w)
+				if closest < keepDone*r.keep || barest > wantDone*r.want {
+					uneven[k]++
+				}
 			}
 		})
 		for i, s := range next {
@@ -135,13 +140,14 @@ func (j *job) relax(f folded, marks []mark, step float64, outlines bool) error {
 				r.spots.Move(i, s)
 			}
 		}
-		near, bare := math.Inf(1), 0.0
-		for k := range closest {
-			near, bare = math.Min(near, closest[k]), math.Max(bare, barest[k])
+		left := 0
+		for _, n := range uneven {
+			left += n
 		}
-		if near >= keepDone*r.keep && bare <= wantDone*r.want {
+		if left <= len(marks)/leftOver {
 			break
 		}
+		r.stand()
 	}
 	return nil
 }
@@ -205,7 +211,7 @@ func (r *relaxer) look(i int, here skirt.Spot, mt metric, w *walker, yield func(
 		reach *= math.Max(along, across) * 1.15 // the factor may grow toward the neighbour
 	}
 	w.cell.reset(sight * r.d)
-	own := r.own(i, here, mt, w)
+	own := r.own(i, mt, w)
 	r.spots.Near(here, reach+r.beyond(), func(id int, off geom.Vec, over int) {
 		if off == (geom.Vec{}) && id == i {
 			return
@@ -294,28 +300,44 @@ func (r *relaxer) beyond() float64 {
 	return most
 }
 
-// own returns what stands in for mark i, about its anchor.
-func (r *relaxer) own(i int, here skirt.Spot, mt metric, w *walker) []disc {
+// stand turns every mark's stand-ins for the plane.
+func (r *relaxer) stand() {
 	if r.forms == nil {
-		w.discs = append(w.discs[:0], disc{})
-		return w.discs
+		return
 	}
-	m := &r.marks[i]
-	f := &r.forms[m.kind]
+	if r.first == nil {
+		r.first = make([]int32, len(r.marks)+1)
+		for i, m := range r.marks {
+			r.first[i+1] = r.first[i] + int32(len(r.forms[m.kind].discs))
+		}
+		r.discs = make([]disc, r.first[len(r.marks)])
+	}
+	parallel((len(r.marks)+chunk-1)/chunk, func(k int) {
+		for i := k * chunk; i < min(len(r.marks), (k+1)*chunk); i++ {
+			m := &r.marks[i]
+			sin, cos := math.Sincos(r.spots.At(i).Upright + m.turn)
+			out := r.discs[r.first[i]:r.first[i+1]]
+			for n, b := range r.forms[m.kind].discs {
+				out[n] = disc{geom.Vec{X: cos*b.at.X - sin*b.at.Y, Y: sin*b.at.X + cos*b.at.Y}, b.radius}
+			}
+		}
+	})
+}
+
+// own returns what stands in for mark i, about its anchor in the metric. Room to
+// a point counts from the outline outward, from the equal disc's radius on.
+func (r *relaxer) own(i int, mt metric, w *walker) []disc {
 	w.discs = w.discs[:0]
-	sin, cos := math.Sincos(here.Upright + m.turn)
-	for _, b := range f.discs {
-		c := geom.Vec{X: cos*b.at.X - sin*b.at.Y, Y: sin*b.at.X + cos*b.at.Y}
+	if r.forms == nil {
+		return append(w.discs, disc{})
+	}
+	equal := r.forms[r.marks[i].kind].equal
+	for _, b := range r.discs[r.first[i]:r.first[i+1]] {
+		b.radius -= equal
 		if !r.zone.density.flat {
-			c = mt.to.Linear(c)
+			b = disc{mt.to.Linear(b.at), b.radius * mt.size}
 		}
-		// Room to a point counts from the outline outward, from the equal disc's
-		// radius on.
-		rad := b.radius - f.equal
-		if !r.zone.density.flat {
-			rad *= mt.size
-		}
-		w.discs = append(w.discs, disc{c, rad})
+		w.discs = append(w.discs, b)
 	}
 	return w.discs
 }
@@ -348,12 +370,18 @@ func (r *relaxer) room(i, k int, off geom.Vec, over int, own []disc, mt metric) 
 	if l := length(off); l > plain*r.d+mine.reach-mine.equal+f.reach-f.equal {
 		return off.Mul(1 / l), l, l / 2
 	}
-	sin, cos := math.Sincos(r.spots.At(k).Upright + m.turn + r.zone.fold.OverTurn(over))
+	turn := geom.Identity()
+	if over != 0 {
+		turn = geom.Rotation(r.zone.fold.OverTurn(over))
+	}
 	best := math.Inf(1)
 	var from disc
 	var way geom.Vec
-	for _, b := range f.discs {
-		c := geom.Vec{X: cos*b.at.X - sin*b.at.Y, Y: sin*b.at.X + cos*b.at.Y}
+	for _, b := range r.discs[r.first[k]:r.first[k+1]] {
+		c := b.at
+		if over != 0 {
+			c = turn.Linear(c)
+		}
 		if !r.zone.density.flat {
 			c = mt.to.Linear(c)
 		}

@@ -13,6 +13,7 @@ import (
 func (j *job) room(f folded, marks []mark, step, oler, area float64) Room {
 	f.density.flat = true
 	r := j.relaxer(f, marks, step, true)
+	r.stand()
 	n := len(marks)
 	rings := make([][]geom.Ring, n)
 	near, even := make([]float64, n), make([]float64, n)
@@ -73,7 +74,7 @@ func (j *job) roomOf(r *relaxer, rings [][]geom.Ring, i int, w *walker) float64 
 	here := r.spots.At(i)
 	a := laid{rings[i], j.shapes[r.marks[i].kind].reach}
 	mine := r.forms[r.marks[i].kind].equal
-	own := r.own(i, here, metric{}, w)
+	own := r.own(i, metric{}, w)
 	type guess struct {
 		id   int
 		off  geom.Vec
