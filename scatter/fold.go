@@ -64,12 +64,7 @@ func (f folded) free(at skirt.Spot) bool {
 	if f.ground == nil {
 		return true
 	}
-	discs := make([]disc, len(f.stand))
-	sin, cos := math.Sincos(at.Upright)
-	for i, b := range f.stand {
-		discs[i] = disc{geom.Vec{X: cos*b.at.X - sin*b.at.Y, Y: sin*b.at.X + cos*b.at.Y}, b.radius}
-	}
-	return f.ground.takesDiscs(at, discs, f.standFar)
+	return f.ground.takesDiscs(at, f.stand, f.standFar)
 }
 
 // holds is free for the point of the plane that lies off from a spot.
@@ -162,8 +157,12 @@ func (f folded) across(down, gap float64) int {
 // lengths of the density its area, the length of its edges and its Euler
 // characteristic (seams that may be straddled are no edges).
 func (f folded) area() (cloth, area, edge float64, euler int) {
-	if f.ground != nil {
-		return f.areaBySamples()
+	if g := f.ground; g != nil {
+		if g.measured == nil {
+			g.measured = &measured{}
+			g.measured.cloth, g.measured.area, g.measured.edge, g.measured.euler = f.areaBySamples()
+		}
+		return g.measured.cloth, g.measured.area, g.measured.edge, g.measured.euler
 	}
 	z := f.zone
 	const strips = 256 // Simpson on a smooth integrand: far below a mm²

@@ -30,6 +30,14 @@ type ground struct {
 	bare    []Bare
 	longest float64 // half of the longest hurdle
 	widest  float64 // clearance
+
+	measured *measured // the zone on it, once measured
+}
+
+// measured is what folded.area returns.
+type measured struct {
+	cloth, area, edge float64
+	euler             int
 }
 
 const (
@@ -56,7 +64,8 @@ func groundOf(s skirt.Surface, repeat int, opt Options) *ground {
 			place := folding(s.PlaceOf(skirt.Point{Panel: panel, At: mid}), repeat)
 			// From the panel's frame into the plane.
 			turn := fold.Spot(place).Upright - s.Upright(mid)
-			h := hurdle{a.Sub(mid).Rotate(turn), b.Sub(mid).Rotate(turn), clear + geom.Snug, a.Dist(b) / 2}
+			// A row that lies along a straight edge keeps its clearance to the digit.
+			h := hurdle{a.Sub(mid).Rotate(turn), b.Sub(mid).Rotate(turn), clear + geom.Snug - geom.SamePoint, a.Dist(b) / 2}
 			g.hurdles = append(g.hurdles, h)
 			g.longest, g.widest = math.Max(g.longest, h.half), math.Max(g.widest, h.clear)
 			places = append(places, place)
@@ -217,13 +226,20 @@ func (g *ground) takes(at skirt.Spot, rings []geom.Ring, reach float64) bool {
 	return ok
 }
 
-// takesDiscs is takes for stand-in discs.
+// takesDiscs is takes for stand-in discs, given in the upright frame.
 func (g *ground) takesDiscs(at skirt.Spot, discs []disc, reach float64) bool {
 	if !g.open(at) {
 		return false
 	}
+	sin, cos := math.Sincos(at.Upright)
 	ok := true
 	g.around(at, reach+g.widest, func(h hurdle) bool {
+		if geom.PointSegment(geom.Vec{}, h.a, h.b) >= reach+h.clear {
+			return true
+		}
+		// The hurdle turned back into the upright frame.
+		h.a = geom.Vec{X: cos*h.a.X + sin*h.a.Y, Y: cos*h.a.Y - sin*h.a.X}
+		h.b = geom.Vec{X: cos*h.b.X + sin*h.b.Y, Y: cos*h.b.Y - sin*h.b.X}
 		for _, b := range discs {
 			if geom.PointSegment(b.at, h.a, h.b) < b.radius+h.clear {
 				ok = false

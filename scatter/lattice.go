@@ -2,6 +2,7 @@ package scatter
 
 import (
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/scatter/skirt"
@@ -40,24 +41,38 @@ func (j *job) stretches(f folded, down float64) [][2]float64 {
 		}
 		return good
 	}
-	var out [][2]float64
-	was, from := false, 0.0
-	for k := range n + 1 {
-		x := float64(k) / float64(n)
-		is := k < n && ok(x)
-		if k == n && was && f.fold.Closed() && ok(0) {
-			out = append(out, [2]float64{from, 1})
-			break
+	// Straight edges bend at the seams, where less than a gap may be taken.
+	xs := make([]float64, 0, n+16)
+	for k := range n {
+		xs = append(xs, float64(k)/float64(n))
+	}
+	if f.fold.Straight {
+		for k := range f.fold.Panels {
+			xs = append(xs, float64(k)/float64(f.fold.Panels))
 		}
+		slices.Sort(xs)
+		xs = slices.Compact(xs)
+	}
+	var out [][2]float64
+	was, from, before := false, 0.0, 0.0
+	for _, x := range xs {
+		is := ok(x)
 		switch {
-		case is && !was && k == 0:
+		case is && !was && x == 0:
 			from = 0
 		case is && !was:
-			from = edge(x, x-1/float64(n))
+			from = edge(x, before)
 		case !is && was:
-			out = append(out, [2]float64{from, edge(x-1/float64(n), x)})
+			out = append(out, [2]float64{from, edge(before, x)})
 		}
-		was = is
+		was, before = is, x
+	}
+	if was {
+		end := 1.0
+		if !f.fold.Closed() || !ok(0) {
+			end = edge(before, 1)
+		}
+		out = append(out, [2]float64{from, end})
 	}
 	return out
 }

@@ -150,6 +150,9 @@ func Run(ctx context.Context, s skirt.Surface, kinds []Kind, opt Options) (Layou
 		return Layout{}, err
 	}
 	job := &job{ctx: ctx, surface: s, zone: z, shapes: shapes, opt: opt, folds: map[int]folded{}}
+	if len(opt.Bare) > 0 && job.fold(1).cloth() == 0 {
+		return Layout{}, &Impossible{Why: "the bare patches leave no room for any cutout", Try: "make them smaller"}
+	}
 	if err := job.checkFixed(); err != nil {
 		return Layout{}, err
 	}
