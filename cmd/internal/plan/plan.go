@@ -136,7 +136,7 @@ func (p *Plan) readMotifs(ctx context.Context, files fs.FS) error {
 		p.Motifs = append(p.Motifs, read)
 		p.Measures = append(p.Measures, read.Measure())
 		for _, size := range m.Sizes {
-			if m.Share > 0 {
+			if m.Share > 0 || p.placedByHand(i, size) {
 				p.Kinds = append(p.Kinds, Kind{Motif: i, Size: size})
 			}
 		}
@@ -195,7 +195,8 @@ func (p *Plan) scatterMarks(ctx context.Context) error {
 	p.Layout, err = scatter.Run(ctx, p.Surface, kinds, scatter.Options{
 		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
 		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
-		Cutouts: sc.Cutouts, Clearance: scatter.Clearance(c), Seed: p.Project.Seed, Unit: p.Project.Unit,
+		Cutouts: sc.Cutouts, SpacingWaist: sc.SpacingWaist, Crowding: p.crowding(), Bare: p.barePatches(), Fixed: p.byHand(),
+		Clearance: scatter.Clearance(c), Seed: p.Project.Seed, Unit: p.Project.Unit,
 	})
 	if err != nil {
 		return fmt.Errorf("scatter: %w", err)

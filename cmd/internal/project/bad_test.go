@@ -57,7 +57,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "title" above all tables`,
 		}},
 		{"a misspelt table", goodSkirt + goodMotif + goodScatter + "[clearence]\nhem = 1\n", []string{
-			`p.toml:10:1: clearence: there is no such table; the tables are [skirt], [lining], [[motif]], [scatter], [clearance], [cutting], [backing], [[sheet]] and [supplies]; did you mean [clearance]`,
+			`p.toml:10:1: clearence: there is no such table; the tables are [skirt], [lining], [[motif]], [scatter], [clearance], [[bare]], [[fixed]], [cutting], [backing], [[sheet]] and [supplies]; did you mean [clearance]`,
 		}},
 		{"a table with too few brackets", goodSkirt + "[motif]\nname = \"a\"\noutline = \"a.svg\"\n" + goodScatter, []string{
 			`p.toml:5:1: motif: write it with double brackets, [[motif]], once for each motif`,
@@ -304,16 +304,26 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:5:1: skirt.waist_edge: 3 is not a name; write one in quotes, as in "neck", or a list of them`,
 		}},
 
+		// What is placed by hand.
+		{"by hand, off the skirt", goodSkirt + goodMotif + goodScatter + "[[bare]]\npanel = 2\ndown = [70, 80]\n[[fixed]]\nmotif = \"ginko\"\npanel = 1\ndown = 5\naround = 5\n[[fixed]]\nmotif = \"ginkgo\"\npanel = 3\ndown = 65\naround = 5\nsize = 0.5\n", []string{
+			`p.toml:11:1: bare.panel: there is no panel 2; the skirt has 1 panel`,
+			`p.toml:12:1: bare.down: it starts 70 cm down, and the top layer is 60 cm long; write a place on it`,
+			`p.toml:14:1: fixed.motif: there is no motif "ginko"; write "ginkgo"; did you mean "ginkgo"`,
+			`p.toml:20:1: fixed.panel: there is no panel 3; the skirt has 1 panel`,
+			`p.toml:21:1: fixed.down: 65 cm down is past the hem; the top layer is 60 cm long`,
+			`p.toml:23:1: fixed.size: 0.5 is none of the sizes of "ginkgo"; write 1`,
+		}},
+
 		// What is not supported yet.
 		{"not yet", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\npanels = 6\n" +
 			"[[motif]]\nname = \"ginkgo\"\noutline = \"scans/ginkgo.PNG\"\n[scatter]\nspacing = 11\nspacing_waist = 9\neven = \"worn\"\n" +
 			"[[bare]]\npanel = 1\ndown = [18, 0]\n[[fixed]]\n[backing]\nshape = \"round\"\nsize = \"auto\"\n" +
 			"[[sheet]]\nname = \"roll\"\nwidth = 90\nroll = true\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
-			`p.toml:12:1: scatter.spacing_waist: 9 is not supported yet; leave it out, or write the same as spacing`,
-			`p.toml:13:1: scatter.even: "worn" is not supported yet; use "flat"`,
-			`p.toml:14:1: bare: this is not supported yet; leave the table out`,
 			`p.toml:16:1: bare.down: the stretch from 18 to 0 has no length; write the smaller one first, as in [0, 18]`,
-			`p.toml:17:1: fixed: this is not supported yet; leave the table out`,
+			`p.toml:17:1: fixed.motif: it is missing; write which motif is placed, as in motif = "ginkgo"`,
+			`p.toml:17:1: fixed.panel: it is missing; write which panel it lies on, as in panel = 1`,
+			`p.toml:17:1: fixed.down: it is missing; write how far below the waist seam it lies, as in down = "40 cm"`,
+			`p.toml:17:1: fixed.around: it is missing; write how far from the panel's left edge it lies, as in around = "52 cm"`,
 			`p.toml:19:1: backing.shape: "round" is not supported yet; use "none"`,
 			`p.toml:24:1: sheet.roll: true is not supported yet; write the width and height of a sheet cut from it`,
 			`p.toml:25:1: sheet.price_per: this is not supported yet; use price, for one sheet`,
@@ -324,7 +334,6 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:10:1: scatter.sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`,
 			`p.toml:12:1: backing.shape: "oval" is not known; write "none"`,
 			`p.toml:13:1: backing.size: true is not a length; write "auto" or one like "2 cm"`,
-			`p.toml:14:1: bare: this is not supported yet; leave the table out`,
 			`p.toml:16:1: bare.around: a list is not a stretch; write where it starts and where it ends, as in [0, 6]`,
 		}},
 		{"sheets and a budget", goodSkirt + goodMotif + "[scatter]\nsheets = 3\n", []string{

@@ -32,6 +32,8 @@ func (d document) complete() (Project, error) {
 	p.Lining = d.lining(p.Skirt, &r)
 	p.Motifs = d.motifs(&r)
 	p.Scatter = d.scatter(p.Skirt, &r)
+	p.Bare = d.bare(p.Skirt, &r)
+	p.Fixed = d.fixed(p.Skirt, p.Motifs, &r)
 	p.Clearance = d.clearance(p.Skirt, &r)
 	p.Cutting = d.cutting()
 	p.Sheets = d.sheets(&r)

@@ -10,16 +10,18 @@ var densities = []string{"spacing", "cutouts", "sheets", "budget"}
 func (d document) scatter(sk Skirt, r *report) Scatter {
 	s := d.one("scatter")
 	sc := Scatter{
-		Pattern:    get[string](s, "pattern"),
-		Spacing:    get[float64](s, "spacing"),
-		Jitter:     get[float64](s, "jitter"),
-		RowSpacing: get[float64](s, "row_spacing"),
-		Stagger:    get[bool](s, "stagger"),
-		Rows:       get[int](s, "rows"),
-		Rise:       get[float64](s, "rise"),
-		Repeat:     get[int](s, "repeat"),
-		RepeatSet:  s.ok("repeat"),
-		Cutouts:    get[int](s, "cutouts"),
+		Pattern:      get[string](s, "pattern"),
+		Spacing:      get[float64](s, "spacing"),
+		SpacingWaist: get[float64](s, "spacing_waist"),
+		Worn:         get[string](s, "even") == "worn",
+		Jitter:       get[float64](s, "jitter"),
+		RowSpacing:   get[float64](s, "row_spacing"),
+		Stagger:      get[bool](s, "stagger"),
+		Rows:         get[int](s, "rows"),
+		Rise:         get[float64](s, "rise"),
+		Repeat:       get[int](s, "repeat"),
+		RepeatSet:    s.ok("repeat"),
+		Cutouts:      get[int](s, "cutouts"),
 	}
 	d.density(s, r)
 	if d.lay && !d.one("skirt").given {

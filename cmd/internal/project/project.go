@@ -22,6 +22,8 @@ type Project struct {
 	Lining    *Lining // nil: none
 	Motifs    []Motif
 	Scatter   Scatter
+	Bare      []Bare
+	Fixed     []Fixed
 	Clearance Clearance
 	Cutting   Cutting
 	Sheets    []Sheet
@@ -85,16 +87,35 @@ type Motif struct {
 
 // Scatter is the [scatter] table.
 type Scatter struct {
-	Pattern    string  // "grid", "hemband", "polka"
-	Spacing    float64 // 0 where Cutouts rules
-	Jitter     float64
-	RowSpacing float64 // 0: by the pattern's own rule
-	Stagger    bool
-	Rows       int
-	Rise       float64 // 0: as low as the hem clearance allows
-	Repeat     int
-	RepeatSet  bool // the maker wrote it; else it may give way
-	Cutouts    int  // 0: by spacing
+	Pattern string  // "grid", "hemband", "polka"
+	Spacing float64 // 0 where Cutouts rules
+	// SpacingWaist is the spacing at the waist; 0: as everywhere.
+	SpacingWaist float64
+	Worn         bool // even once the fullness is gathered in
+	Jitter       float64
+	RowSpacing   float64 // 0: by the pattern's own rule
+	Stagger      bool
+	Rows         int
+	Rise         float64 // 0: as low as the hem clearance allows
+	Repeat       int
+	RepeatSet    bool // the maker wrote it; else it may give way
+	Cutouts      int  // 0: by spacing
+}
+
+// Bare is one [[bare]] table: a patch that stays free. A range left out is {0, 0}
+// and means all of the panel.
+type Bare struct {
+	Panel        int // from 1
+	Down, Around [2]float64
+}
+
+// Fixed is one [[fixed]] table: a cutout placed by hand.
+type Fixed struct {
+	Motif        int // index into Motifs
+	Size         float64
+	Panel        int // from 1
+	Down, Around float64
+	Turn         float64 // radians, clockwise as seen, from upright
 }
 
 // Clearance is the [clearance] table.

@@ -84,7 +84,7 @@ func TestStarterShowsEveryKey(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	header := regexp.MustCompile(`^\[\[?([a-z]+)\]`)
+	header := regexp.MustCompile(`^(?:# )?\[\[?([a-z]+)\]`)
 	keyShown := regexp.MustCompile(`^(?:# )?([a-z_]+) *= \S`)
 	shown := map[string]bool{}
 	table := ""

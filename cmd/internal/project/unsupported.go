@@ -14,12 +14,8 @@ type refusal struct {
 // that nothing is passed over in silence. When a capability arrives, delete its
 // rows and read its keys in complete.
 var notYet = []refusal{
-	{table: "scatter", key: "spacing_waist", when: unlikeSpacing, instead: "leave it out, or write the same as spacing"},
-	{table: "scatter", key: "even", word: "worn", instead: `use "flat"`},
 	{table: "scatter", key: "sheets", instead: "use spacing or cutouts"},
 	{table: "scatter", key: "budget", instead: "use spacing or cutouts"},
-	{table: "bare", instead: "leave the table out"},
-	{table: "fixed", instead: "leave the table out"},
 	{table: "backing", key: "shape", word: "square", instead: `use "none"`},
 	{table: "backing", key: "shape", word: "round", instead: `use "none"`},
 	{table: "sheet", key: "roll", when: isTrue, instead: "write the width and height of a sheet cut from it"},
@@ -28,8 +24,6 @@ var notYet = []refusal{
 }
 
 func isTrue(v any, _ section) bool { return v == true }
-
-func unlikeSpacing(v any, s section) bool { return v != s.values["spacing"].typed }
 
 // refuse reports what a table says that the program cannot do yet, and
 // tells whether that is the whole table.
