@@ -362,6 +362,9 @@ func nearestOf(own []disc, c geom.Vec) (geom.Vec, float64) {
 func (r *relaxer) room(i, k int, off geom.Vec, over int, own []disc, mt metric) (u geom.Vec, room, cut float64) {
 	if r.forms == nil {
 		l := length(off)
+		if l == 0 {
+			return aside(i, k), 0, 0
+		}
 		return off.Mul(1 / l), l, l / 2
 	}
 	m := &r.marks[k]
@@ -401,10 +404,19 @@ func (r *relaxer) room(i, k int, off geom.Vec, over int, own []disc, mt metric) 
 	}
 	l := length(way)
 	if l == 0 {
-		return geom.Vec{X: 1}, best, 0
+		return aside(i, k), best, 0
 	}
 	u = way.Mul(1 / l)
 	return u, best, u.Dot(from.at) + from.radius + best/2
+}
+
+// aside is the way from mark i to mark k where both lie on one place: the two
+// must part, not move alike.
+func aside(i, k int) geom.Vec {
+	if i < k {
+		return geom.Vec{X: 1}
+	}
+	return geom.Vec{X: -1}
 }
 
 func length(v geom.Vec) float64 { return math.Sqrt(v.X*v.X + v.Y*v.Y) }
