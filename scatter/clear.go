@@ -209,6 +209,10 @@ const (
 // names the worst pair in d.crowded where it cannot.
 func (j *job) clear(d *draft, f folded, loose bool) error {
 	y := j.yard(d, f)
+	if i := y.adrift(); i >= 0 {
+		d.crowded = fmt.Sprintf("%s would reach over an edge or a bare patch", j.shapes[d.marks[i].kind].Name)
+		return nil
+	}
 	// The nearest pair so far, and how many rounds ago it was last parted further.
 	best, stuck := math.Inf(-1), 0
 	for range mends {
@@ -240,6 +244,20 @@ func (j *job) clear(d *draft, f folded, loose bool) error {
 		j.loosen(d, y)
 	}
 	return nil
+}
+
+// adrift returns a mark whose outline comes too near to a hurdle, -1 for none.
+// Marks only go where they are taken, so it is there to find our own faults.
+func (y *yard) adrift() int {
+	if y.zone.ground == nil {
+		return -1
+	}
+	for i := range y.marks {
+		if m := &y.marks[i]; !m.fixed && !y.zone.takes(m, y.spots.At(i)) {
+			return i
+		}
+	}
+	return -1
 }
 
 // part moves the marks of crowded pairs apart.

@@ -82,14 +82,6 @@ func (j *job) draft(f folded, rows []rowPlan, step, pitch float64, exactly int) 
 			}
 		}
 	}
-	j.landed(d, f, loose)
-	if d.crowded != "" {
-		return d, nil
-	}
-	if len(d.marks) == 0 {
-		d.crowded = "no place is free for a cutout"
-		return d, nil
-	}
 	if err := j.clear(d, f, loose); err != nil {
 		return nil, err
 	}

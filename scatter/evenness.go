@@ -86,6 +86,7 @@ func (j *job) evenness(marks []mark, d *draft) (Evenness, error) {
 	if err := j.ctx.Err(); err != nil {
 		return e, err
 	}
+	near, even = finite(near), finite(even)
 	e.NearestMin = slices.Min(near)
 	e.NearestMean = mean(near)
 	sum := complex(0, 0)
@@ -93,7 +94,7 @@ func (j *job) evenness(marks []mark, d *draft) (Evenness, error) {
 		sum += o
 	}
 	e.Psi6 = cmplx.Abs(sum) / float64(n)
-	if area > 0 {
+	if area > 0 && oler > 0 {
 		e.RelativeRadius = slices.Min(even) / oler
 		e.ClarkEvans = mean(even) / (0.5 * math.Sqrt(area/float64(n)))
 	}
@@ -114,6 +115,16 @@ func (j *job) evenness(marks []mark, d *draft) (Evenness, error) {
 func (f folded) cloth() float64 {
 	cloth, _, _, _ := f.area()
 	return cloth
+}
+
+// finite returns the numbers that are: a mark alone on a panel that no seam joins
+// has no neighbour. Where no mark has one, all distances are 0.
+func finite(xs []float64) []float64 {
+	xs = slices.DeleteFunc(xs, func(x float64) bool { return math.IsInf(x, 0) || math.IsNaN(x) })
+	if len(xs) == 0 {
+		return []float64{0}
+	}
+	return xs
 }
 
 func mean(xs []float64) float64 {
@@ -236,10 +247,7 @@ func (r *relaxer) barest() []bare {
 
 // climb follows the barest places uphill and returns the best.
 func (r *relaxer) climb(from []bare, room func(at skirt.Spot, guess float64) float64) bare {
-	if len(from) == 0 {
-		return bare{r.spots.At(0), 0}
-	}
-	best := bare{room: -1}
+	best := bare{r.spots.At(0), 0}
 	for _, b := range from {
 		at, here := b.at, room(b.at, b.room)
 		for h := r.d / 8; h > geom.Touch; h /= 2 {
@@ -254,7 +262,7 @@ func (r *relaxer) climb(from []bare, room func(at skirt.Spot, guess float64) flo
 				}
 			}
 		}
-		if here > best.room {
+		if here > best.room && !math.IsInf(here, 1) {
 			best = bare{at, here}
 		}
 	}

@@ -53,7 +53,7 @@ func (j *job) stretches(f folded, down float64) [][2]float64 {
 		slices.Sort(xs)
 		xs = slices.Compact(xs)
 	}
-	var out [][2]float64
+	out := [][2]float64{} // not nil: that would be all of the row
 	was, from, before := false, 0.0, 0.0
 	for _, x := range xs {
 		is := ok(x)

@@ -30,6 +30,7 @@ func (j *job) room(f folded, marks []mark, step, oler, area float64) Room {
 			even[i] = near[i] / math.Sqrt(along*across)
 		}
 	})
+	near, even = finite(near), finite(even)
 	out := Room{NearestMin: slices.Min(near), NearestMean: mean(near)}
 	if area > 0 {
 		out.RelativeRadius = slices.Min(even) / oler
