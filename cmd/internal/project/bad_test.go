@@ -140,7 +140,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:19:1: scatter.rows: 101 is out of range; write a whole number from 1 to 100: a hem band has one row or a few`,
 			`p.toml:20:1: scatter.repeat: 0 is out of range; write a whole number from 1 to 1000: it is how often the layout comes round`,
 			`p.toml:22:1: cutting.effort: 11 is out of range; write a whole number from 0 to 10: 0 is quick, 10 is thorough`,
-			`p.toml:27:1: sheet.price: -0.5 is out of range; write a number from 0 to 1000000: it is the price of one sheet`,
+			`p.toml:27:1: sheet.price: -0.5 is out of range; write a number from 0 to 1000000: it is the price of one sheet, or of a roll's price_per`,
 			`p.toml:28:1: sheet.stock: -1 is out of range; write a whole number from 0 to 10000: it is how many sheets lie in the drawer`,
 			`p.toml:30:1: lining.fullness: 0.4 is out of range; write a number from 0.5 to 6: below 0.5 it does not close round the body, above 6 it will not gather into the seam`,
 		}},
@@ -314,25 +314,35 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:23:1: fixed.size: 0.5 is none of the sizes of "ginkgo"; write 1`,
 		}},
 
+		// Felt.
+		{"a roll's keys on a sheet", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
+			`p.toml:14:1: sheet.price_per: it is only for felt by the length; write roll = true as well, or leave it out`,
+			`p.toml:15:1: sheet.sold_by: it is only for felt by the length; write roll = true as well, or leave it out`,
+		}},
+		{"a roll in the drawer, all margin", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\nroll = true\nmargin = 10\nstock = 2\nsold_by = 0\n", []string{
+			`p.toml:14:1: sheet.margin: a margin of 10 cm on both sides leaves nothing of a roll 20 cm wide; write a smaller one`,
+			`p.toml:15:1: sheet.stock: a roll in the drawer has no length to count; write the piece that lies there as a [[sheet]] of its own, with its width and height`,
+			`p.toml:16:1: sheet.sold_by: 0 cm is nothing; write a length above 0`,
+		}},
+		{"a sheet without a height", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\n[[sheet]]\nname = \"roll\"\nwidth = 20\nroll = \"yes\"\n", []string{
+			`p.toml:10:1: sheet.height: it is missing; write how high the sheet is, as in height = "29.7 cm"`,
+			`p.toml:16:1: sheet.roll: "yes" is neither yes nor no; write true or false, without quotes`,
+		}},
+
 		// What is not supported yet.
 		{"not yet", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\npanels = 6\n" +
 			"[[motif]]\nname = \"ginkgo\"\noutline = \"scans/ginkgo.PNG\"\n[scatter]\nspacing = 11\nspacing_waist = 9\neven = \"worn\"\n" +
-			"[[bare]]\npanel = 1\ndown = [18, 0]\n[[fixed]]\n[backing]\nshape = \"round\"\nsize = \"auto\"\n" +
-			"[[sheet]]\nname = \"roll\"\nwidth = 90\nroll = true\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
+			"[[bare]]\npanel = 1\ndown = [18, 0]\n[[fixed]]\n", []string{
 			`p.toml:16:1: bare.down: the stretch from 18 to 0 has no length; write the smaller one first, as in [0, 18]`,
 			`p.toml:17:1: fixed.motif: it is missing; write which motif is placed, as in motif = "ginkgo"`,
 			`p.toml:17:1: fixed.panel: it is missing; write which panel it lies on, as in panel = 1`,
 			`p.toml:17:1: fixed.down: it is missing; write how far below the waist seam it lies, as in down = "40 cm"`,
 			`p.toml:17:1: fixed.around: it is missing; write how far from the panel's left edge it lies, as in around = "52 cm"`,
-			`p.toml:19:1: backing.shape: "round" is not supported yet; use "none"`,
-			`p.toml:24:1: sheet.roll: true is not supported yet; write the width and height of a sheet cut from it`,
-			`p.toml:25:1: sheet.price_per: this is not supported yet; use price, for one sheet`,
-			`p.toml:26:1: sheet.sold_by: this is not supported yet; leave it out`,
 		}},
 		{"not yet, and of the wrong type", goodSkirt + "hem_girth = false\n" + goodMotif + "[scatter]\nsheets = 0\n[backing]\nshape = \"oval\"\nsize = true\n[[bare]]\npanel = 1\naround = [1]\n", []string{
 			`p.toml:5:1: skirt.hem_girth: false is not a length; write it like "2.4 m", or as a bare number in cm`,
 			`p.toml:10:1: scatter.sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`,
-			`p.toml:12:1: backing.shape: "oval" is not known; write "none"`,
+			`p.toml:12:1: backing.shape: "oval" is not known; write "none", "square" or "round"`,
 			`p.toml:13:1: backing.size: true is not a length; write "auto" or one like "2 cm"`,
 			`p.toml:16:1: bare.around: a list is not a stretch; write where it starts and where it ends, as in [0, 6]`,
 		}},

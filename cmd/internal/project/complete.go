@@ -36,6 +36,7 @@ func (d document) complete() (Project, error) {
 	p.Fixed = d.fixed(p.Skirt, p.Motifs, &r)
 	p.Clearance = d.clearance(p.Skirt, &r)
 	p.Cutting = d.cutting()
+	p.Backing = d.backing(p.Skirt)
 	p.Sheets = d.sheets(&r)
 	p.Supplies = d.supplies()
 	if err := r.err(); err != nil {

@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strings"
@@ -73,41 +74,6 @@ func (d document) unique(list []section, r *report) {
 	}
 }
 
-// feltA4 is used where the file names no felt: ISO 216 A4 is 210 × 297 mm; a
-// scissors' width is lost all round.
-var feltA4 = Sheet{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}
-
-func (d document) sheets(r *report) []Sheet {
-	list := d.sections["sheet"]
-	if len(list) == 0 {
-		return []Sheet{feltA4}
-	}
-	d.unique(list, r)
-	var out []Sheet
-	for _, s := range list {
-		sh := Sheet{
-			Name:     get[string](s, "name"),
-			Width:    get[float64](s, "width"),
-			Height:   get[float64](s, "height"),
-			Margin:   get[float64](s, "margin"),
-			Colours:  get[[]string](s, "colours"),
-			Nap:      get[string](s, "nap"),
-			Price:    get[float64](s, "price"),
-			PriceSet: s.ok("price"),
-			Stock:    get[int](s, "stock"),
-		}
-		if !s.written("height") && s.values["roll"].typed != true {
-			d.missing(r, s.at, "sheet.height", `it is missing; write how high the sheet is, as in height = "29.7 cm"`)
-		}
-		if s.ok("width", "height") && s.sound("margin") && 2*sh.Margin >= min(sh.Width, sh.Height) {
-			r.add(s.where("margin"), "sheet.margin", fmt.Sprintf("a margin of %s all round leaves nothing of a sheet of %s × %s; write a smaller one",
-				d.say(sh.Margin), d.say(sh.Width), d.say(sh.Height)), "")
-		}
-		out = append(out, sh)
-	}
-	return out
-}
-
 func (d document) cutting() Cutting {
 	s := d.one("cutting")
 	spare := get[spares](s, "spare")
@@ -118,6 +84,26 @@ func (d document) cutting() Cutting {
 		TraceBack:  get[string](s, "trace_on") == "back",
 		Effort:     get[int](s, "effort"),
 	}
+}
+
+// netColour is the default colour of the net, and of patches where there is
+// no skirt.
+func netColour() string {
+	return get[string](document{}.one("skirt"), "colour")
+}
+
+func (d document) backing(sk Skirt) Backing {
+	s := d.one("backing")
+	b := Backing{Shape: get[string](s, "shape")}
+	if b.Shape == "none" {
+		return b
+	}
+	b.Size = get[float64](s, "size") // "auto" is no length
+	if b.Colour = get[string](s, "colour"); b.Colour == "" {
+		// As little as may show through the net: its own colour.
+		b.Colour = cmp.Or(sk.Colour, netColour())
+	}
+	return b
 }
 
 func (d document) supplies() Supplies {

@@ -58,5 +58,21 @@ func (d document) notes(p Project) []string {
 	if len(d.sections["sheet"]) == 0 {
 		out = append(out, "no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")
 	}
+	priced := false
+	for _, s := range d.sections["sheet"] {
+		priced = priced || get[float64](s, "price") > 0
+		if s.written("price_per") && !s.written("price") {
+			out = append(out, fmt.Sprintf("sheet.price_per of %q is not used: there is no price", get[string](s, "name")))
+		}
+		if s.written("height") && get[bool](s, "roll") {
+			out = append(out, fmt.Sprintf("sheet.height of %q is not used: a roll's length is found", get[string](s, "name")))
+		}
+	}
+	if priced && p.Supplies.Currency == "" {
+		out = append(out, `the felt has prices and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`)
+	}
+	if p.Backing.Shape != "none" && !d.one("backing").written("colour") {
+		out = append(out, fmt.Sprintf("backing.colour is not given, so the patches are cut from felt of the net's colour, %s", p.Backing.Colour))
+	}
 	return out
 }

@@ -26,6 +26,7 @@ type Project struct {
 	Fixed     []Fixed
 	Clearance Clearance
 	Cutting   Cutting
+	Backing   Backing
 	Sheets    []Sheet
 	Supplies  Supplies
 
@@ -130,10 +131,21 @@ type Cutting struct {
 	Effort     int
 }
 
-// Sheet is one [[sheet]] table.
+// Backing is the [backing] table: a plain patch behind the net under each
+// cutout.
+type Backing struct {
+	Shape  string  // "none", "square", "round"
+	Size   float64 // side or diameter at size 1; 0: the widest that stays hidden
+	Colour string  // "#rrggbb"; "" with shape "none"
+}
+
+// Sheet is one [[sheet]] table: felt in sheets, or by the length.
 type Sheet struct {
 	Name          string
-	Width, Height float64
+	Width, Height float64 // Height 0 for a roll
+	Roll          bool
+	PricePer      float64 // the length that a roll's price is for; 0 for sheets
+	SoldBy        float64 // the step that a roll is cut in; 0: any length
 	Margin        float64
 	Colours       []string
 	Nap           string // "none", "four-way", "two-way", "one-way"

@@ -30,6 +30,7 @@ func TestDefaults(t *testing.T) {
 		Scatter:   Scatter{Pattern: "polka", Spacing: 110, Jitter: 0.5, Rows: 1, Repeat: 1},
 		Clearance: Clearance{Between: 5, Waist: 10, Hem: 10},
 		Cutting:   Cutting{Gap: 3, SpareShare: 0.05, TraceBack: true, Effort: 3},
+		Backing:   Backing{Shape: "none"},
 		Sheets:    []Sheet{{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}},
 		Supplies:  Supplies{Fixing: "glue", Paper: "A4"},
 		Notes:     []string{"no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price"},
@@ -270,4 +271,33 @@ lenght = 60
 	// Output:
 	// snail meadow.toml:4:1: skirt.waist: 680 cm is too large: a body measures between 10 cm and 3 m round; bare numbers in this file are in cm
 	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "length"
+}
+
+func TestFelt(t *testing.T) {
+	p := mustParse(t, goodSkirt+"colour = \"#aabbcc\"\n"+goodMotif+goodScatter+"[backing]\nshape = \"round\"\n"+
+		"[[sheet]]\nname = \"a\"\nwidth = 45\nroll = true\nprice = 6\nprice_per = \"3 ft\"\nsold_by = \"5 cm\"\n[[sheet]]\nname = \"b\"\nwidth = 90\nroll = true\nheight = 3\nprice_per = 50\n")
+	if want := (Backing{Shape: "round", Colour: "#aabbcc"}); p.Backing != want {
+		t.Errorf("backing %+v, want %+v", p.Backing, want)
+	}
+	// A foot is 304.8 mm: international yard and pound agreement, 1959.
+	want := []Sheet{
+		{Name: "a", Width: 450, Roll: true, PricePer: 914.4, SoldBy: 50, Nap: "none", Price: 6, PriceSet: true},
+		{Name: "b", Width: 900, Roll: true, PricePer: 500, Nap: "none"},
+	}
+	if !reflect.DeepEqual(p.Sheets, want) {
+		t.Errorf("got %+v, want %+v", p.Sheets, want)
+	}
+	notes := []string{
+		`sheet.price_per of "b" is not used: there is no price`,
+		`sheet.height of "b" is not used: a roll's length is found`,
+		`the felt has prices and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`,
+		`backing.colour is not given, so the patches are cut from felt of the net's colour, #aabbcc`,
+	}
+	if !reflect.DeepEqual(p.Notes, notes) {
+		t.Errorf("got %q, want %q", p.Notes, notes)
+	}
+	p = mustParse(t, goodSkirt+goodMotif+goodScatter+"[backing]\nshape = \"square\"\nsize = \"2 cm\"\ncolour = \"#123\"\n[[sheet]]\nname = \"c\"\nwidth = 45\nroll = true\n")
+	if want := (Backing{Shape: "square", Size: 20, Colour: "#112233"}); p.Backing != want || p.Sheets[0].PricePer != 1000 || len(p.Notes) != 0 {
+		t.Errorf("backing %+v, want %+v; roll %+v; notes %q", p.Backing, want, p.Sheets[0], p.Notes)
+	}
 }

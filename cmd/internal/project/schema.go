@@ -166,7 +166,7 @@ var schema = []table{
 	}},
 	{name: "backing", keys: []key{
 		{name: "shape", is: word, words: []string{"none", "square", "round"}, def: "none", eg: `"none"`},
-		{name: "size", is: lengthOr, words: []string{"auto"}, eg: `"auto"`},
+		{name: "size", is: lengthOr, words: []string{"auto"}, def: "auto", eg: `"auto"`},
 		{name: "colour", is: colour, eg: `"#3a3a3a"`},
 	}},
 	{name: "sheet", many: true, what: "kind of felt", keys: []key{
@@ -176,7 +176,7 @@ var schema = []table{
 		{name: "margin", is: gap, def: 0.0, eg: `"4 mm"`},
 		{name: "colours", is: colours, eg: `["#d9a521"]`},
 		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
-		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: "it is the price of one sheet"},
+		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: "it is the price of one sheet, or of a roll's price_per"},
 		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: "it is how many sheets lie in the drawer"},
 		{name: "roll", is: truth, def: false, eg: `true`},
 		{name: "price_per", is: length, eg: `"1 m"`},

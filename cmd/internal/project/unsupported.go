@@ -16,14 +16,7 @@ type refusal struct {
 var notYet = []refusal{
 	{table: "scatter", key: "sheets", instead: "use spacing or cutouts"},
 	{table: "scatter", key: "budget", instead: "use spacing or cutouts"},
-	{table: "backing", key: "shape", word: "square", instead: `use "none"`},
-	{table: "backing", key: "shape", word: "round", instead: `use "none"`},
-	{table: "sheet", key: "roll", when: isTrue, instead: "write the width and height of a sheet cut from it"},
-	{table: "sheet", key: "price_per", instead: "use price, for one sheet"},
-	{table: "sheet", key: "sold_by", instead: "leave it out"},
 }
-
-func isTrue(v any, _ section) bool { return v == true }
 
 // refuse reports what a table says that the program cannot do yet, and
 // tells whether that is the whole table.
