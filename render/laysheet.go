@@ -19,8 +19,9 @@ type Lay struct {
 	Colour        string // "#rrggbb"
 	Width, Height float64
 	Margin        float64
-	Cuts          []Cut // in cutting order: the first is numbered 1
-	Mirrored      bool  // the maker traces on the back: the drawing is turned over left to right
+	Cuts          []Cut      // in cutting order: the first is numbered 1
+	LeftOver      []geom.Box // felt to keep
+	Mirrored      bool       // the maker traces on the back: the drawing is turned over left to right
 	Unit          geom.Unit
 	Paper         Paper
 }
@@ -47,7 +48,7 @@ func LaySheet(l Lay) *scene.Scene {
 		square := scene.Rect(geom.Box{Min: corner.Sub(geom.Vec{X: chip}), Max: corner.Add(geom.Vec{Y: chip})})
 		sc.Add(scene.Fill{Rings: []geom.Ring{square}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(square), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))})
 		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-chip-3, l.Title, title, facts) + 3
-		foot := sc.Height - m - barHeight - gapBlock - listRoom(groups, sc.Width-2*m)
+		foot := sc.Height - m - barHeight - gapBlock - listOf(groups, sc.Width-2*m, sc.Height*mostList).height
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}
 	lying, scale := false, 0.0
@@ -64,7 +65,7 @@ func LaySheet(l Lay) *scene.Scene {
 	}
 	l.draw(sc, geom.Vec{X: area.Centre().X - l.Width*scale/2, Y: area.Min.Y + (area.Height()-l.Height*scale)/3}, scale)
 	scaleBar(sc, geom.Vec{X: m, Y: sc.Height - m - barHeight + 1}, scale, 50, unit)
-	listGroups(sc, groups, geom.Vec{X: m, Y: area.Max.Y + 1}, sc.Width-2*m)
+	listOf(groups, sc.Width-2*m, sc.Height*mostList).draw(sc, geom.Vec{X: m, Y: area.Max.Y + 1})
 	return sc
 }
 
@@ -89,6 +90,9 @@ func (l Lay) words(unit geom.Unit) (title, facts string) {
 	if l.Margin > 0 {
 		facts += fmt.Sprintf("  ·  margin %s", geom.Length(l.Margin).In(unit))
 	}
+	if len(l.LeftOver) > 0 {
+		facts += "  ·  hatched: left over"
+	}
 	if l.Mirrored {
 		facts += "  ·  traced on the back: shown mirrored"
 	}
@@ -109,6 +113,12 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 		sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(sheet.Grow(-l.Margin)).Transform(toPage)), Width: scene.Points(lineHair), Dash: dashMargin(), Colour: soft()})
 	}
 	sc.Add(scene.Stroke{Lines: scene.Closed(edge), Width: scene.Points(lineHem), Colour: ink()})
+	b := newBoard(geom.BoxOf(edge...).Grow(-0.5))
+	for _, left := range l.LeftOver {
+		corners := scene.Rect(left).Transform(toPage)
+		size := fmt.Sprintf("%s × %s", geom.Length(left.Width()).In(Cloth{Unit: l.Unit}.unit()), geom.Length(left.Height()).In(Cloth{Unit: l.Unit}.unit()))
+		sc.Add(keep(geom.BoxOf(corners...), size, b)...)
+	}
 	pieces := make([]geom.Region, len(l.Cuts))
 	middles := make([]geom.Vec, len(l.Cuts))
 	for i, c := range l.Cuts {
@@ -120,7 +130,7 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 	}
-	sc.Add(numberPieces(newBoard(geom.BoxOf(edge...).Grow(-0.5)), pieces, middles)...)
+	sc.Add(numberPieces(b, pieces, middles)...)
 }
 
 // numberPieces writes each piece's number in its middle, that of its widest place,
@@ -190,36 +200,4 @@ func runs(numbers []int) string {
 		i = j + 1
 	}
 	return strings.Join(parts, ", ")
-}
-
-// Sizes of the list of motifs below a lay, in millimetres.
-const (
-	groupWidth  = 60.0
-	groupHeight = 11.5 // a name and two lines of numbers
-)
-
-// listRoom returns the height that the list of groups takes.
-func listRoom(groups []group, width float64) float64 {
-	cols := max(1, int(width/groupWidth))
-	return groupHeight * math.Ceil(float64(len(groups))/float64(cols))
-}
-
-// listGroups says which numbers are which motif and size.
-func listGroups(sc *scene.Scene, groups []group, at geom.Vec, width float64) {
-	cols := max(1, int(width/groupWidth))
-	col := width / float64(cols)
-	for i, g := range groups {
-		p := at.Add(geom.Vec{X: float64(i%cols) * col, Y: float64(i/cols) * groupHeight})
-		name := g.name
-		if !sameSize(g.size, 1) {
-			name += ", size " + sizeName(g.size)
-		}
-		y := 3.0
-		sc.Add(scene.Text{At: p.Add(geom.Vec{Y: y}), Text: scene.Bold.Shorten(scene.Bold.Clean(name), sizeText, col-4), Font: scene.Bold, Size: sizeText, Colour: ink()})
-		note := fmt.Sprintf("%s: %s", count(len(g.numbers), "piece"), runs(g.numbers))
-		for _, line := range scene.Regular.Wrap(note, sizeSmall, col-4, 2) {
-			y += 3.3
-			sc.Add(scene.Text{At: p.Add(geom.Vec{Y: y}), Text: line, Size: sizeSmall, Colour: soft()})
-		}
-	}
 }

@@ -1,24 +1,19 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"strew/cmd/internal/folder"
-	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
 )
 
 func planCommand() *cobra.Command {
-	var dir string
-	var asJSON, quiet bool
+	var out results
 	var o overrides
 	c := &cobra.Command{
 		Use:   "plan [PROJECT.toml]",
@@ -42,16 +37,10 @@ write are left alone.`,
 			if err != nil {
 				return err
 			}
-			writes := !asJSON || c.Flags().Changed("output")
-			if dir == "" {
-				dir = defaultDir(p)
-			}
-			return planAndWrite(c, p, files, dir, writes, asJSON, quiet)
+			return out.write(c, wholeSkirt(), p, files)
 		},
 	}
-	c.Flags().StringVarP(&dir, "output", "o", "", "folder for the results (default: the project's name with -plan)")
-	c.Flags().BoolVar(&asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
-	c.Flags().BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
+	out.flags(c, wholeSkirt())
 	o.flags(c)
 	return c
 }
@@ -84,69 +73,6 @@ func (d diskFiles) Open(name string) (fs.File, error) {
 	return os.Open(name)
 }
 
-// defaultDir is where results go unless -o says otherwise.
-func defaultDir(p project.Project) string {
-	if p.File == "" {
-		return "ginkgo-walk"
-	}
-	return strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File)) + "-plan"
-}
-
-func planAndWrite(c *cobra.Command, p project.Project, files fs.FS, dir string, writes, asJSON, quiet bool) error {
-	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	earlier := plan.Earlier(dir)
-	if writes {
-		// Long work must not end at a folder that cannot be written to.
-		if err := folder.Check(dir, []string{plan.PlanFile, "skirt.png", "placement.png", "marking.csv"}, earlier); err != nil {
-			return err
-		}
-	}
-	bar := newProgress(errs, quiet)
-	made, err := plan.Build(c.Context(), p, files, bar.show)
-	var results []folder.File
-	if err == nil && writes {
-		results, err = made.Files(c.Context(), bar.show)
-	}
-	bar.finish()
-	if err != nil {
-		return inProject(p, err)
-	}
-	if writes {
-		if err := c.Context().Err(); err != nil {
-			return err
-		}
-		if err := folder.Replace(dir, results, earlier); err != nil {
-			return err
-		}
-	} else {
-		dir = ""
-	}
-	if asJSON {
-		return written(out.Write(made.JSON()))
-	}
-	if quiet {
-		return nil
-	}
-	return made.Answer(out, errs, dir, columns(out))
-}
-
-// inProject names the project file in an error that does not name a place.
-func inProject(p project.Project, err error) error {
-	var input *plan.InputError
-	if p.File == "" || errors.As(err, &input) || errors.Is(err, context.Canceled) {
-		return err
-	}
-	return fmt.Errorf("%s: %w", p.File, err)
-}
-
-// written turns a failed write to standard output into an error.
-func written(_ int, err error) error {
-	if err != nil {
-		return fmt.Errorf("cannot write the result: %w", err)
-	}
-	return nil
-}
-
 // overrides are the flags that take the place of keys in the project file.
 type overrides struct {
 	pattern, spacing, unit  string
@@ -162,18 +88,26 @@ func (o *overrides) flags(c *cobra.Command) {
 	f.IntVar(&o.cutouts, "cutouts", 0, "exactly so many placed, instead of a spacing")
 	f.IntVar(&o.sheets, "sheets", 0, "as many as so many sheets of felt yield")
 	f.Float64Var(&o.budget, "budget", 0, "as many as so much money buys felt for")
+	complete(c, "pattern", "grid", "hemband", "polka")
+	o.feltFlags(c)
+}
+
+// feltFlags are the overrides that also count without a skirt.
+func (o *overrides) feltFlags(c *cobra.Command) {
+	f := c.Flags()
 	f.Uint64Var(&o.seed, "seed", 0, "another seed makes another layout")
 	f.IntVar(&o.effort, "effort", 0, "0 quick to 10 thorough: how hard to look for a tighter lay")
 	f.StringVar(&o.unit, "unit", "", "mm, cm or in: of lengths shown, and of bare numbers in flags")
-	words := func(list ...string) func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return list, cobra.ShellCompDirectiveNoFileComp
-		}
-	}
-	for flag, list := range map[string][]string{"pattern": {"grid", "hemband", "polka"}, "unit": {"mm", "cm", "in"}} {
-		if err := c.RegisterFlagCompletionFunc(flag, words(list...)); err != nil {
-			panic(err) // a flag that was just defined
-		}
+	complete(c, "unit", "mm", "cm", "in")
+}
+
+// complete names the words that a flag may have.
+func complete(c *cobra.Command, flag string, words ...string) {
+	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+		return words, cobra.ShellCompDirectiveNoFileComp
+	})
+	if err != nil {
+		panic(err) // a flag that was just defined
 	}
 }
 
@@ -188,7 +122,7 @@ func (o *overrides) given(c *cobra.Command) project.Overrides {
 
 // changed returns value if the flag was on the command line, else nil.
 func changed[T any](c *cobra.Command, flag string, value *T) *T {
-	if !c.Flags().Changed(flag) {
+	if c.Flags().Lookup(flag) == nil || !c.Flags().Changed(flag) {
 		return nil
 	}
 	return value

@@ -77,7 +77,7 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return wrongCall{fmt.Errorf("%w; see %q", err, c.CommandPath()+" --help")}
 	})
-	root.AddCommand(planCommand(), initCommand(), traceCommand(), measureCommand())
+	root.AddCommand(planCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
 	return root
 }
 
@@ -91,6 +91,16 @@ func noWords(c *cobra.Command, args []string) error {
 		return wrongCall{fmt.Errorf("%s; did you mean %q?", text, near[0])}
 	}
 	return wrongCall{errors.New(text + `; see "strew --help"`)}
+}
+
+// exactlyOne refuses any other number of words after a command.
+func exactlyOne(what string) cobra.PositionalArgs {
+	return func(c *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			return wrongCall{fmt.Errorf("%s takes one %s; name it, as in %q", c.CommandPath(), what, c.CommandPath()+" meadow.toml")}
+		}
+		return atMostOne(what)(c, args)
+	}
 }
 
 // atMostOne refuses a second word after a command.

@@ -17,12 +17,19 @@ import (
 // the first of a write.
 func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 	a, b := &page{width: width}, &page{width: width}
-	a.line("%s: %s", p.Project.Title, p.cutWords())
+	if p.LayOnly {
+		a.line("%s: %s", p.Project.Title, p.layWords())
+	} else {
+		a.line("%s: %s", p.Project.Title, p.cutWords())
+	}
 	a.gap()
 	p.answerCutouts(a)
 	p.answerFelt(a)
-	for i, r := range p.rowWords() {
-		a.entry(label(i, "Marking"), r)
+	p.answerLeftOver(a)
+	if !p.LayOnly {
+		for i, r := range p.rowWords() {
+			a.entry(label(i, "Marking"), r)
+		}
 	}
 	for i, f := range p.Fabric {
 		a.entry(label(i, "Cloth"), p.fabricWords(f))
@@ -35,7 +42,11 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 		a.entry("Cost", text)
 	}
 	if dir != "" {
-		a.entry("Results", fmt.Sprintf("in %s: skirt.png and placement.png to look at, placement.pdf to lay under the net or marking.pdf and marking.csv to measure from, templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along", dir))
+		results := "skirt.png and placement.png to look at, placement.pdf to lay under the net or marking.pdf and marking.csv to measure from, templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along"
+		if p.LayOnly {
+			results = "templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along"
+		}
+		a.entry("Results", fmt.Sprintf("in %s: %s", dir, results))
 		a.entry("Print", p.paperWords())
 	}
 	mind := append(slices.Clone(p.Warnings), p.papers.notes...)
@@ -109,54 +120,45 @@ func fold(text string, width int) []string {
 }
 
 func (p *Plan) answerCutouts(a *page) {
-	total, placed := 0, 0
-	kinds := 0
+	total, placed, kinds, lines := 0, 0, 0, 0
+	told := func(text string) {
+		a.entry(label(lines, "Cut"), text)
+		lines++
+	}
 	for _, c := range p.Counts {
-		if c.Placed == 0 {
-			continue // said among the warnings
-		}
 		k := p.Kinds[c.Kind]
-		text := fmt.Sprintf("%4d  %s (%d placed, %d spare), %s", c.Cut(), p.kindName(k), c.Placed, c.Spare,
-			directionWords[p.Project.Motifs[k.Motif].Direction])
+		if c.Cut() == 0 || p.isPatch(k) {
+			continue // what comes to none is said among the warnings
+		}
+		text := fmt.Sprintf("%4d  %s", c.Cut(), p.kindName(k))
+		if !p.LayOnly {
+			text += fmt.Sprintf(" (%d placed, %d spare), %s", c.Placed, c.Spare, directionWords[p.Project.Motifs[k.Motif].Direction])
+		}
 		if n := len(p.Motifs[k.Motif].Pieces); n > 1 {
 			text += fmt.Sprintf(", of %d pieces each", n)
 		}
-		a.entry(label(kinds, "Cut"), text)
+		told(text)
 		kinds++
 		total += c.Cut()
 		placed += c.Placed
 	}
-	if kinds > 1 {
-		a.entry("", fmt.Sprintf("%4d  in all, %d of them placed", total, placed))
+	switch {
+	case kinds > 1 && p.LayOnly:
+		told(fmt.Sprintf("%4d  in all", total))
+	case kinds > 1:
+		told(fmt.Sprintf("%4d  in all, %d of them placed", total, placed))
+	}
+	for _, c := range p.Counts {
+		if k := p.Kinds[c.Kind]; c.Cut() > 0 && p.isPatch(k) {
+			told(fmt.Sprintf("%4d  %s: %s of %s, %s, behind the net", c.Cut(), p.kindName(k), p.patchWords(), p.show(p.Measures[k.Motif].Width*k.Size), p.Project.Backing.Colour))
+		}
 	}
 }
 
 func (p *Plan) answerFelt(a *page) {
 	for i, n := range p.Lay.Needs {
-		s := p.Project.Sheets[n.Stock]
-		text := fmt.Sprintf("%4d  %s, %s", n.Buy, s.Name, n.Colour)
-		text += fmt.Sprintf(" (%d needed", n.Sheets)
-		if n.Drawer > 0 {
-			text += fmt.Sprintf(", %d from the drawer", n.Drawer)
-		}
-		if bound := p.boundWords(n.Sheets, n.AtLeast); bound != "" {
-			text += "; " + bound
-		}
-		text += ")"
-		a.entry(label(i, "Buy felt"), text)
+		a.entry(label(i, "Buy felt"), p.feltWords(n))
 	}
-}
-
-// boundWords says what is known about fewer sheets; "" where the bound says
-// nothing, as where several kinds of sheet share the work.
-func (p *Plan) boundWords(need, atLeast int) string {
-	switch {
-	case atLeast >= need:
-		return "fewer is impossible"
-	case atLeast == 0 || need < 2:
-		return ""
-	}
-	return fmt.Sprintf("%d cannot be ruled out", need-1)
 }
 
 // rowWords says how the marks run.

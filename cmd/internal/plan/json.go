@@ -165,7 +165,15 @@ type docSheet struct {
 	Margin num           `json:"margin_mm"`
 	Nap    string        `json:"nap"`
 	Used   num           `json:"used"`
+	Left   []docBox      `json:"left_over"` // rectangles to keep
 	Pieces []docSheetCut `json:"pieces"`
+}
+
+type docBox struct {
+	X      num `json:"x_mm"`
+	Y      num `json:"y_mm"`
+	Width  num `json:"width_mm"`
+	Height num `json:"height_mm"`
 }
 
 type docSheetCut struct {
@@ -178,9 +186,11 @@ type docSheetCut struct {
 	Flipped bool   `json:"flipped"`
 }
 
+// docOrder counts sheets, or millimetres of a roll.
 type docOrder struct {
 	Sheet   string `json:"sheet"`
 	Colour  string `json:"colour"`
+	Unit    string `json:"unit"` // "sheet" or "mm"
 	Need    int    `json:"need"`
 	Stock   int    `json:"stock"`
 	Buy     int    `json:"buy"`
@@ -200,10 +210,14 @@ type docFabric struct {
 // JSON returns plan.json: the whole plan, ready for outside checks.
 func (p *Plan) JSON() []byte {
 	s := p.Surface
+	cut, closed := string(s.Cut), s.Closed()
+	if p.LayOnly {
+		cut, closed = "none", false
+	}
 	doc := document{
 		Format: Format, Title: p.Project.Title, Seed: p.Project.Seed,
 		Surface: docSurface{
-			Cut: string(s.Cut), Closed: s.Closed(), Panels: s.Panels, PanelAngle: deg(s.Angle),
+			Cut: cut, Closed: closed, Panels: s.Panels, PanelAngle: deg(s.Angle),
 			Inner: num(s.Inner), Drop: num(s.Drop), Boundary: [][]point{},
 		},
 		Clearance: docClearance{
@@ -226,7 +240,11 @@ func (p *Plan) JSON() []byte {
 		doc.Surface.PanelWidth = num(s.Width)
 	}
 	for i, m := range p.Motifs {
-		doc.Motifs = append(doc.Motifs, motifDoc(m, p.Measures[i]))
+		d := motifDoc(m, p.Measures[i])
+		if b := p.backed(i); b >= 0 {
+			d.Backs = p.Motifs[b].Name
+		}
+		doc.Motifs = append(doc.Motifs, d)
 	}
 	for i, m := range p.Layout.Placements {
 		k := p.Kinds[m.Kind]
@@ -249,11 +267,14 @@ func (p *Plan) JSON() []byte {
 	for _, r := range p.Layout.Rows {
 		doc.Evenness.Rows = append(doc.Evenness.Rows, docRow{r.Row, r.Panel, num(r.Down), r.Marks, num(r.Step), num(r.First)})
 	}
-	for _, sh := range p.Lay.Sheets {
+	for i, sh := range p.Lay.Sheets {
 		stock := p.Project.Sheets[sh.Stock]
 		d := docSheet{
 			Sheet: stock.Name, Number: sh.Number, Colour: sh.Colour, Width: num(stock.Width), Height: num(sh.Height),
-			Margin: num(stock.Margin), Nap: stock.Nap, Used: num(sh.Used), Pieces: []docSheetCut{},
+			Margin: num(stock.Margin), Nap: stock.Nap, Used: num(sh.Used), Left: []docBox{}, Pieces: []docSheetCut{},
+		}
+		for _, b := range p.LeftOver[i] {
+			d.Left = append(d.Left, docBox{num(b.Min.X), num(b.Min.Y), num(b.Width()), num(b.Height())})
 		}
 		for _, pc := range sh.Pieces {
 			it := p.Items[pc.Item]
@@ -266,9 +287,13 @@ func (p *Plan) JSON() []byte {
 		doc.Sheets = append(doc.Sheets, d)
 	}
 	for _, n := range p.Lay.Needs {
-		doc.Order = append(doc.Order, docOrder{
-			p.Project.Sheets[n.Stock].Name, n.Colour, n.Sheets, n.Drawer, n.Buy, n.AtLeast, num(n.Cost),
-		})
+		o := docOrder{p.Project.Sheets[n.Stock].Name, n.Colour, "sheet", n.Sheets, n.Drawer, n.Buy, n.AtLeast, num(n.Cost)}
+		if p.Project.Sheets[n.Stock].Roll {
+			o.Unit = "mm"
+			o.Need = int(up(p.rollLength(n)))
+			o.Buy = o.Need
+		}
+		doc.Order = append(doc.Order, o)
 	}
 	for _, f := range p.Fabric {
 		doc.Fabric = append(doc.Fabric, docFabric{f.Part, num(f.CuttingLength), f.Pieces, f.Layers, num(f.Length), f.Seamed})

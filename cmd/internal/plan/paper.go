@@ -39,24 +39,23 @@ func (p *papers) note(text string) {
 // papersOf returns the files to print. A file without a page is left out.
 func (p *Plan) papersOf() []paperFile {
 	p.papers.once.Do(func() {
-		cloth, marks := p.cloth(), p.marks()
 		title, cautions := p.Project.Title, p.Cautions()
-		draw := []func() paperFile{
-			func() paperFile {
+		var draw []func() paperFile
+		if !p.LayOnly {
+			cloth, marks := p.cloth(), p.marks()
+			draw = append(draw, func() paperFile {
 				return paperFile{"placement.pdf", title + ": marking guide", render.MarkingGuide(cloth, marks, cautions).Pages}
-			},
-			func() paperFile {
+			}, func() paperFile {
 				parts := cloth.Parts(marks)
 				pages := p.card(parts).Pages()
 				return paperFile{"marking.pdf", title + ": marking card", append(pages, render.Strips(cloth, parts, marks)...)}
-			},
-			func() paperFile {
-				return paperFile{"templates.pdf", title + ": templates", render.Templates(title, p.templates(), p.Project.Unit, p.paper())}
-			},
-			func() paperFile {
-				return paperFile{"lay.pdf", title + ": where to cut", render.LayPages(title, p.sheetLooks(), cautions)}
-			},
+			})
 		}
+		draw = append(draw, func() paperFile {
+			return paperFile{"templates.pdf", title + ": templates", render.Templates(title, p.templates(), p.Project.Unit, p.paper())}
+		}, func() paperFile {
+			return paperFile{"lay.pdf", title + ": where to cut", render.LayPages(title, p.sheetLooks(), cautions)}
+		})
 		files := make([]paperFile, len(draw))
 		each(len(draw), func(i int) { files[i] = draw[i]() })
 		for _, f := range files {
@@ -86,7 +85,7 @@ func (p *Plan) paperWords() string {
 		words += fmt.Sprintf("%s %d", f.name, len(f.pages))
 	}
 	if name == render.Large {
-		return "pages to print: " + words + "; the marking guide is one large sheet for a copy shop"
+		return "pages to print: " + words + "; large sheets are for a copy shop"
 	}
 	return fmt.Sprintf("sheets of %s: %s", name, words)
 }
@@ -103,7 +102,7 @@ func (p *Plan) templates() []render.Template {
 			continue
 		}
 		out = append(out, render.Template{
-			Name: p.Project.Motifs[k.Motif].Name, Motif: &p.Motifs[k.Motif], Size: k.Size, Cut: p.Counts[i].Cut(),
+			Name: p.Motifs[k.Motif].Name, Motif: &p.Motifs[k.Motif], Size: k.Size, Cut: p.Counts[i].Cut(),
 			Nap: nap, Twin: p.Project.Cutting.TraceBack,
 		})
 	}

@@ -35,18 +35,19 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 			return folder.File{Name: name, Data: b.Bytes()}, err
 		}})
 	}
-	marks := p.marks()
-	cloth := p.cloth()
-	picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth, marks) })
 	var maps []*scene.Scene
 	var prints []paperFile
 	each(2, func(i int) {
-		if i == 0 {
-			maps = render.Placement(cloth, marks)
-		} else {
+		switch {
+		case i == 1:
 			prints = p.papersOf()
+		case !p.LayOnly:
+			maps = render.Placement(p.cloth(), p.marks())
 		}
 	})
+	if !p.LayOnly {
+		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(p.cloth(), p.marks()) })
+	}
 	for i, s := range maps {
 		picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
 	}
@@ -80,8 +81,10 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 			return nil, fmt.Errorf("%s: %w", drawings[i].name, err)
 		}
 	}
+	if !p.LayOnly {
+		files = append(files, folder.File{Name: "marking.csv", Data: p.markingCSV()})
+	}
 	files = append(files,
-		folder.File{Name: "marking.csv", Data: p.markingCSV()},
 		folder.File{Name: "shopping.md", Data: p.shoppingMarkdown()},
 		folder.File{Name: "shopping.csv", Data: p.shoppingCSV()},
 	)
@@ -160,12 +163,15 @@ func (p *Plan) sheetLooks() []render.Lay {
 	}
 	middles := p.middles()
 	var out []render.Lay
-	for _, sh := range p.Lay.Sheets {
+	for i, sh := range p.Lay.Sheets {
 		stock := p.Project.Sheets[sh.Stock]
 		l := render.Lay{
 			Title: p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
 			Width: stock.Width, Height: sh.Height, Margin: stock.Margin,
 			Mirrored: p.Project.Cutting.TraceBack, Unit: p.Project.Unit, Paper: p.paper(),
+		}
+		if p.LeftOver != nil {
+			l.LeftOver = p.LeftOver[i]
 		}
 		for _, pc := range sh.Pieces {
 			it := p.Items[pc.Item]

@@ -47,17 +47,20 @@ type Fabric struct {
 // Plan is everything decided. It is not changed once built.
 type Plan struct {
 	Project  project.Project
+	LayOnly  bool // no skirt: the motifs' cut numbers are laid on felt
 	Surface  skirt.Surface
-	Motifs   []motif.Motif
+	Motifs   []motif.Motif    // the project's, then the patches that back them
 	Measures []motif.Measures // of the motifs
 	Kinds    []Kind
 	Layout   scatter.Layout
 	Counts   []Count
 	Items    []Item // in the order of the lay's item numbers
 	Lay      sheet.Lay
+	LeftOver [][]geom.Box // of each sheet, the largest first; in its frame
 	Fabric   []Fabric
 	Warnings []string
 
+	backs  []int    // of each motif, the one it backs, -1 for none; may be shorter than Motifs
 	files  []string // names of the result files, listed in plan.json
 	papers *papers
 }
@@ -86,6 +89,7 @@ func Build(ctx context.Context, p project.Project, files fs.FS, progress func(St
 	if err := out.scatterMarks(ctx); err != nil {
 		return nil, err
 	}
+	out.addBacking()
 	out.count()
 	if err := out.layFelt(ctx, progress); err != nil {
 		return nil, err
@@ -136,7 +140,7 @@ func (p *Plan) readMotifs(ctx context.Context, files fs.FS) error {
 		p.Motifs = append(p.Motifs, read)
 		p.Measures = append(p.Measures, read.Measure())
 		for _, size := range m.Sizes {
-			if m.Share > 0 || p.placedByHand(i, size) {
+			if p.wanted(i, size) {
 				p.Kinds = append(p.Kinds, Kind{Motif: i, Size: size})
 			}
 		}
@@ -207,8 +211,11 @@ func (p *Plan) scatterMarks(ctx context.Context) error {
 
 // kindName is what a maker calls a motif in one size.
 func (p *Plan) kindName(k Kind) string {
-	name := p.Project.Motifs[k.Motif].Name
-	if len(p.Project.Motifs[k.Motif].Sizes) == 1 && k.Size == 1 {
+	name, of := p.Motifs[k.Motif].Name, k.Motif
+	if b := p.backed(of); b >= 0 {
+		of = b
+	}
+	if len(p.Project.Motifs[of].Sizes) == 1 && k.Size == 1 {
 		return name
 	}
 	return fmt.Sprintf("%s × %s", name, trim(k.Size))
@@ -242,6 +249,9 @@ func (p *Plan) count() {
 	cut := p.Project.Cutting
 	for i := range p.Counts {
 		c := &p.Counts[i]
+		if k := p.Kinds[i]; p.isPatch(k) {
+			c.Placed = p.countOf(Kind{p.backed(k.Motif), k.Size}).Placed
+		}
 		if c.Placed == 0 {
 			continue
 		}
@@ -255,35 +265,22 @@ func (p *Plan) count() {
 var naps = map[string]sheet.Nap{"none": sheet.AnyTurn, "four-way": sheet.FourWay, "two-way": sheet.TwoWay, "one-way": sheet.OneWay}
 
 func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
-	var items []sheet.Item
 	for i, k := range p.Kinds {
-		for j, pc := range p.Motifs[k.Motif].Pieces {
-			it := Item{i, j}
-			p.Items = append(p.Items, it)
-			items = append(items, sheet.Item{
-				Name: p.pieceName(it), Shape: pc.Region.Transform(geom.Scaling(k.Size, k.Size)), Colour: pc.Colour, Count: p.Counts[i].Cut(),
-			})
+		for j := range p.Motifs[k.Motif].Pieces {
+			p.Items = append(p.Items, Item{i, j})
 		}
 	}
 	var stock []sheet.Stock
 	for _, s := range p.Project.Sheets {
-		stock = append(stock, sheet.Stock{
-			Name: s.Name, Width: s.Width, Height: s.Height, Margin: s.Margin, Nap: naps[s.Nap],
-			Colours: s.Colours, Price: s.Price, InDrawer: s.Stock,
-		})
+		stock = append(stock, p.stock(s))
 	}
 	var err error
-	p.Lay, err = sheet.Pack(ctx, items, stock, sheet.Options{
+	p.Lay, err = sheet.Pack(ctx, p.sheetItems(), stock, sheet.Options{
 		Gap: p.Project.Cutting.Gap, Effort: p.Project.Cutting.Effort, Seed: p.Project.Seed,
 		Progress: func(done, total int) { progress(Stage{"laying the felt", done, total}) },
 	})
-	var big *sheet.FitError
-	if errors.As(err, &big) {
-		return fmt.Errorf("lay: %s is %s × %s and fits no sheet for %s: the largest, %s, holds %s × %s inside its margins; take a larger sheet, or make the piece smaller",
-			big.Item, p.show(big.Width), p.show(big.Height), big.Colour, big.Largest, p.show(big.Holds[0]), p.show(big.Holds[1]))
-	}
 	if err != nil {
-		return fmt.Errorf("lay: %w", err)
+		return p.layError(err)
 	}
-	return nil
+	return p.findLeftOver(ctx)
 }

@@ -5,6 +5,8 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"strew/sheet"
 )
 
 // line is one thing to buy.
@@ -24,16 +26,10 @@ const glueDab = 250.0
 func (p *Plan) shopping() []line {
 	var out []line
 	for _, n := range p.Lay.Needs {
-		s := p.Project.Sheets[n.Stock]
-		l := line{
-			part: "felt", item: s.Name, colour: n.Colour, size: p.show(s.Width) + " × " + p.show(s.Height),
-			need: float64(n.Sheets), have: float64(n.Drawer), buy: float64(n.Buy), unit: "sheet", price: -1, cost: -1,
-			note: p.boundWords(n.Sheets, n.AtLeast),
-		}
-		if s.PriceSet {
-			l.price, l.cost = s.Price, n.Cost
-		}
-		out = append(out, l)
+		out = append(out, p.feltLine(n))
+	}
+	if p.LayOnly {
+		return out
 	}
 	for _, f := range p.Fabric {
 		colour := p.Project.Skirt.Colour
@@ -64,6 +60,26 @@ func (p *Plan) shopping() []line {
 	return out
 }
 
+// feltLine is one felt to buy: sheets, or metres of a roll.
+func (p *Plan) feltLine(n sheet.Need) line {
+	s := p.Project.Sheets[n.Stock]
+	l := line{
+		part: "felt", item: s.Name, colour: n.Colour, size: p.show(s.Width) + " × " + p.show(s.Height),
+		need: float64(n.Sheets), have: float64(n.Drawer), buy: float64(n.Buy), unit: "sheet", price: -1, cost: -1,
+		note: p.boundWords(n),
+	}
+	if s.PriceSet {
+		l.price, l.cost = s.Price, n.Cost
+	}
+	if s.Roll {
+		l.size, l.unit = p.show(s.Width)+" wide", "m"
+		l.need = up(p.rollLength(n)) / 1000
+		l.buy = l.need
+		l.price *= 1000 / s.PricePer
+	}
+	return l
+}
+
 func (p *Plan) shoppingCSV() []byte {
 	rows := [][]string{{"part", "item", "colour", "size", "need", "have", "buy", "unit", "price_each", "cost", "currency", "note"}}
 	number := func(f float64) string {
@@ -89,15 +105,21 @@ func (p *Plan) shoppingMarkdown() []byte {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# %s: shopping list\n\n", cell(p.Project.Title))
 	fmt.Fprintf(&b, "## Felt\n\n| buy | felt | colour | size | needed | in the drawer | price | cost | |\n|---:|---|---|---|---:|---:|---:|---:|---|\n")
-	for _, l := range p.shopping() {
-		if l.part != "felt" {
-			continue
-		}
+	for _, n := range p.Lay.Needs {
+		l, roll := p.feltLine(n), p.Project.Sheets[n.Stock]
 		price, cost := "", ""
 		if l.price >= 0 {
 			price, cost = p.money(l.price), p.money(l.cost)
 		}
-		fmt.Fprintf(&b, "| **%.0f** | %s | %s | %s | %.0f | %.0f | %s | %s | %s |\n", l.buy, cell(l.item), l.colour, l.size, l.need, l.have, price, cost, l.note)
+		buy, need := fmt.Sprintf("%.0f", l.buy), fmt.Sprintf("%.0f", l.need)
+		if roll.Roll {
+			buy = p.feltLength(p.rollLength(n))
+			need = buy
+			if l.price >= 0 {
+				price = p.money(roll.Price) + " for " + p.show(roll.PricePer)
+			}
+		}
+		fmt.Fprintf(&b, "| **%s** | %s | %s | %s | %s | %.0f | %s | %s | %s |\n", buy, cell(l.item), l.colour, l.size, need, l.have, price, cost, l.note)
 	}
 	if cost, all := p.feltCost(); cost > 0 || all && p.Project.Supplies.Currency != "" {
 		fmt.Fprintf(&b, "\nFelt in all: %s", p.money(cost))
@@ -105,6 +127,12 @@ func (p *Plan) shoppingMarkdown() []byte {
 			b.WriteString(" (sheets without a price left out)")
 		}
 		b.WriteString("\n")
+	}
+	if all := p.remnants(); len(all) > 0 {
+		fmt.Fprintf(&b, "\nLeft over, with both sides %s or more:\n\n", p.show(usefulLeast))
+		for _, r := range all {
+			fmt.Fprintf(&b, "- %s\n", cell(p.remnantWords(r)))
+		}
 	}
 	b.WriteString("\n## Cutouts\n\n| cut | cutout | width | height | placed | spare |\n|---:|---|---:|---:|---:|---:|\n")
 	for _, c := range p.Counts {
@@ -117,19 +145,8 @@ func (p *Plan) shoppingMarkdown() []byte {
 		k := p.Kinds[it.Kind]
 		fmt.Fprintf(&b, "| %d | %s, piece %d | %s |\n", p.Counts[it.Kind].Cut(), cell(p.kindName(k)), it.Piece+1, p.Motifs[k.Motif].Pieces[it.Piece].Colour)
 	}
-	b.WriteString("\n## Cloth\n\n")
-	for _, f := range p.Fabric {
-		fmt.Fprintf(&b, "- %s\n", p.fabricWords(f))
-	}
-	b.WriteString("\n## Fixing\n\n")
-	for _, l := range p.shopping() {
-		if l.part == "fixing" {
-			size := l.size
-			if size != "" {
-				size = ", " + size
-			}
-			fmt.Fprintf(&b, "- %s %s%s (%s)\n", many(int(l.buy), l.unit, l.unit+"s"), l.item, size, l.note)
-		}
+	if !p.LayOnly {
+		p.clothAndFixing(&b)
 	}
 	if len(p.Warnings) > 0 {
 		b.WriteString("\n## Mind\n\n")
@@ -142,6 +159,24 @@ func (p *Plan) shoppingMarkdown() []byte {
 		fmt.Fprintf(&b, "- %s\n", cell(c))
 	}
 	return []byte(b.String())
+}
+
+// clothAndFixing lists what a skirt takes beside felt.
+func (p *Plan) clothAndFixing(b *strings.Builder) {
+	b.WriteString("\n## Cloth\n\n")
+	for _, f := range p.Fabric {
+		fmt.Fprintf(b, "- %s\n", p.fabricWords(f))
+	}
+	b.WriteString("\n## Fixing\n\n")
+	for _, l := range p.shopping() {
+		if l.part == "fixing" {
+			size := l.size
+			if size != "" {
+				size = ", " + size
+			}
+			fmt.Fprintf(b, "- %s %s%s (%s)\n", many(int(l.buy), l.unit, l.unit+"s"), l.item, size, l.note)
+		}
+	}
 }
 
 // cell keeps a maker's words from being read as table or heading marks.

@@ -15,12 +15,21 @@ func (p *Plan) warn() {
 		smallest[i] = -1
 	}
 	for i, k := range p.Kinds {
-		if p.Counts[i].Placed == 0 {
-			p.addWarning("%s: its share of so few cutouts comes to none", p.kindName(k))
+		if p.Counts[i].Cut() == 0 {
+			if !p.isPatch(k) {
+				p.addWarning("%s: its share of so few cutouts comes to none", p.kindName(k))
+			}
 			continue
 		}
 		if j := smallest[k.Motif]; j < 0 || k.Size < p.Kinds[j].Size {
 			smallest[k.Motif] = i
+		}
+	}
+	if p.LayOnly {
+		for _, m := range p.Project.Motifs {
+			if m.Cut == 0 {
+				p.addWarning("%s: it has no cut number, so none is laid", m.Name)
+			}
 		}
 	}
 	var lopsided []string
@@ -46,7 +55,7 @@ func (p *Plan) warn() {
 				f.Pieces, many(f.Pieces-p.Surface.Panels, "seam", "seams"))
 		}
 	}
-	if s := p.Project.Skirt; s.Cut == "rectangle" && p.Surface.Girth(0) < s.Hip {
+	if s := p.Project.Skirt; !p.LayOnly && s.Cut == "rectangle" && p.Surface.Girth(0) < s.Hip {
 		p.addWarning("the layer is %s round and the hips are %s: it does not go over them; raise skirt.fullness", p.show(p.Surface.Girth(0)), p.show(s.Hip))
 	}
 	for _, m := range p.Motifs {
@@ -68,7 +77,7 @@ func (p *Plan) warn() {
 func (p *Plan) largest(m int) float64 {
 	size := 0.0
 	for i, k := range p.Kinds {
-		if k.Motif == m && p.Counts[i].Placed > 0 {
+		if k.Motif == m && p.Counts[i].Cut() > 0 {
 			size = max(size, k.Size)
 		}
 	}
@@ -90,11 +99,13 @@ func (p *Plan) addWarning(format string, a ...any) {
 // defer to local rules and to those who are licensed to judge.
 func (p *Plan) Cautions() []string {
 	var out []string
-	if p.Project.Supplies.Fixing == "glue" {
+	if p.Project.Supplies.Fixing == "glue" && !p.LayOnly {
 		out = append(out, "Hot glue: glue and nozzle burn skin and melt nylon net. Try a scrap, use a low-temperature gun, lay baking paper under the net and keep the nozzle off it.")
 	}
+	if !p.LayOnly {
+		out = append(out, "Irons: net shrinks and melts. Keep the iron off it, or use the coolest setting through a cloth, and try a scrap.")
+	}
 	out = append(out,
-		"Irons: net shrinks and melts. Keep the iron off it, or use the coolest setting through a cloth, and try a scrap.",
 		"Blades: cut away from your hand, close scissors and knives, keep them from children.",
 		"Small parts: cutouts can come off and be swallowed. Not for children under three"+p.smallestWords()+". If you sell, local small-parts rules apply.",
 		"Fire: net and felt burn fast. Keep them from candles, heaters and stage effects; local flammability rules, the house's fire officer and the cloth's own label decide, and this plan has tested nothing.",
@@ -106,7 +117,7 @@ func (p *Plan) Cautions() []string {
 func (p *Plan) smallestWords() string {
 	best, name := 0.0, ""
 	for i, k := range p.Kinds {
-		if p.Counts[i].Placed == 0 {
+		if p.Counts[i].Cut() == 0 {
 			continue
 		}
 		for _, pc := range p.Motifs[k.Motif].Pieces {

@@ -275,13 +275,12 @@ lenght = 60
 
 func TestFelt(t *testing.T) {
 	p := mustParse(t, goodSkirt+"colour = \"#aabbcc\"\n"+goodMotif+goodScatter+"[backing]\nshape = \"round\"\n"+
-		"[[sheet]]\nname = \"a\"\nwidth = 45\nroll = true\nprice = 6\nprice_per = \"3 ft\"\nsold_by = \"5 cm\"\n[[sheet]]\nname = \"b\"\nwidth = 90\nroll = true\nheight = 3\nprice_per = 50\n")
+		"[[sheet]]\nname = \"a\"\nwidth = 45\nroll = true\nprice = 6\nprice_per = \"1.2 m\"\nsold_by = \"5 cm\"\n[[sheet]]\nname = \"b\"\nwidth = 90\nroll = true\nheight = 3\nprice_per = 50\n")
 	if want := (Backing{Shape: "round", Colour: "#aabbcc"}); p.Backing != want {
 		t.Errorf("backing %+v, want %+v", p.Backing, want)
 	}
-	// A foot is 304.8 mm: international yard and pound agreement, 1959.
 	want := []Sheet{
-		{Name: "a", Width: 450, Roll: true, PricePer: 914.4, SoldBy: 50, Nap: "none", Price: 6, PriceSet: true},
+		{Name: "a", Width: 450, Roll: true, PricePer: 1200, SoldBy: 50, Nap: "none", Price: 6, PriceSet: true},
 		{Name: "b", Width: 900, Roll: true, PricePer: 500, Nap: "none"},
 	}
 	if !reflect.DeepEqual(p.Sheets, want) {

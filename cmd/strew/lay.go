@@ -1,0 +1,39 @@
+package main
+
+import (
+	"github.com/spf13/cobra"
+
+	"strew/cmd/internal/project"
+)
+
+func layCommand() *cobra.Command {
+	var out results
+	var o overrides
+	c := &cobra.Command{
+		Use:   "lay PROJECT.toml",
+		Short: "Lay the motifs' own cut numbers on felt, without a skirt",
+		Long: `lay reads a project file that needs no [skirt] and no [scatter]. Of every motif it
+lays as many as its cut number says, in each of its sizes, on the project's felt,
+and writes the order and the lays: pictures of every sheet, templates, a shopping
+list, and plan.json.
+
+The folder appears whole or not at all, and files in it that strew did not
+write are left alone.`,
+		Example: `  strew lay meadow.toml
+  strew lay meadow.toml -o order --effort 8`,
+		Args: exactlyOne("project file"),
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			p, err := project.LoadLay(args[0], o.given(c))
+			if err != nil {
+				return err
+			}
+			return out.write(c, layOnly(), p, diskFiles(p.Dir))
+		},
+	}
+	out.flags(c, layOnly())
+	o.feltFlags(c)
+	return c
+}
