@@ -84,7 +84,7 @@ func TestNothingIsLost(t *testing.T) {
 			}
 		}
 		for _, n := range p.Lay.Needs {
-			if n.Sheets != used[[2]any{n.Stock, n.Colour}] || n.Buy != n.Sheets-n.Drawer || n.AtLeast > n.Sheets || n.Drawer > p.Project.Sheets[n.Stock].Stock {
+			if n.Sheets != used[[2]any{n.Stock, n.Colour}] || n.Buy != n.Sheets-n.Drawer || !p.Project.Sheets[n.Stock].Roll && n.AtLeast > n.Sheets || float64(n.AtLeast) > p.rollLength(n) || n.Drawer > p.Project.Sheets[n.Stock].Stock {
 				t.Errorf("order %+v, but %d sheets are laid", n, used[[2]any{n.Stock, n.Colour}])
 			}
 		}
