@@ -183,7 +183,12 @@ func (in invented) faults(data []byte) (out []string) {
 	half := float64(s.PanelAngle) * math.Pi / 360
 	straight := s.Cut == "gores" && in.straight
 	for _, k := range m.marks {
-		if in.drawn == nil {
+		if in.drawn != nil {
+			left := in.drawn.left(k.panel, k.at.y)
+			if math.Abs(k.at.y-k.down) > 0.01 || math.Abs(k.at.x-left-k.around) > 0.01 {
+				fault("mark %d says %.3f down, %.3f around, and lies %.3f down, %.3f around", k.number, k.down, k.around, k.at.y, k.at.x-left)
+			}
+		} else {
 			at := k.at
 			if k.around < 1e-3 { // on its left seam: a hair to the right
 				if at = at.turn(-1e-7); s.Cut == "rectangle" {
@@ -386,6 +391,19 @@ func (d dice) draw(files fstest.MapFS) *drawnTruth {
 	}
 	files["panels.svg"] = &fstest.MapFile{Data: []byte(svg + "</svg>")}
 	return t
+}
+
+// left is where the level row at y meets the panel's left edge.
+func (t *drawnTruth) left(panel int, y float64) float64 {
+	least := math.Inf(1)
+	for _, r := range t.panels[panel] {
+		for i, a := range r {
+			if b := r[(i+1)%len(r)]; (a.y > y) != (b.y > y) {
+				least = math.Min(least, a.x+(b.x-a.x)*(y-a.y)/(b.y-a.y))
+			}
+		}
+	}
+	return least
 }
 
 // measure measures a point of a mark's outline against the panel's edges.

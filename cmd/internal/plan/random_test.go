@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"math"
@@ -230,7 +231,7 @@ func planned(seed uint64) (invented, *Plan, error) {
 // Invented projects make plans that keep every clearance, by a slow check of
 // their plan.json; some ask what cannot be, and are told so by the scatter.
 func TestRandomProjects(t *testing.T) {
-	first, n := uint64(1), 16
+	first, n := uint64(1), 8
 	if s := os.Getenv("STREW_FIRST"); s != "" {
 		v, err := strconv.ParseUint(s, 10, 64)
 		if err != nil {
@@ -289,4 +290,35 @@ func TestRandomProjects(t *testing.T) {
 	if made < n/2 {
 		t.Errorf("only %d of %d projects could be planned", made, n)
 	}
+}
+
+// The slow check sees a mark laid on another one, one pushed off the cloth and
+// one that is missing.
+func TestSlowCheckSeesFaults(t *testing.T) {
+	in, p, err := planned(1)
+	if err != nil || len(p.Layout.Placements) < 2 {
+		t.Fatalf("seed 1 makes no plan to spoil: %v", err)
+	}
+	spoil := func(what string, do func(doc *document)) {
+		var doc document
+		if err := json.Unmarshal(p.JSON(), &doc); err != nil {
+			t.Fatal(err)
+		}
+		do(&doc)
+		if len(in.faults(encode(doc))) == 0 {
+			t.Errorf("%s is not seen", what)
+		}
+	}
+	if f := in.faults(p.JSON()); len(f) > 0 {
+		t.Errorf("the plan as made: %v", f)
+	}
+	spoil("a mark on another", func(doc *document) {
+		a, b := &doc.Placements[0], doc.Placements[1]
+		a.X, a.Y, a.Panel, a.Down, a.Around = b.X, b.Y, b.Panel, b.Down, b.Around
+	})
+	spoil("a mark off the cloth", func(doc *document) {
+		doc.Placements[0].X *= 20
+		doc.Placements[0].Y *= 20
+	})
+	spoil("a mark that says it lies elsewhere", func(doc *document) { doc.Placements[0].Down += 1 })
 }
