@@ -272,8 +272,10 @@ func TestRandomProjects(t *testing.T) {
 		if verify == "" {
 			continue
 		}
-		if a := p.Surface.Angle * 180 / math.Pi; a > 180 && math.Abs(a-360) > 1e-3 {
-			unfit++ // the verifier carries no panel of more than half a turn over its seam
+		if a := p.Surface.Angle * 180 / math.Pi; a > 150 && math.Abs(a-360) > 1e-3 {
+			// The verifier lays two neighbours flat beside each other: of panels this
+			// wide the far edges meet there, which on the body they do not.
+			unfit++
 			continue
 		}
 		file := filepath.Join(t.TempDir(), "plan.json")
