@@ -102,6 +102,9 @@ func offEdges(s skirt.Surface, kinds []scatter.Kind, opt scatter.Options, l scat
 				want -= geom.FlattenTol // arcs are drawn in steps
 			}
 			for k := 1; k < len(e.Line); k++ {
+				if geom.PointSegment(p.Point.At, e.Line[k-1], e.Line[k]) > want+outline.Reach(p.Point.At) {
+					continue
+				}
 				for q := range outline {
 					if g := geom.SegmentGap(outline[q], outline.At(q+1), e.Line[k-1], e.Line[k]); g < want-tol {
 						return fmt.Errorf("mark %d lies %.4f from a %s edge, asked %.4f", i+1, g, e.Kind, clear[e.Kind])
@@ -153,7 +156,7 @@ func TestCutsBareAndFixed(t *testing.T) {
 	for _, c := range cuts(t) {
 		for _, pattern := range []scatter.Pattern{scatter.Grid, scatter.HemBand, scatter.Polka} {
 			for _, jitter := range []float64{0, 0.5, 1} {
-				if jitter > 0 && pattern != scatter.Polka {
+				if jitter > 0 && pattern != scatter.Polka || jitter == 1 && c.surface.Banded() {
 					continue
 				}
 				t.Run(fmt.Sprintf("%s/%s %g", c.name, pattern, jitter), func(t *testing.T) {
