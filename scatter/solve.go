@@ -4,8 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-
-	"strew/scatter/skirt"
 )
 
 // The spacing or the count that was asked, met or told why not.
@@ -203,18 +201,14 @@ func (j *job) areaHolds(n int) bool {
 }
 
 // estimate returns about how many marks a spacing makes: one per cell of the
-// pattern over the zone.
+// pattern over the zone, and half a row more along each edge.
 func (j *job) estimate(spacing float64) float64 {
-	pitch := j.pitch(spacing, j.opt.RowSpacing)
-	if j.surface.Cut == skirt.Outline {
-		area, _ := j.surface.Cloth()
-		return area / (spacing * pitch)
-	}
-	rows := (j.zone.high-j.zone.low)/pitch + 1
+	f := j.fold(1)
 	if j.opt.Pattern == HemBand {
-		rows = float64(j.opt.Rows)
+		return float64(j.opt.Rows) * f.span((f.low+f.high)/2) / spacing
 	}
-	return rows * j.surface.Girth((j.zone.low+j.zone.high)/2) / spacing
+	_, area, edge, _ := f.area()
+	return area/(spacing*j.pitch(spacing, j.opt.RowSpacing)) + edge/(2*spacing)
 }
 
 // pitch returns the distance between rows for a spacing.

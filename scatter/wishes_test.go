@@ -180,6 +180,13 @@ func TestDensity(t *testing.T) {
 	if e := l.Evenness; e.RelativeRadius < 0.7 || e.ClarkEvans < 1.7 {
 		t.Errorf("by its own lengths it is not even: closest %.3f d, R %.3f", e.RelativeRadius, e.ClarkEvans)
 	}
+	// Cutouts near to one another at the hem do not make a wide spacing at the waist
+	// seem too close.
+	l, err = scatter.Run(context.Background(), s, []scatter.Kind{{Name: "dot", Share: 1, Outline: []geom.Ring{disc(10)}}},
+		scatter.Options{Pattern: scatter.Grid, Spacing: 23, SpacingWaist: 60, Crowding: 2, Repeat: 1, Clearance: scatter.Clearance{Between: 1}})
+	if err != nil || math.Abs(l.Spacing-23) > 0.5 || len(l.Notes) > 0 {
+		t.Errorf("spacing %.1f, %q, %v", l.Spacing, l.Notes, err)
+	}
 	// With a count, the spacing at the hem is found.
 	l, err = scatter.Run(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Polka, Jitter: 0.5, Cutouts: 200, SpacingWaist: 50, Repeat: 1, Seed: 1})
 	if err != nil || len(l.Placements) != 200 || l.Spacing < 50 {
