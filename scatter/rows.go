@@ -33,12 +33,6 @@ func (j *job) downs(pitch float64) ([]float64, float64, error) {
 	if j.opt.Pattern == HemBand {
 		return j.bandDowns(pitch)
 	}
-	return j.spread(low, high, pitch)
-}
-
-// spread returns rows from low to high about a pitch apart, which changes down
-// the skirt with the density.
-func (j *job) spread(low, high, pitch float64) ([]float64, float64, error) {
 	den := j.zone.density
 	downs, pitch := den.spread(low, high, int(math.Round((den.depth(high)-den.depth(low))/pitch))+1)
 	return downs, pitch, nil
