@@ -102,3 +102,24 @@ func throwDarts(s skirt.Surface, low, high float64, e scatter.Evenness, seed uin
 		math.Min(f.clarkEvans, sum/float64(n)/(0.5*math.Sqrt(e.Area/float64(n)))), f.psi6,
 	}
 }
+
+// TestAlike prints how many neighbours are alike on a full circle, and how many a
+// random mix would have.
+func TestAlike(t *testing.T) {
+	fmt.Printf("%-10s %6s %6s %6s %7s\n", "shares", "jitter", "pairs", "alike", "chance")
+	for _, shares := range [][]float64{{1, 1}, {1, 1, 1}, {1, 1, 1, 1}, {3, 2, 2}} {
+		var kinds []scatter.Kind
+		for i, s := range shares {
+			kinds = append(kinds, scatter.Kind{Name: fmt.Sprint(i), Motif: i, Share: s, Outline: []geom.Ring{disc(12)}})
+		}
+		for _, jitter := range []float64{0, 0.5} {
+			l, err := scatter.Run(context.Background(), skirt.NewCircle(680, 570, 1, 2), kinds, scatter.Options{
+				Pattern: scatter.Polka, Jitter: jitter, Spacing: 80, Repeat: 1, Seed: 1, Clearance: scatter.Clearance{Between: 4}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			e := l.Evenness
+			fmt.Printf("%-10s %6g %6d %6d %7.0f\n", fmt.Sprint(shares), jitter, e.Neighbours, e.Alike, e.AlikeByChance)
+		}
+	}
+}
