@@ -170,6 +170,9 @@ func (p *Plan) sheetLooks() []render.Lay {
 			Width: stock.Width, Height: sh.Height, Margin: stock.Margin,
 			Mirrored: p.Project.Cutting.TraceBack, Unit: p.Project.Unit, Paper: p.paper(),
 		}
+		if stock.Roll && l.Of == 1 {
+			l.Number, l.Of = 0, 0 // a length is no sheet
+		}
 		if p.LeftOver != nil {
 			l.LeftOver = p.LeftOver[i]
 		}

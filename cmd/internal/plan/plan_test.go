@@ -58,7 +58,11 @@ func TestNothingIsLost(t *testing.T) {
 	eachExample(t, func(t *testing.T, p *Plan) {
 		placed := 0
 		for _, c := range p.Counts {
-			placed += c.Placed
+			if k := p.Kinds[c.Kind]; !p.isPatch(k) {
+				placed += c.Placed
+			} else if of := p.countOf(Kind{p.backed(k.Motif), k.Size}); c.Placed != of.Placed || c.Spare != of.Spare {
+				t.Errorf("%s: %+v, and what it backs %+v", p.kindName(k), c, of)
+			}
 			want := p.Project.Cutting.SpareCount
 			if share := p.Project.Cutting.SpareShare; share > 0 {
 				want = int(math.Ceil(share*float64(c.Placed) - 1e-9))
