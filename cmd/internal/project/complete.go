@@ -28,6 +28,9 @@ func (d document) complete() (Project, error) {
 	if p.Title == "" {
 		p.Title = "Skirt"
 	}
+	if d.lay && !head.written("title") {
+		p.Title = "Cutouts"
+	}
 	p.Skirt = d.skirt(&r)
 	p.Lining = d.lining(p.Skirt, &r)
 	p.Motifs = d.motifs(&r)
