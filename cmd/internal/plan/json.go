@@ -208,7 +208,9 @@ type docFabric struct {
 }
 
 // JSON returns plan.json: the whole plan, ready for outside checks.
-func (p *Plan) JSON() []byte {
+func (p *Plan) JSON() []byte { return encode(p.document()) }
+
+func (p *Plan) document() document {
 	s := p.Surface
 	cut, closed := string(s.Cut), s.Closed()
 	if p.LayOnly {
@@ -298,7 +300,7 @@ func (p *Plan) JSON() []byte {
 	for _, f := range p.Fabric {
 		doc.Fabric = append(doc.Fabric, docFabric{f.Part, num(f.CuttingLength), f.Pieces, f.Layers, num(f.Length), f.Seamed})
 	}
-	return encode(doc)
+	return doc
 }
 
 // motifDoc returns a motif as plan.json carries it.
