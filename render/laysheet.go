@@ -34,9 +34,10 @@ type Cut struct {
 	Middle geom.Vec // of the widest circle inside it, where its number goes; zero: not known
 }
 
-// LaySheet draws where to cut on one sheet, on a page of the paper: every
-// outline true to shape, faintly filled in the felt's colour, numbered in
-// cutting order. Write it at PageDPI.
+// LaySheet draws where to cut on one sheet, on a page of the paper, or of twice
+// or four times its sides where the pieces would be too small for their
+// numbers: every outline true to shape, faintly filled in the felt's colour,
+// numbered in cutting order. Write it at SheetDPI.
 func LaySheet(l Lay) *scene.Scene {
 	const m = marginPage
 	unit := Cloth{Unit: l.Unit}.unit()
@@ -51,14 +52,25 @@ func LaySheet(l Lay) *scene.Scene {
 		foot := sc.Height - m - barHeight - gapBlock - listOf(groups, sc.Width-2*m, sc.Height*mostList).height
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}
-	lying, scale := false, 0.0
-	for _, landscape := range []bool{false, true} {
-		area := head(l.Paper.page(landscape))
-		if k := math.Min(area.Width()/l.Width, (area.Height()-2)/l.Height); k > scale*1.03 {
-			lying, scale = landscape, k
-		}
+	usual := l.Paper
+	if usual.Width <= 0 {
+		usual = Papers()[0]
 	}
-	sc := l.Paper.page(lying)
+	paper, lying, scale := usual, false, 0.0
+	for {
+		lying, scale = false, 0
+		for _, landscape := range []bool{false, true} {
+			area := head(paper.page(landscape))
+			if k := math.Min(area.Width()/l.Width, (area.Height()-2)/l.Height); k > scale*1.03 {
+				lying, scale = landscape, k
+			}
+		}
+		if paper.Width >= mostEnlarged*usual.Width || !l.crowded(scale) {
+			break
+		}
+		paper.Width, paper.Height = 2*paper.Width, 2*paper.Height
+	}
+	sc := paper.page(lying)
 	area := head(sc)
 	if scale <= 0 {
 		return sc
@@ -67,6 +79,32 @@ func LaySheet(l Lay) *scene.Scene {
 	scaleBar(sc, geom.Vec{X: m, Y: sc.Height - m - barHeight + 1}, scale, 50, unit)
 	listOf(groups, sc.Width-2*m, sc.Height*mostList).draw(sc, geom.Vec{X: m, Y: area.Max.Y + 1})
 	return sc
+}
+
+const (
+	// mostEnlarged is by how much the sides of a lay's page may grow.
+	mostEnlarged = 4
+	// numberRoom is the radius in which a number of two or three digits of the
+	// smallest size fits, millimetres on the page.
+	numberRoom = 1.6
+	// mostCrowded is the share of pieces whose numbers may stand beside them.
+	mostCrowded = 0.2
+)
+
+// crowded reports whether too many pieces are too small for their numbers when
+// drawn at the scale.
+func (l Lay) crowded(scale float64) bool {
+	small := 0
+	for _, c := range l.Cuts {
+		middle := c.Middle
+		if middle == (geom.Vec{}) {
+			middle, _ = geom.Inscribed([]geom.Region{c.Region}, 0.1)
+		}
+		if c.Region.EdgeDist(middle)*scale < numberRoom {
+			small++
+		}
+	}
+	return float64(small) > mostCrowded*float64(len(l.Cuts))
 }
 
 // CutSheet draws the sheet alone at true size: the drawing is as large as the
