@@ -53,7 +53,7 @@ func setList(groups []group, cols int, column float64, numbers bool) groupList {
 		}
 		note := count(len(g.numbers), "piece")
 		if numbers {
-			note += ": " + runs(g.numbers)
+			note += ": " + Runs(g.numbers)
 		}
 		l.names = append(l.names, scene.Bold.Shorten(scene.Bold.Clean(name), sizeText, column-groupInset))
 		l.notes = append(l.notes, scene.Regular.Wrap(note, sizeSmall, column-groupInset, len(g.numbers)+2))

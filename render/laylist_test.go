@@ -48,8 +48,8 @@ func TestLayListHoldsEveryNumber(t *testing.T) {
 			if !strings.Contains(words, count(len(g.numbers), "piece")) {
 				t.Fatalf("%d pieces of %s are not in %q", len(g.numbers), g.name, words)
 			}
-			if l.height == whole.height && !strings.Contains(words, runs(g.numbers)) {
-				t.Fatalf("%s are not in %q", runs(g.numbers), words)
+			if l.height == whole.height && !strings.Contains(words, Runs(g.numbers)) {
+				t.Fatalf("%s are not in %q", Runs(g.numbers), words)
 			}
 		}
 	})

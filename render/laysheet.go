@@ -222,8 +222,8 @@ func (l Lay) groups() []group {
 	return out
 }
 
-// runs writes 1, 2, 3, 5 as "1–3, 5".
-func runs(numbers []int) string {
+// Runs writes 1, 2, 3, 5 as "1–3, 5".
+func Runs(numbers []int) string {
 	var parts []string
 	for i := 0; i < len(numbers); {
 		j := i

@@ -6,10 +6,10 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
+	"strew/render"
 	"strew/sheet"
 )
 
@@ -133,25 +133,7 @@ func (p *Plan) remnantWords(r remnants) string {
 	case len(on) == 1:
 		return fmt.Sprintf("%s on sheet %d of %s, %s", text, on[0], s.Name, r.colour)
 	}
-	return fmt.Sprintf("%s on sheets %s of %s, %s", text, runs(on), s.Name, r.colour)
-}
-
-// runs writes 1, 2, 3, 5 as "1–3, 5".
-func runs(numbers []int) string {
-	var parts []string
-	for i := 0; i < len(numbers); {
-		j := i
-		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
-			j++
-		}
-		part := fmt.Sprint(numbers[i])
-		if j > i {
-			part += fmt.Sprintf("–%d", numbers[j])
-		}
-		parts = append(parts, part)
-		i = j + 1
-	}
-	return strings.Join(parts, ", ")
+	return fmt.Sprintf("%s on sheets %s of %s, %s", text, render.Runs(on), s.Name, r.colour)
 }
 
 // rollLength is how much of a roll is needed, in millimetres as it is cut from
