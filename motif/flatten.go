@@ -29,7 +29,7 @@ func (s subpath) flatten(tol float64, ring geom.Ring) (geom.Ring, bool) {
 	return ring, true
 }
 
-// maxHalvings bounds how often a cubic is halved: 2¹⁴ steps are one step per
+// maxHalvings bounds how often a curve is halved: 2¹⁴ steps are one step per
 // 0.06 mm on a curve of a metre.
 const maxHalvings = 14
 
@@ -57,7 +57,7 @@ func flattenArc(ring geom.Ring, c curve, tol float64) geom.Ring {
 	if tol < r {
 		step = math.Min(step, 2*math.Acos(1-tol/r))
 	}
-	n := int(math.Min(maxPoints, math.Ceil(math.Abs(c.turn)/step-geom.SameAngle)))
+	n := int(math.Min(1<<maxHalvings, math.Ceil(math.Abs(c.turn)/step-geom.SameAngle)))
 	if math.Abs(c.turn) == 2*math.Pi {
 		n = (n + 3) / 4 * 4 // a whole ellipse keeps its four outermost points
 	}
