@@ -330,7 +330,7 @@ func fittingFor(s shape, in ink, bilevel bool, pixel, smooth float64) fitting {
 }
 
 // fitShapes turns figures into curves in pixels of the flat page, and into
-// regions of straight steps. Where curves would meet they are fitted closer;
+// regions of straight steps. Where curves would meet or turn over they are fitted closer;
 // in the end the steps are those of the pixels.
 func fitShapes(ctx context.Context, shapes []shape, flat homography, in ink, bilevel bool, pixel, smooth float64) (curves [][][]bezier, regions []geom.Region, err error) {
 	rings := make([][]geom.Ring, len(shapes))
@@ -343,6 +343,7 @@ func fitShapes(ctx context.Context, shapes []shape, flat homography, in ink, bil
 	for try := range tries {
 		curves, regions = make([][][]bezier, len(shapes)), make([]geom.Region, len(shapes))
 		var all []geom.Ring
+		turned := false // a small ring fitted loosely can come out inside out
 		for i, s := range shapes {
 			if err := stopped(ctx); err != nil {
 				return nil, nil, err
@@ -363,9 +364,10 @@ func fitShapes(ctx context.Context, shapes []shape, flat homography, in ink, bil
 					regions[i].Holes = append(regions[i].Holes, ring)
 				}
 				all = append(all, ring)
+				turned = turned || ring.Area()*r.Area() <= 0
 			}
 		}
-		if simple(all) {
+		if !turned && simple(all) {
 			return curves, regions, nil
 		}
 	}

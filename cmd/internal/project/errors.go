@@ -85,7 +85,7 @@ func (r *report) err() error {
 	}
 	slices.SortStableFunc(r.errs, func(a, b Error) int {
 		isFlag := func(e Error) int {
-			if strings.HasPrefix(e.Key, "--") {
+			if e.Line == 0 && strings.HasPrefix(e.Key, "--") {
 				return 1
 			}
 			return 0
