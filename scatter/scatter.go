@@ -72,6 +72,7 @@ type Options struct {
 	Repeat     int     // copies of the layout round the skirt
 	RepeatSet  bool    // keep Repeat even where another would do better
 	Cutouts    int     // exactly so many; 0: by the spacing
+	OrFewer    bool    // where so many Cutouts cannot be, as many as are found to fit
 	Clearance  Clearance
 	Bare       []Bare  // cloth kept free
 	Fixed      []Fixed // placed by hand

@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"sort"
+
+	"strew/scatter/skirt"
 )
 
 // The spacing or the count that was asked, met or told why not.
@@ -105,6 +108,9 @@ func (j *job) repeatsToTry() []int {
 // byCount finds a layout of exactly opt.Cutouts marks.
 func (j *job) byCount() (*draft, error) {
 	n := j.opt.Cutouts
+	if j.opt.OrFewer {
+		return j.orFewer(n)
+	}
 	if n > MaxMarks {
 		return nil, &Impossible{Why: fmt.Sprintf("%d cutouts are more than %d, the most a plan can hold", n, MaxMarks)}
 	}
@@ -141,6 +147,52 @@ func (j *job) byCount() (*draft, error) {
 		Why: fmt.Sprintf("%d cutouts do not fit with these clearances: %s", n, crowded),
 		Try: fmt.Sprintf("%d is the most found to fit", fits),
 	}
+}
+
+// shareTries is how many counts below one that cannot be shared among repeats
+// and panels are tried: two panels' worth of the most panels a skirt has.
+const shareTries = 128
+
+// orFewer finds a layout of n marks, or of as many as are found to fit.
+func (j *job) orFewer(n int) (*draft, error) {
+	n = min(n, MaxMarks)
+	for ; n > 0 && !j.areaHolds(n); n = n * 99 / 100 {
+	}
+tries:
+	for k := n; k > max(0, n-shareTries); k-- {
+		if j.opt.RepeatSet && k%j.opt.Repeat != 0 {
+			continue
+		}
+		d, err := j.draftByCount(k, gcd(k, j.opt.Repeat))
+		var no *Impossible
+		switch {
+		case errors.As(err, &no):
+			continue // not to be shared: one less may be
+		case err != nil || d.crowded == "":
+			return d, err
+		default:
+			break tries // too crowded: a few less will not do
+		}
+	}
+	fits, err := j.mostThatFit(n)
+	if err != nil {
+		return nil, err
+	}
+	if fits == 0 {
+		return nil, &Impossible{Why: "not even one cutout keeps the clearances", Try: "choose smaller motifs or smaller clearances"}
+	}
+	return j.draftByCount(fits, gcd(fits, j.opt.Repeat))
+}
+
+// Counts returns about how many of n cutouts carry each kind; Run deals them
+// panel by panel, and may differ by one for each motif.
+func Counts(kinds []Kind, n int) []int { return (&job{shapes: shapesOf(kinds)}).kindCounts(n) }
+
+// MostByArea returns how many cutouts the cloth can hold at most by their areas; no
+// layout has more.
+func MostByArea(s skirt.Surface, kinds []Kind, opt Options) int {
+	j := &job{surface: s, shapes: shapesOf(kinds), opt: opt}
+	return sort.Search(MaxMarks, func(n int) bool { return !j.areaHolds(n + 1) })
 }
 
 // mostThatFit halves its way to the largest count below n that a draft exists

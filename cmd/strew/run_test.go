@@ -45,7 +45,7 @@ func TestWrongInput(t *testing.T) {
 		{name: "zero length", project: "spacing = 12=>spacing = 0", code: exitWrong, says: []string{"scatter.spacing"}},
 		{name: "nan", project: "waist = 68=>waist = nan", code: exitWrong, says: []string{"skirt.waist"}},
 		{name: "broken TOML", project: "waist = 68=>waist = = 68", code: exitWrong, says: []string{"project.toml:3:"}},
-		{name: "not supported yet", project: "spacing = 12=>budget = 30", code: exitWrong, says: []string{"scatter.budget", "not supported yet"}},
+		{name: "budget without a price", project: "spacing = 12=>budget = 30", code: exitWrong, says: []string{"sheet.price", "budget"}},
 		{name: "outline missing", project: "leaf.svg=>lea.svg", code: exitWrong, says: []string{"lea.svg", "no such file"}},
 		{name: "outline is a folder", project: "leaf.svg=>folder.svg", code: exitWrong, says: []string{"folder.svg", "folder"}},
 		{name: "empty outline", outline: " ", code: exitWrong, says: []string{"leaf.svg", `motif "leaf"`}},

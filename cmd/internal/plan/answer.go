@@ -170,8 +170,8 @@ func (p *Plan) rowWords() []string {
 		repeat = fmt.Sprintf("; the layout repeats %d times round", p.Layout.Repeat)
 	}
 	if len(p.Layout.Rows) == 0 {
-		return []string{fmt.Sprintf("loose polka, %s to mark in all; nearest neighbours %s apart at least, %s on average; widest bare spot %s across%s",
-			many(len(p.Layout.Placements), "cutout", "cutouts"), p.show(e.NearestMin), p.show(e.NearestMean), p.show(2*e.BaldRadius), repeat)}
+		return []string{fmt.Sprintf("loose polka, %s to mark in all at a spacing of %s; nearest neighbours %s apart at least, %s on average; widest bare spot %s across, %s%s%s",
+			many(len(p.Layout.Placements), "cutout", "cutouts"), p.show(p.Layout.Spacing), p.show(e.NearestMin), p.show(e.NearestMean), p.show(2*e.BaldRadius), p.baldWhere(), p.alikeWords(), repeat)}
 	}
 	type span struct{ low, high float64 }
 	widen := func(s *span, v float64) { s.low, s.high = math.Min(s.low, v), math.Max(s.high, v) }
@@ -193,11 +193,31 @@ func (p *Plan) rowWords() []string {
 		return []string{fmt.Sprintf("%s of a single cutout, %s %s", name, p.show(down.low), p.below())}
 	}
 	if len(perRow) == 1 {
-		return []string{fmt.Sprintf("%s, one row of %.0f, %s %s, %s from one to the next%s", name, marks.low, p.show(down.low), p.below(), p.show(step.low), repeat)}
+		return []string{fmt.Sprintf("%s, one row of %.0f, %s %s, %s from one to the next%s", name, marks.low, p.show(down.low), p.below(), p.show(step.low), p.alikeWords()+repeat)}
 	}
 	return []string{fmt.Sprintf("%s, %d rows %s apart, from %s to %s %s; %s a row, %s from one to the next%s",
 		name, len(perRow), p.show(p.Layout.RowSpacing), p.show(down.low), p.show(down.high), p.below(),
-		between(fmt.Sprintf("%.0f", marks.low), fmt.Sprintf("%.0f", marks.high)), between(p.show(step.low), p.show(step.high)), repeat)}
+		between(fmt.Sprintf("%.0f", marks.low), fmt.Sprintf("%.0f", marks.high)), between(p.show(step.low), p.show(step.high)), p.alikeWords()+repeat)}
+}
+
+// alikeWords says how many neighbours are of the same motif, where there are
+// several, and how many chance would make so.
+func (p *Plan) alikeWords() string {
+	e := p.Layout.Evenness
+	if e.Neighbours == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; %d of %s alike, by chance %.0f", e.Alike, many(e.Neighbours, "pair of neighbours", "pairs of neighbours"), e.AlikeByChance)
+}
+
+// baldWhere says where the widest bare spot lies.
+func (p *Plan) baldWhere() string {
+	at := p.Layout.Evenness.BaldAt
+	on := ""
+	if p.Surface.Panels > 1 {
+		on = fmt.Sprintf("on panel %d ", at.Panel+1)
+	}
+	return fmt.Sprintf("%s%s %s", on, p.show(p.Surface.PlaceOf(at).Down), p.below())
 }
 
 func between(a, b string) string {

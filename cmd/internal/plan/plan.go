@@ -85,13 +85,7 @@ func Build(ctx context.Context, p project.Project, files fs.FS, progress func(St
 	if err := out.cutCloth(files); err != nil {
 		return nil, err
 	}
-	progress(Stage{Name: "scattering"})
-	if err := out.scatterMarks(ctx); err != nil {
-		return nil, err
-	}
-	out.addBacking()
-	out.count()
-	if err := out.layFelt(ctx, progress); err != nil {
+	if err := out.scatterAndLay(ctx, progress); err != nil {
 		return nil, err
 	}
 	out.warn()
@@ -181,7 +175,45 @@ func plainCause(err error) error {
 // show writes a length in the maker's unit.
 func (p *Plan) show(mm float64) string { return geom.Length(mm).In(p.Project.Unit) }
 
-func (p *Plan) scatterMarks(ctx context.Context) error {
+// scatterAndLay finds the placements and the lay. Where the felt decides how
+// many cutouts there are, the counts are found first.
+func (p *Plan) scatterAndLay(ctx context.Context, progress func(Stage)) error {
+	bare := *p
+	cutouts := p.Project.Scatter.Cutouts
+	if p.byFelt() {
+		n, err := p.yield(ctx, progress)
+		if err != nil {
+			return err
+		}
+		cutouts = n
+	}
+	for {
+		progress(Stage{Name: "scattering"})
+		if err := p.scatterMarks(ctx, cutouts); err != nil {
+			return err
+		}
+		p.addBacking()
+		p.count()
+		if err := p.layFelt(ctx, progress); err != nil {
+			return err
+		}
+		if !p.byFelt() || p.withinFelt() {
+			break
+		}
+		// The mix came out a cutout dearer than reckoned.
+		if *p = bare.copied(); cutouts == 1 {
+			return errors.New("scatter: no mix with every motif in it keeps to the felt; allow more felt, or use fewer motifs")
+		}
+		cutouts--
+	}
+	if p.byFelt() {
+		p.tellYield(cutouts)
+	}
+	return nil
+}
+
+// scatterKinds returns the kinds as they are scattered.
+func (p *Plan) scatterKinds() []scatter.Kind {
 	kinds := make([]scatter.Kind, len(p.Kinds))
 	for i, k := range p.Kinds {
 		m := p.Project.Motifs[k.Motif]
@@ -194,14 +226,23 @@ func (p *Plan) scatterMarks(ctx context.Context) error {
 			Direction: scatter.Direction(m.Direction), Tilt: m.Tilt,
 		}
 	}
+	return kinds
+}
+
+// scatterOptions returns the wishes for so many cutouts; 0: by the spacing.
+func (p *Plan) scatterOptions(cutouts int) scatter.Options {
 	sc, c := p.Project.Scatter, p.Project.Clearance
-	var err error
-	p.Layout, err = scatter.Run(ctx, p.Surface, kinds, scatter.Options{
+	return scatter.Options{
 		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
 		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
-		Cutouts: sc.Cutouts, SpacingWaist: sc.SpacingWaist, Crowding: p.crowding(), Bare: p.barePatches(), Fixed: p.byHand(),
+		Cutouts: cutouts, OrFewer: p.byFelt(), SpacingWaist: sc.SpacingWaist, Crowding: p.crowding(), Bare: p.barePatches(), Fixed: p.byHand(),
 		Clearance: scatter.Clearance(c), Seed: p.Project.Seed, Unit: p.Project.Unit,
-	})
+	}
+}
+
+func (p *Plan) scatterMarks(ctx context.Context, cutouts int) error {
+	var err error
+	p.Layout, err = scatter.Run(ctx, p.Surface, p.scatterKinds(), p.scatterOptions(cutouts))
 	if err != nil {
 		return fmt.Errorf("scatter: %w", err)
 	}
@@ -239,12 +280,22 @@ func (p *Plan) pieceWords(it Item) string {
 }
 
 func (p *Plan) count() {
+	placed := make([]int, len(p.Kinds))
+	for _, m := range p.Layout.Placements {
+		placed[m.Kind]++
+	}
+	p.countPlaced(placed)
+}
+
+// countPlaced counts so many cutouts of each kind, as many patches as they
+// have, and the spares of all.
+func (p *Plan) countPlaced(placed []int) {
 	p.Counts = make([]Count, len(p.Kinds))
+	for i, n := range placed {
+		p.Counts[i].Placed = n
+	}
 	for i := range p.Counts {
 		p.Counts[i].Kind = i
-	}
-	for _, m := range p.Layout.Placements {
-		p.Counts[m.Kind].Placed++
 	}
 	cut := p.Project.Cutting
 	for i := range p.Counts {
@@ -265,6 +316,16 @@ func (p *Plan) count() {
 var naps = map[string]sheet.Nap{"none": sheet.AnyTurn, "four-way": sheet.FourWay, "two-way": sheet.TwoWay, "one-way": sheet.OneWay}
 
 func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
+	err := p.pack(ctx, p.Project.Cutting.Effort, func(done, total int) { progress(Stage{"laying the felt", done, total}) })
+	if err != nil {
+		return err
+	}
+	return p.findLeftOver(ctx)
+}
+
+// pack lays the counts on felt.
+func (p *Plan) pack(ctx context.Context, effort int, progress func(done, total int)) error {
+	p.Items = nil
 	for i, k := range p.Kinds {
 		for j := range p.Motifs[k.Motif].Pieces {
 			p.Items = append(p.Items, Item{i, j})
@@ -274,13 +335,12 @@ func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
 	for _, s := range p.Project.Sheets {
 		stock = append(stock, p.stock(s))
 	}
-	var err error
-	p.Lay, err = sheet.Pack(ctx, p.sheetItems(), stock, sheet.Options{
-		Gap: p.Project.Cutting.Gap, Effort: p.Project.Cutting.Effort, Seed: p.Project.Seed,
-		Progress: func(done, total int) { progress(Stage{"laying the felt", done, total}) },
+	lay, err := sheet.Pack(ctx, p.sheetItems(), stock, sheet.Options{
+		Gap: p.Project.Cutting.Gap, Effort: effort, Seed: p.Project.Seed, Progress: progress,
 	})
 	if err != nil {
 		return p.layError(err)
 	}
-	return p.findLeftOver(ctx)
+	p.Lay = lay
+	return nil
 }

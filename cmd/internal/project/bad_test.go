@@ -48,7 +48,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, pick, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
 		}},
 		{"a key of another table", goodSkirt + goodMotif + goodScatter + "gap = 3\n", []string{
-			`p.toml:10:1: scatter.gap: there is no such key; [scatter] knows pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even and cutouts; did you mean "gap" in table [cutting]`,
+			`p.toml:10:1: scatter.gap: there is no such key; [scatter] knows pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even, cutouts, sheets and budget; did you mean "gap" in table [cutting]`,
 		}},
 		{"a key above the tables", "waist = 68\n" + goodSkirt + goodMotif + goodScatter, []string{
 			`p.toml:1:1: waist: there is no such key above the tables; title, unit and seed stand there; did you mean "waist" in table [skirt]`,
@@ -329,8 +329,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:16:1: sheet.roll: "yes" is neither yes nor no; write true or false, without quotes`,
 		}},
 
-		// What is not supported yet.
-		{"not yet", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\npanels = 6\n" +
+		{"gores and places by hand", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\npanels = 6\n" +
 			"[[motif]]\nname = \"ginkgo\"\noutline = \"scans/ginkgo.PNG\"\n[scatter]\nspacing = 11\nspacing_waist = 9\neven = \"worn\"\n" +
 			"[[bare]]\npanel = 1\ndown = [18, 0]\n[[fixed]]\n", []string{
 			`p.toml:16:1: bare.down: the stretch from 18 to 0 has no length; write the smaller one first, as in [0, 18]`,
@@ -339,15 +338,18 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:17:1: fixed.down: it is missing; write how far below the waist seam it lies, as in down = "40 cm"`,
 			`p.toml:17:1: fixed.around: it is missing; write how far from the panel's left edge it lies, as in around = "52 cm"`,
 		}},
-		{"not yet, and of the wrong type", goodSkirt + "hem_girth = false\n" + goodMotif + "[scatter]\nsheets = 0\n[backing]\nshape = \"oval\"\nsize = true\n[[bare]]\npanel = 1\naround = [1]\n", []string{
+		{"of the wrong type", goodSkirt + "hem_girth = false\n" + goodMotif + "[scatter]\nsheets = 0\n[backing]\nshape = \"oval\"\nsize = true\n[[bare]]\npanel = 1\naround = [1]\n", []string{
 			`p.toml:5:1: skirt.hem_girth: false is not a length; write it like "2.4 m", or as a bare number in cm`,
 			`p.toml:10:1: scatter.sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`,
 			`p.toml:12:1: backing.shape: "oval" is not known; write "none", "square" or "round"`,
 			`p.toml:13:1: backing.size: true is not a length; write "auto" or one like "2 cm"`,
 			`p.toml:16:1: bare.around: a list is not a stretch; write where it starts and where it ends, as in [0, 6]`,
 		}},
-		{"sheets and a budget", goodSkirt + goodMotif + "[scatter]\nsheets = 3\n", []string{
-			`p.toml:9:1: scatter.sheets: this is not supported yet; use spacing or cutouts`,
+		{"sheets of felt by the length", goodSkirt + goodMotif + "[scatter]\nsheets = 3\n[[sheet]]\nname = \"felt\"\nwidth = 45\nroll = true\n", []string{
+			`p.toml:9:1: scatter.sheets: felt "felt" comes by the length, not by the sheet; write a budget or cutouts instead`,
+		}},
+		{"a budget for felt without a price", goodSkirt + goodMotif + "[scatter]\nbudget = 3\n[[sheet]]\nname = \"felt\"\nwidth = 45\nheight = 30\n", []string{
+			`p.toml:10:1: sheet.price: a budget needs the price of all felt, and "felt" has none; write it under [[sheet]], as in price = 1.10`,
 		}},
 
 		// Places.

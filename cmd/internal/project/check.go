@@ -161,20 +161,20 @@ func (k key) text(raw any) (any, *fault) {
 func (k key) word(raw any) (any, *fault) {
 	s, ok := raw.(string)
 	if !ok {
-		return nil, faultf("%s is not one of its words; write %s", shown(raw), quoted(ready(k)))
+		return nil, faultf("%s is not one of its words; write %s", shown(raw), quoted(k.words))
 	}
 	for _, w := range k.words {
 		if s == w || k.anyCase && strings.EqualFold(s, w) {
 			return w, nil
 		}
 	}
-	guess := nearest(s, ready(k))
-	for _, w := range ready(k) {
+	guess := nearest(s, k.words)
+	for _, w := range k.words {
 		if guess == "" && strings.HasPrefix(s, w) { // "inch" for "in"
 			guess = w
 		}
 	}
-	return nil, &fault{fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(ready(k))), didYouMean(guess)}
+	return nil, &fault{fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(k.words)), didYouMean(guess)}
 }
 
 func (k key) truth(raw any) (any, *fault) {

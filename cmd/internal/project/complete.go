@@ -13,9 +13,7 @@ func (d document) complete() (Project, error) {
 	r := report{file: d.name, errs: append(Errors(nil), d.faults...)}
 	for _, t := range schema {
 		for _, s := range d.sections[t.name] {
-			if !refuse(s, &r) {
-				d.required(s, &r)
-			}
+			d.required(s, &r)
 		}
 	}
 	head := d.one("")
@@ -41,6 +39,7 @@ func (d document) complete() (Project, error) {
 	p.Cutting = d.cutting()
 	p.Backing = d.backing(p.Skirt)
 	p.Sheets = d.sheets(&r)
+	d.feltBySheet(p, &r)
 	p.Supplies = d.supplies()
 	if err := r.err(); err != nil {
 		return Project{}, err

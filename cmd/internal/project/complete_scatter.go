@@ -22,6 +22,8 @@ func (d document) scatter(sk Skirt, r *report) Scatter {
 		Repeat:       get[int](s, "repeat"),
 		RepeatSet:    s.ok("repeat"),
 		Cutouts:      get[int](s, "cutouts"),
+		Sheets:       get[int](s, "sheets"),
+		Budget:       get[float64](s, "budget"),
 	}
 	d.density(s, r)
 	if d.lay && !d.one("skirt").given {
@@ -58,6 +60,24 @@ func (d document) density(s section, r *report) {
 		r.add(s.where(last), s.full(last), fmt.Sprintf("%s are given together; keep one, it decides how many cutouts there are", listing(given, "and")), "")
 	case len(given) == 0 && !d.lay && (s.given || !d.broken["scatter"]):
 		d.missing(r, s.at, "scatter.spacing", `it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`)
+	}
+}
+
+// feltBySheet wants felt that can be counted in sheets, or has a price, where
+// that decides how many cutouts there are.
+func (d document) feltBySheet(p Project, r *report) {
+	s := d.one("scatter")
+	for i, sh := range p.Sheets {
+		at := s.where("budget")
+		if i < len(d.sections["sheet"]) {
+			at = d.sections["sheet"][i].at
+		}
+		switch {
+		case p.Scatter.Sheets > 0 && sh.Roll:
+			r.add(s.where("sheets"), "scatter.sheets", fmt.Sprintf("felt %q comes by the length, not by the sheet; write a budget or cutouts instead", sh.Name), "")
+		case p.Scatter.Budget > 0 && !sh.PriceSet:
+			r.add(at, "sheet.price", fmt.Sprintf("a budget needs the price of all felt, and %q has none; write it under [[sheet]], as in price = 1.10", sh.Name), "")
+		}
 	}
 }
 

@@ -127,7 +127,8 @@ func TestBadOverrides(t *testing.T) {
 		{Overrides{Unit: new("ft")}, []string{`--unit: "ft" is not known; write "mm", "cm" or "in"`}},
 		{Overrides{Cutouts: new(0)}, []string{`--cutouts: 0 is out of range; write a whole number from 1 to 10000: each one is cut out by hand`}},
 		{Overrides{Effort: new(11)}, []string{`--effort: 11 is out of range; write a whole number from 0 to 10: 0 is quick, 10 is thorough`}},
-		{Overrides{Sheets: new(3)}, []string{`--sheets: this is not supported yet; use spacing or cutouts`}},
+		{Overrides{Sheets: new(0)}, []string{`--sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`}},
+		{Overrides{Budget: new(9.5)}, []string{`--budget: a budget needs the price of all felt, and "craft felt A4" has none; write it under [[sheet]], as in price = 1.10`}},
 		{Overrides{Budget: new(math.NaN())}, []string{`--budget: nan is not a number; write one from 0.01 to 1000000, as in 25`}},
 		{Overrides{Spacing: new("7cm"), Cutouts: new(60)}, []string{`--cutouts: spacing and cutouts are given together; keep one, it decides how many cutouts there are`}},
 	} {

@@ -89,7 +89,7 @@ type Motif struct {
 // Scatter is the [scatter] table.
 type Scatter struct {
 	Pattern string  // "grid", "hemband", "polka"
-	Spacing float64 // 0 where Cutouts rules
+	Spacing float64 // 0 where another wish rules
 	// SpacingWaist is the spacing at the waist; 0: as everywhere.
 	SpacingWaist float64
 	Worn         bool // even once the fullness is gathered in
@@ -100,7 +100,10 @@ type Scatter struct {
 	Rise         float64 // 0: as low as the hem clearance allows
 	Repeat       int
 	RepeatSet    bool // the maker wrote it; else it may give way
-	Cutouts      int  // 0: by spacing
+	// One of these may stand instead of Spacing; 0: it does not.
+	Cutouts int
+	Sheets  int     // as many cutouts as so many sheets of felt yield
+	Budget  float64 // as many cutouts as felt for so much money yields
 }
 
 // Bare is one [[bare]] table: a patch that stays free. A range left out is {0, 0}

@@ -5,24 +5,18 @@ import (
 	"slices"
 )
 
-// names is the keys of a table that can be used.
+// names is the keys of a table.
 func (t table) names() []string {
-	var out []string
-	for _, k := range t.keys {
-		if !slices.ContainsFunc(notYet, func(n refusal) bool {
-			return n.table == t.name && n.key == k.name && n.word == "" && n.when == nil
-		}) {
-			out = append(out, k.name)
-		}
+	out := make([]string, len(t.keys))
+	for i, k := range t.keys {
+		out[i] = k.name
 	}
 	return out
 }
 
-// tables is the tables that can be used, without those that cannot yet.
+// tables is the tables with a name.
 func tables() []table {
-	return slices.DeleteFunc(slices.Clone(schema), func(t table) bool {
-		return t.name == "" || slices.ContainsFunc(notYet, func(n refusal) bool { return n.table == t.name && n.key == "" })
-	})
+	return slices.DeleteFunc(slices.Clone(schema), func(t table) bool { return t.name == "" })
 }
 
 // unknownKey reports a key that its table does not have.
