@@ -61,15 +61,22 @@ func (d *drawing) paint(e *element, p pen) error {
 	return nil
 }
 
-// commands counts the letters of path data that draw something.
+// commands returns how many steps path data draws at least: one for each letter
+// that draws, and one for every seven numbers, since letters may be left out.
 func commands(data string) int {
-	n := 0
+	letters, numbers, inside := 0, 0, false
 	for i := range len(data) {
-		if isCommand(data[i]) {
-			n++
+		c := data[i]
+		if isCommand(c) {
+			letters++
 		}
+		digit := c >= '0' && c <= '9' || c == '.' || c == 'e' || c == 'E'
+		if digit && !inside {
+			numbers++
+		}
+		inside = digit
 	}
-	return n
+	return max(letters, numbers/7) // an arc takes seven
 }
 
 func transformPath(path []subpath, m geom.Affine) []subpath {

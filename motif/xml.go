@@ -19,7 +19,7 @@ const (
 	maxBytes    = 64 << 20  // of the file, unpacked
 	maxElements = 200_000   // counted once per use
 	maxDepth    = 256       // of elements in elements
-	maxPoints   = 1_000_000 // of all outlines, once curves are stepped
+	maxPoints   = 250_000   // of all outlines, once curves are stepped
 	maxEntity   = 1 << 16   // bytes one entity may expand to
 )
 
