@@ -16,11 +16,11 @@ import (
 // drawing program makes of one cutout, and keep a broken or hostile file from
 // filling the memory.
 const (
-	maxBytes    = 64 << 20  // of the file, unpacked
-	maxElements = 200_000   // counted once per use
-	maxDepth    = 256       // of elements in elements
-	maxPoints   = 250_000   // of all outlines, once curves are stepped
-	maxEntity   = 1 << 16   // bytes one entity may expand to
+	maxBytes    = 64 << 20 // of the file, unpacked
+	maxElements = 200_000  // counted once per use
+	maxDepth    = 256      // of elements in elements
+	maxPoints   = 250_000  // of all outlines, once curves are stepped
+	maxEntity   = 1 << 16  // bytes one entity may expand to
 )
 
 const (
