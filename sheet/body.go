@@ -296,6 +296,10 @@ func (c *clash) deeper(i int32, x, y, best float64) float64 {
 // pairs looked at.
 const clashWork = 5
 
+// polygonsInWork is how many polygons of a clash make looking at a pair as dear
+// again; of many only the few in one cell are looked at.
+const polygonsInWork = 24
+
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q.
 // A board's first use of a clash counts as work whether or not another board
 // has worked it out before, so that the work does not depend on who is first.
@@ -326,6 +330,7 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 		b.used[i] = true
 		b.work += clashWork * len(p.parts) * len(q.parts)
 	}
+	b.work += len(t.boxes) / polygonsInWork
 	s := &p.poses[kp]
 	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X)
 }

@@ -116,8 +116,8 @@ func TestShorterRollHolds(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			fill := p.fills(0, wants)[0]
-			return p.sheet(0, fill), p.sheet(0, p.rollLay(0, fill, wants, 5_000))
+			before = p.sheet(0, p.fills(0, wants)[0])
+			return before, p.shorter(before, wants, 5_000)
 		}
 		before, after := lay(1)
 		if _, again := lay(8); !reflect.DeepEqual(after, again) {

@@ -8,11 +8,12 @@ import (
 )
 
 // Choosing stock: what is in the drawer is used first, then sheets of one
-// stock are bought, and each stock is tried as that one. At the end the last
-// sheet may be swapped for a cheaper one that holds its pieces as well.
+// stock are bought, and each stock is tried as that one. The last sheet may be
+// swapped for a cheaper one that holds its pieces as well. Rolls are compared
+// as quickly filled; only the one chosen is made shorter.
 
 // colour lays all that is wanted in one colour. Each stock in turn is taken as
-// the one to buy; the cheapest result is kept.
+// the one to buy; the cheapest result is kept, and its rolls made shorter.
 func (p *packer) colour(wants []want, kinds []int) []Sheet {
 	var best []Sheet
 	for i, main := range kinds {
@@ -23,6 +24,11 @@ func (p *packer) colour(wants []want, kinds []int) []Sheet {
 		s = p.trim(s, wants, kinds)
 		if i == 0 || p.cheaper(s, best) {
 			best = s
+		}
+	}
+	for i, s := range best {
+		if p.stock[s.Stock].Roll && p.opt.Effort > 0 {
+			best[i] = p.shorter(s, wants, p.rollEffort(len(s.Pieces)))
 		}
 	}
 	return best
@@ -143,18 +149,7 @@ func (p *packer) trim(sheets []Sheet, wants []want, kinds []int) []Sheet {
 		return sheets
 	}
 	last := sheets[len(sheets)-1]
-	var waiting []want
-	for _, w := range wants {
-		n := 0
-		for _, q := range last.Pieces {
-			if q.Item == w.item {
-				n++
-			}
-		}
-		if n > 0 {
-			waiting = append(waiting, want{w.form, n})
-		}
-	}
+	waiting := on([]Sheet{last}, wants)
 	for _, k := range kinds {
 		if k == last.Stock || slices.ContainsFunc(waiting, func(w want) bool { return !p.holds(k, w.form) }) {
 			continue
@@ -169,4 +164,23 @@ func (p *packer) trim(sheets []Sheet, wants []want, kinds []int) []Sheet {
 		}
 	}
 	return sheets
+}
+
+// on returns how many of each of the wants lie on the sheets.
+func on(sheets []Sheet, wants []want) []want {
+	var out []want
+	for _, w := range wants {
+		n := 0
+		for _, s := range sheets {
+			for _, q := range s.Pieces {
+				if q.Item == w.item {
+					n++
+				}
+			}
+		}
+		if n > 0 {
+			out = append(out, want{w.form, n})
+		}
+	}
+	return out
 }

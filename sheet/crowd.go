@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"math/rand/v2"
-	"slices"
 )
 
 // Crowding: pieces are added to sheets that hold the others already, wherever
@@ -69,8 +68,8 @@ func (b *board) crowdFor(ctx context.Context, work int) bool {
 // kick throws a piece that overlaps, and now and then some others, elsewhere.
 func (b *board) kick() {
 	var stuck []int
-	for i, row := range b.cost {
-		if slices.ContainsFunc(row, func(c float64) bool { return c > 0 }) {
+	for i, hits := range b.hits {
+		if len(hits) > 0 {
 			stuck = append(stuck, i)
 		}
 	}

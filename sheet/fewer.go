@@ -138,22 +138,12 @@ func (p *packer) fewer(k int, sheets []Sheet, wants []want) []Sheet {
 
 // provenFull reports whether the chosen sheets' pieces need as many sheets.
 func (p *packer) provenFull(k int, sheets []Sheet, own []int, wants []want) bool {
-	var some []want
-	for _, x := range wants {
-		n := 0
-		for _, i := range own {
-			for _, q := range sheets[i].Pieces {
-				if q.Item == x.item {
-					n++
-				}
-			}
-		}
-		if n > 0 {
-			some = append(some, want{x.form, n})
-		}
+	var some []Sheet
+	for _, i := range own {
+		some = append(some, sheets[i])
 	}
 	w, h := p.stock[k].inner()
-	return sheetsAtLeast(some, w, h, p.opt.Gap) >= len(own)
+	return sheetsAtLeast(on(some, wants), w, h, p.opt.Gap) >= len(own)
 }
 
 // form returns the form of an item.

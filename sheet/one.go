@@ -11,15 +11,11 @@ import (
 )
 
 // fillOne lays one sheet of stock k with as much of the wants as it finds to
-// fit; a roll takes them all.
+// fit; a roll takes them all, and is not yet made shorter.
 func (p *packer) fillOne(k int, wants []want) Sheet {
 	fills := p.fills(k, wants)
 	switch {
-	case p.opt.Effort == 0:
-		return p.sheet(k, fills[0])
-	case p.stock[k].Roll:
-		return p.sheet(k, p.rollLay(k, fills[0], wants, int(rollWork*math.Pow(rollStep, float64(p.opt.Effort-3)))))
-	case len(wants) == 1:
+	case p.opt.Effort > 0 && !p.stock[k].Roll && len(wants) == 1:
 		return p.sheet(k, p.fuller(k, wants[0], fills))
 	}
 	return p.sheet(k, fills[0])
@@ -208,14 +204,6 @@ func (p *packer) sheet(k int, pieces []laid) Sheet {
 	s.Pieces = p.cuttingOrder(s.Pieces)
 	return s
 }
-
-// rollWork is how many places and pairs are looked at for a roll at effort 3,
-// about ten seconds on two cores, and rollStep by how much each step of effort
-// changes that.
-const (
-	rollWork = 110_000_000
-	rollStep = 1.29
-)
 
 func (p *packer) workers() int {
 	if p.opt.Workers > 0 {

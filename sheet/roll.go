@@ -106,7 +106,6 @@ func (b *board) end() float64 {
 func (s *strip) cutTo(h, cut float64) bool {
 	s.b.h = s.h
 	s.b.restore(s.best)
-	s.b.work += len(s.b.pieces) * len(s.b.pieces)
 	for i := range s.b.pieces {
 		if p := &s.b.pieces[i]; p.at.Y > cut {
 			p.at.Y -= s.h - h
@@ -241,10 +240,33 @@ func inParallel(n, workers int, do func(int)) {
 	wg.Wait()
 }
 
-// rollLay spends so much work on making the lay of a roll shorter.
-func (p *packer) rollLay(k int, start []laid, wants []want, work int) []laid {
-	st := p.stock[k]
+// rollWork is how many places and pairs are looked at for a roll at effort 3,
+// about ten seconds on two cores, and rollStep by how much each step of effort
+// changes that. A roll of fewer than fewPieces gets less.
+const (
+	rollWork  = 110_000_000
+	rollStep  = 1.29
+	fewPieces = 10
+)
+
+// rollEffort returns how much work a roll of n pieces may take.
+func (p *packer) rollEffort(n int) int {
+	work := rollWork * math.Pow(rollStep, float64(p.opt.Effort-3))
+	few := min(1, float64(n)/fewPieces)
+	return int(work * few * few)
+}
+
+// shorter spends so much work on making the lay of a roll shorter. It ends early where the roll is as
+// short as the bound, or as the steps it is sold by allow.
+func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
+	k, st := s.Stock, p.stock[s.Stock]
+	wants = on([]Sheet{s}, wants)
 	w, _ := st.inner()
+	goal := lengthAtLeast(wants, w, p.opt.Gap, st.Nap)
+	goal = st.cutAt(goal+2*st.Margin) - 2*st.Margin
+	if s.Height-2*st.Margin <= goal+geom.Touch {
+		return s
+	}
 	var fs []*form
 	for _, x := range wants {
 		fs = append(fs, x.form)
@@ -252,25 +274,20 @@ func (p *packer) rollLay(k int, start []laid, wants []want, work int) []laid {
 	bs := newBodies(fs, st.Nap, w, math.Inf(1))
 	b := newBoard(w, math.Inf(1), bs, rand.New(rand.NewPCG(p.opt.Seed, strands)))
 	end := 0.0
-	for _, l := range start {
+	for _, l := range p.laidOn(s, wants) {
 		b.add(bs.piece(l))
 		end = max(end, l.at.Y+l.box.Max.Y)
 	}
 	// The turns of the search may not be those of the start.
 	b.h = max(end, b.end())
 	if !b.separate(p.ctx, work/legs, 50, 2) {
-		return start
+		return s
 	}
-	goal := lengthAtLeast(wants, w, p.opt.Gap, st.Nap)
 	shorten(p.ctx, b, goal+geom.Touch, work, p.opt.Seed, p.workers())
 	if b.h >= end {
-		return start
+		return s
 	}
-	out := make([]laid, len(b.pieces))
-	for i, q := range b.pieces {
-		out[i] = q.laid()
-	}
-	return out
+	return p.sheet(k, laidOf(b.pieces, 0))
 }
 
 // piece returns the piece that lies as l does, or as nearly as its turns allow.

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"math/rand/v2"
@@ -36,8 +37,11 @@ type board struct {
 	bins   int
 	bodies *bodies
 	pieces []piece
+	boxes  []geom.Box  // of each piece's grown outline where it lies
 	cost   [][]float64 // of each pair, not weighted; symmetric
+	hits   [][]int     // of each piece, those it overlaps
 	weight [][]float64
+	heavy  [][2]int // the pairs whose weight is not 1
 	rng    *rand.Rand
 	root   bool   // see penalty
 	used   []bool // the clashes this board has asked for
@@ -82,6 +86,8 @@ func (b *board) add(p piece) {
 		ones[i] = 1
 	}
 	b.cost, b.weight = append(b.cost, row), append(b.weight, ones)
+	b.hits = append(b.hits, nil)
+	b.boxes = append(b.boxes, geom.Box{})
 	b.refresh(n - 1)
 }
 
@@ -93,18 +99,24 @@ func (b *board) clamp(k *body, step int, at geom.Vec) geom.Vec {
 	return at
 }
 
-// pair returns what the overlap of p and q costs.
-func (b *board) pair(p, q *piece) float64 {
-	d := q.at.Sub(p.at)
-	if p.bin != q.bin || boxesApart(&p.body.poses[p.step].outer, &q.body.poses[q.step].outer, d) {
+// pair returns what the overlap of pieces i and j costs.
+func (b *board) pair(i, j int) float64 {
+	p, q := &b.pieces[i], &b.pieces[j]
+	if p.bin != q.bin || boxesApart(&b.boxes[i], &b.boxes[j]) {
 		return 0
 	}
-	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, d))
+	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at)))
 }
 
-// boxesApart reports whether p at the origin and q at d have nothing in common.
-func boxesApart(p, q *geom.Box, d geom.Vec) bool {
-	return p.Max.X <= q.Min.X+d.X || p.Min.X >= q.Max.X+d.X || p.Max.Y <= q.Min.Y+d.Y || p.Min.Y >= q.Max.Y+d.Y
+// boxesApart reports whether the boxes have nothing but edges in common.
+func boxesApart(p, q *geom.Box) bool {
+	return p.Max.X <= q.Min.X || p.Min.X >= q.Max.X || p.Max.Y <= q.Min.Y || p.Min.Y >= q.Max.Y
+}
+
+// boxAt returns the box of the body's grown outline at a place.
+func (k *body) boxAt(step int, at geom.Vec) geom.Box {
+	o := &k.poses[step].outer
+	return geom.Box{Min: o.Min.Add(at), Max: o.Max.Add(at)}
 }
 
 // penalty turns the depth of an overlap into what the pair costs: large
@@ -121,23 +133,44 @@ func (b *board) penalty(p, q *body, depth float64) float64 {
 	return depth * p.weight * q.weight
 }
 
-// refresh works out piece i's costs anew.
+// refresh works out piece i's box and costs anew.
 func (b *board) refresh(i int) {
 	p := &b.pieces[i]
+	b.boxes[i] = p.body.boxAt(p.step, p.at)
 	for j := range b.pieces {
 		if j != i {
-			c := b.pair(p, &b.pieces[j])
-			b.cost[i][j], b.cost[j][i] = c, c
+			b.set(i, j, b.pair(i, j))
 		}
 	}
+}
+
+// set notes what the pair i, j costs.
+func (b *board) set(i, j int, c float64) {
+	old := b.cost[i][j]
+	b.cost[i][j], b.cost[j][i] = c, c
+	switch {
+	case old == 0 && c > 0:
+		b.hits[i], b.hits[j] = append(b.hits[i], j), append(b.hits[j], i)
+	case old > 0 && c == 0:
+		b.hits[i], b.hits[j] = without(b.hits[i], j), without(b.hits[j], i)
+	}
+}
+
+// without takes j out of the list; the last one takes its place.
+func without(list []int, j int) []int {
+	last := len(list) - 1
+	list[slices.Index(list, j)] = list[last]
+	return list[:last]
 }
 
 // total returns the sum of all pairs' costs.
 func (b *board) total() float64 {
 	sum := 0.0
-	for i, row := range b.cost {
-		for _, c := range row[:i] {
-			sum += c
+	for i, hits := range b.hits {
+		for _, j := range hits {
+			if j < i {
+				sum += b.cost[i][j]
+			}
 		}
 	}
 	return sum
@@ -147,19 +180,20 @@ func (b *board) total() float64 {
 // over limit as soon as it is sure to be over.
 func (b *board) look(i int, s spot, limit float64) float64 {
 	b.work += 1 + len(b.pieces)/32
-	p, at := b.pieces[i].body, s.at
-	box := p.poses[s.step].outer
-	box.Min, box.Max = box.Min.Add(at), box.Max.Add(at)
+	p := b.pieces[i].body
+	box := p.boxAt(s.step, s.at)
 	sum := 0.0
 	weight := b.weight[i]
-	for j := range b.pieces {
+	for j := range b.boxes {
+		if boxesApart(&box, &b.boxes[j]) || j == i {
+			continue
+		}
 		q := &b.pieces[j]
-		o := &q.body.poses[q.step].outer
-		if j == i || q.bin != s.bin || box.Max.X <= o.Min.X+q.at.X || box.Min.X >= o.Max.X+q.at.X || box.Max.Y <= o.Min.Y+q.at.Y || box.Min.Y >= o.Max.Y+q.at.Y {
+		if q.bin != s.bin {
 			continue
 		}
 		b.work++
-		if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(at)); d > 0 {
+		if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at)); d > 0 {
 			if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
 				return sum
 			}
@@ -180,8 +214,8 @@ type spot struct {
 func (b *board) move(i int) {
 	p := &b.pieces[i]
 	now := 0.0
-	for j, c := range b.cost[i] {
-		now += c * b.weight[i][j]
+	for _, j := range b.hits[i] {
+		now += b.cost[i][j] * b.weight[i][j]
 	}
 	if s := b.search(i, spot{p.step, p.at, p.bin, now}); s.cost < now {
 		p.step, p.at, p.bin = s.step, s.at, s.bin
@@ -308,17 +342,15 @@ func (b *board) refine(i int, s spot, stride, least float64) spot {
 // round moves every piece that overlaps, in an order of chance.
 func (b *board) round() {
 	var order []int
-	for i, row := range b.cost {
-		for _, c := range row {
-			if c > 0 {
-				order = append(order, i)
-				break
-			}
+	for i, hits := range b.hits {
+		if len(hits) > 0 {
+			order = append(order, i)
 		}
 	}
+	b.work += len(b.pieces) / 8
 	b.rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
 	for _, i := range order {
-		if slices.ContainsFunc(b.cost[i], func(c float64) bool { return c > 0 }) {
+		if len(b.hits[i]) > 0 {
 			b.move(i)
 		}
 	}
@@ -328,22 +360,33 @@ func (b *board) round() {
 // others fade.
 func (b *board) weigh() {
 	most := 0.0
-	for i, row := range b.cost {
-		for _, c := range row[:i] {
-			most = max(most, c)
+	for i, hits := range b.hits {
+		for _, j := range hits {
+			most = max(most, b.cost[i][j])
 		}
 	}
-	for i, row := range b.cost {
-		for j, c := range row[:i] {
-			w := b.weight[i][j]
-			if c > 0 {
-				w *= weightUp + (weightUpMost-weightUp)*c/most
-			} else {
-				w = max(1, w*weightFade)
+	for i, hits := range b.hits {
+		for _, j := range hits {
+			if j < i && b.weight[i][j] == 1 {
+				b.heavy = append(b.heavy, [2]int{i, j})
 			}
-			b.weight[i][j], b.weight[j][i] = w, w
 		}
 	}
+	still := b.heavy[:0]
+	for _, k := range b.heavy {
+		i, j := k[0], k[1]
+		w := b.weight[i][j]
+		if c := b.cost[i][j]; c > 0 {
+			w *= weightUp + (weightUpMost-weightUp)*c/most
+		} else {
+			w = max(1, w*weightFade)
+		}
+		b.weight[i][j], b.weight[j][i] = w, w
+		if w > 1 {
+			still = append(still, k)
+		}
+	}
+	b.heavy = still
 }
 
 // snapshot is where all pieces lie.
@@ -360,22 +403,39 @@ func (b *board) restore(s snapshot) {
 	b.refreshAll()
 }
 
+// refreshAll works out all boxes and costs anew.
 func (b *board) refreshAll() {
+	order := make([]int, len(b.pieces))
 	for i := range b.pieces {
-		for j := range i {
-			c := b.pair(&b.pieces[i], &b.pieces[j])
-			b.cost[i][j], b.cost[j][i] = c, c
+		p := &b.pieces[i]
+		b.boxes[i] = p.body.boxAt(p.step, p.at)
+		order[i] = i
+		for _, j := range b.hits[i] {
+			b.cost[i][j] = 0
+		}
+		b.hits[i] = b.hits[i][:0]
+	}
+	// From the top down, so that only boxes of one level are compared.
+	slices.SortFunc(order, func(i, j int) int {
+		return cmp.Or(cmp.Compare(b.boxes[i].Min.Y, b.boxes[j].Min.Y), cmp.Compare(i, j))
+	})
+	for n, i := range order {
+		for _, j := range order[n+1:] {
+			if b.boxes[j].Min.Y >= b.boxes[i].Max.Y {
+				break
+			}
+			b.set(max(i, j), min(i, j), b.pair(max(i, j), min(i, j)))
 		}
 	}
+	b.work += len(b.pieces)
 }
 
 // fresh sets all weights to 1.
 func (b *board) fresh() {
-	for _, row := range b.weight {
-		for j := range row {
-			row[j] = 1
-		}
+	for _, k := range b.heavy {
+		b.weight[k[0]][k[1]], b.weight[k[1]][k[0]] = 1, 1
 	}
+	b.heavy = b.heavy[:0]
 }
 
 // separate moves the pieces until none overlap, and reports whether it got
