@@ -27,6 +27,9 @@ type Cloth struct {
 
 	Repeat        int     // times the layout comes round, as far as is known; 0 counts as 1
 	SeamAllowance float64 // at the side seams, millimetres
+
+	Waist     float64 // round the waistband, millimetres; 0: not known, so the skirt cannot be drawn worn
+	Waistband float64 // its height, millimetres
 }
 
 // Lining is the plain skirt under the net.

@@ -24,6 +24,9 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 	}
 	a.gap()
 	p.answerCutouts(a)
+	if p.hangs() {
+		a.entry("Worn", fmt.Sprintf("some %d of the %s show from the front, as the folds are guessed", p.inFront(), many(len(p.Layout.Placements), "cutout", "cutouts")))
+	}
 	p.answerFelt(a)
 	p.answerLeftOver(a)
 	if !p.LayOnly {
@@ -42,7 +45,11 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 		a.entry("Cost", text)
 	}
 	if dir != "" {
-		results := "skirt.png and placement.png to look at, placement.pdf to lay under the net or marking.pdf and marking.csv to measure from, templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along"
+		worn := ""
+		if p.hangs() {
+			worn = "worn.png "
+		}
+		results := "skirt.png, " + worn + "and placement.png to look at, placement.pdf to lay under the net or marking.pdf and marking.csv to measure from, templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along"
 		if p.LayOnly {
 			results = "templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along"
 		}

@@ -57,8 +57,14 @@ type document struct {
 	Sheets     []docSheet     `json:"sheets"`
 	Order      []docOrder     `json:"order"`
 	Fabric     []docFabric    `json:"fabric"`
+	Worn       *docWorn       `json:"worn,omitempty"` // left out where nothing hangs
 	Warnings   []string       `json:"warnings"`
 	Files      []string       `json:"files"`
+}
+
+// docWorn is what shows of the skirt as it hangs, an estimate.
+type docWorn struct {
+	Front int `json:"front"` // cutouts that show from the front
 }
 
 type docSurface struct {
@@ -296,6 +302,9 @@ func (p *Plan) document() document {
 			o.Buy = o.Need
 		}
 		doc.Order = append(doc.Order, o)
+	}
+	if p.hangs() {
+		doc.Worn = &docWorn{p.inFront()}
 	}
 	for _, f := range p.Fabric {
 		doc.Fabric = append(doc.Fabric, docFabric{f.Part, num(f.CuttingLength), f.Pieces, f.Layers, num(f.Length), f.Seamed})

@@ -12,6 +12,7 @@ import (
 	"strew/render"
 	"strew/render/raster"
 	"strew/render/scene"
+	"strew/scatter/skirt"
 	"strew/sheet"
 )
 
@@ -47,6 +48,9 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 	})
 	if !p.LayOnly {
 		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(p.cloth(), p.marks()) })
+	}
+	if p.hangs() {
+		picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(p.cloth(), p.marks()) })
 	}
 	for i, s := range maps {
 		picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
@@ -126,12 +130,20 @@ func each(n int, do func(i int)) {
 	wg.Wait()
 }
 
+// hangs reports whether the skirt can be shown worn: panels of a drawing say
+// nothing of how they are worn.
+func (p *Plan) hangs() bool { return !p.LayOnly && p.Surface.Cut != skirt.Outline }
+
+// inFront returns how many cutouts show from the front.
+func (p *Plan) inFront() int { return render.ShowInFront(p.cloth(), p.marks()) }
+
 func (p *Plan) cloth() render.Cloth {
 	s := p.Project.Skirt
 	c := render.Cloth{
 		Surface: p.Surface, Colour: s.Colour, Opacity: s.Opacity, Layers: s.Layers,
 		Title: p.Project.Title, Unit: p.Project.Unit, Paper: p.paper(),
 		Repeat: p.Layout.Repeat, SeamAllowance: s.SeamAllowance,
+		Waist: s.Waist, Waistband: s.Waistband,
 	}
 	if l := p.Project.Lining; l != nil {
 		c.Lining = &render.Lining{Colour: l.Colour, ShorterBy: l.ShorterBy}

@@ -1,0 +1,568 @@
+package render
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"strew/motif/geom"
+	"strew/render/scene"
+)
+
+// The cloth is drawn in cells between lines down and rows round, each with the
+// felt on it. Seen from above, of two places on one line of sight the nearer one
+// is the higher: so cells are drawn from the hem upwards, and round the skirt
+// fold by fold from the farthest to the nearest, a fold's felt after its cloth.
+// Where folds only grow on their way down, columns of cells keep one order and
+// are drawn whole. A fold's inner side is never seen but where few cells cut its
+// corner. Net is translucent, and more of it is crossed where it is seen at a slant; it is reckoned over the lining, or
+// over the far side of the skirt, so that every cell is one solid colour.
+
+// The worn picture, in millimetres at ScreenDPI.
+const (
+	wornEach = 116.0 // the most that one view is wide
+	wornHigh = 132.0 // and high
+	// wornTilt is the angle from above at which the skirt is seen: enough for the
+	// hem to show its folds.
+	wornTilt = 13 * math.Pi / 180
+	// columnsPerFold is for a fold that takes up no cloth. Columns for every
+	// length of the envelope draw the hem's length within half a per cent.
+	columnsPerFold = 17
+	// gatherBand is how many rows of gathers are drawn as if columns kept their
+	// order: few enough that they nearly do.
+	gatherBand = 3
+	// columnsPerGather is the least that draws a gather.
+	columnsPerGather = 8
+	// seamless widens every cell, so that no gap shows between two: some half a
+	// pixel.
+	seamless = 0.1
+)
+
+// Worn draws the skirt as it hangs, from the front and from the back: the middle
+// of panel 1 is in front. It takes a cloth with a Waist and any cut but an
+// outline. Its folds are an estimate, and it says so. Write it at ScreenDPI.
+func Worn(c Cloth, marks []Mark) *scene.Scene {
+	const m = marginScreen
+	w := newWorn(c, marks)
+	front, back := w.look(1), w.look(-1)
+	box := front.box().Union(back.box())
+	k := math.Min(wornEach/box.Width(), wornHigh/box.Height())
+	width := math.Max(skirtNarrow, 2*box.Width()*k+4*m+2*m)
+	sc := &scene.Scene{Width: width}
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, "as it hangs  ·  "+c.describe(len(marks))) + 2*gapBlock
+	bottom := top + box.Height()*k
+	for i, v := range []*look{front, back} {
+		middle := width * (0.25 + 0.5*float64(i))
+		v.toPage = geom.Scaling(k, k).Then(geom.Translation(geom.Vec{X: middle, Y: top - box.Min.Y*k}))
+		sc.Add(v.draw()...)
+		name := [2]string{"front", "back"}[i]
+		y := bottom + 6
+		sc.Add(scene.Text{At: geom.Vec{X: middle, Y: y}, Text: name, Font: scene.Bold, Size: sizeSub, Anchor: scene.Middle, Colour: ink()},
+			scene.Text{At: geom.Vec{X: middle, Y: y + 4}, Text: fmt.Sprintf("%d of %s show", v.showing(), count(len(marks), "cutout")), Size: sizeText, Anchor: scene.Middle, Colour: soft()})
+	}
+	y := bottom + 18
+	for _, line := range scene.Regular.Wrap("Folds are an estimate: how many there are and where they fall is guessed. The cloth in them is not: at every height it is as long as the skirt's girth there. A cutout shows where its glue point does.", sizeSmall, width-2*m, 3) {
+		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: line, Size: sizeSmall, Colour: soft()})
+		y += scene.Points(sizeSmall) * 1.3
+	}
+	sc.Height = y + m - 2
+	return sc
+}
+
+// ShowInFront returns how many cutouts show from the front of the skirt as it
+// hangs, on the terms of Worn.
+func ShowInFront(c Cloth, marks []Mark) int { return newWorn(c, marks).look(1).showing() }
+
+// worn is a skirt as it hangs with its cutouts, cut into cells.
+type worn struct {
+	cloth   Cloth
+	hang    hang
+	columns int      // of cells all round; seams lie between two
+	nodes   [][]hung // a line down for each column's left edge
+	felts   []hungFelt
+	on      [][]int // felts that lie on each column
+	anchors []geom.Vec
+}
+
+// hungFelt is a piece of felt in shares of the way round and millimetres down.
+type hungFelt struct {
+	region geom.Region
+	colour scene.Colour
+}
+
+func newWorn(c Cloth, marks []Mark) worn {
+	w := worn{cloth: c, hang: newHang(c.Surface, c.Waist)}
+	n := max(1, c.Surface.Panels)
+	deep := c.Surface.Girth(c.Surface.Drop) / (2 * math.Pi * w.hang.hemRadius)
+	w.columns = max(int(w.hang.waves*max(2, deep)*columnsPerFold), int(w.hang.fine)*columnsPerGather)
+	w.columns = (w.columns + n - 1) / n * n
+	w.on = make([][]int, w.columns)
+	for j := range w.columns {
+		line := make([]hung, len(w.hang.rows))
+		for i, r := range w.hang.rows {
+			p := r.at(float64(j)/float64(w.columns) - w.hang.front)
+			line[i] = hung{p.X, r.drop, p.Y}
+		}
+		w.nodes = append(w.nodes, line)
+	}
+	for _, m := range marks {
+		place := geom.Placing(m.Point.At, m.Turn, m.Size, false)
+		onto := func(r geom.Ring) geom.Ring {
+			out := make(geom.Ring, len(r))
+			for i, p := range r.Transform(place) {
+				out[i] = w.hang.place(m.Point.Panel, p, m.Point.At)
+			}
+			return out
+		}
+		w.anchors = append(w.anchors, w.hang.place(m.Point.Panel, m.Point.At, m.Point.At))
+		for _, p := range m.Motif.Pieces {
+			f := hungFelt{colour: felt(p.Colour), region: geom.Region{Outer: onto(p.Region.Outer)}}
+			for _, hole := range p.Region.Holes {
+				f.region.Holes = append(f.region.Holes, onto(hole))
+			}
+			box := f.region.Outer.Box()
+			for j := w.column(box.Min.X); j <= w.column(box.Max.X); j++ {
+				k := (j%w.columns + w.columns) % w.columns
+				w.on[k] = append(w.on[k], len(w.felts))
+			}
+			w.felts = append(w.felts, f)
+		}
+	}
+	return w
+}
+
+// column returns the column of cells at a share of the way round, which may be
+// before the first or beyond the last.
+func (w worn) column(share float64) int { return int(math.Floor(share * float64(w.columns))) }
+
+// look is the skirt from one side.
+type look struct {
+	worn
+	side   float64 // 1 from the front, -1 from the back
+	nodes  [][]geom.Vec
+	toward [][]float64  // of each node, the viewer
+	facing [][]bool     // of each cell: it is seen from outside
+	spans  [][2]float64 // of each column: its left and right ends
+	toPage geom.Affine
+}
+
+func (w worn) look(side float64) *look {
+	v := &look{worn: w, side: side, toPage: geom.Identity()}
+	for _, line := range w.nodes {
+		at, toward := make([]geom.Vec, len(line)), make([]float64, len(line))
+		for i, p := range line {
+			at[i], toward[i] = v.seen(p), p.toward*side
+		}
+		v.nodes, v.toward = append(v.nodes, at), append(v.toward, toward)
+	}
+	for j := range v.columns {
+		facing := make([]bool, len(v.hang.rows)-1)
+		for i := range facing {
+			q := v.cell(j, i)
+			facing[i] = q[2].Sub(q[0]).Cross(q[3].Sub(q[1])) > 0
+		}
+		v.facing = append(v.facing, facing)
+		b := geom.BoxOf(v.nodes[j]...).Union(geom.BoxOf(v.nodes[(j+1)%v.columns]...))
+		v.spans = append(v.spans, [2]float64{b.Min.X, b.Max.X})
+	}
+	return v
+}
+
+// seen projects a place in the room, square to the picture.
+func (v *look) seen(p hung) geom.Vec {
+	sin, cos := math.Sincos(wornTilt)
+	return geom.Vec{X: p.x * v.side, Y: p.y*cos + p.toward*v.side*sin}
+}
+
+// box returns the box round what is drawn.
+func (v *look) box() geom.Box {
+	b := geom.EmptyBox()
+	for _, line := range v.nodes {
+		b = b.Union(geom.BoxOf(line...))
+	}
+	for _, r := range v.band() {
+		b = b.Union(r.Box())
+	}
+	return b
+}
+
+// cell returns the corners of the cell right of line j below row i: left top,
+// right top, right bottom, left bottom.
+func (v *look) cell(j, i int) [4]geom.Vec {
+	a, b := v.nodes[j], v.nodes[(j+1)%v.columns]
+	return [4]geom.Vec{a[i], b[i], b[i+1], a[i+1]}
+}
+
+// faces reports whether the cell is seen from outside.
+func (v *look) faces(j, i int) bool { return v.facing[j][i] }
+
+// bands returns the first row of each band of rows in which columns keep one
+// order, the lowest band first, and the number of rows.
+func (v *look) bands() (first []int, rows int) {
+	rows = len(v.hang.rows) - 1
+	low := 0
+	if v.hang.gathered() {
+		low = v.rowAt(gatherDepth * v.cloth.Surface.Drop)
+	}
+	for i := low; i > 0; i -= gatherBand {
+		first = append(first, i)
+	}
+	first = append(first, 0)
+	return first, rows
+}
+
+// folds lists the runs of neighbouring columns that show in rows from up to
+// end, the farthest first.
+func (v *look) folds(from, end int) [][]int {
+	shown := make([]bool, v.columns)
+	start := 0
+	for j := range shown {
+		for i := from; i < end && !shown[j]; i++ {
+			shown[j] = v.faces(j, i)
+		}
+		if !shown[j] {
+			start = j
+		}
+	}
+	var runs [][]int
+	open := false
+	for k := range v.columns {
+		j := (start + 1 + k) % v.columns
+		if shown[j] && !open {
+			runs = append(runs, nil)
+		}
+		if open = shown[j]; open {
+			runs[len(runs)-1] = append(runs[len(runs)-1], j)
+		}
+	}
+	near := func(run []int) float64 {
+		sum := 0.0
+		for _, j := range run {
+			sum += v.toward[j][end]
+		}
+		return sum / float64(len(run))
+	}
+	slices.SortStableFunc(runs, func(a, b []int) int { return cmp.Compare(near(a), near(b)) })
+	return runs
+}
+
+// showing counts the cutouts whose glue points face the viewer with no cloth
+// before them.
+func (v *look) showing() int {
+	n := 0
+	for _, a := range v.anchors {
+		if v.shows(a) {
+			n++
+		}
+	}
+	return n
+}
+
+func (v *look) shows(a geom.Vec) bool {
+	j := (v.column(a.X)%v.columns + v.columns) % v.columns
+	i := v.rowAt(a.Y)
+	if !v.faces(j, i) {
+		return false
+	}
+	p := v.onPicture(j, a)
+	for k, span := range v.spans {
+		if p.X < span[0] || p.X > span[1] {
+			continue
+		}
+		for r := range i + 1 { // of two places on one line of sight the nearer is the higher
+			if !v.faces(k, r) || v.toward[k][r] <= v.toward[j][i] || k == j && r == i {
+				continue
+			}
+			if q := v.cell(k, r); geom.Ring(q[:]).Contains(p) {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// rowAt returns the row of cells at a depth.
+func (v *look) rowAt(down float64) int {
+	i := 0
+	for i < len(v.hang.rows)-2 && v.hang.rows[i+1].down < down {
+		i++
+	}
+	return i
+}
+
+// onPicture returns where a place of the cloth on column j, or just beside it, is
+// seen.
+func (v *look) onPicture(j int, at geom.Vec) geom.Vec {
+	i := v.rowAt(at.Y)
+	rows := v.hang.rows
+	t := (at.Y - rows[i].down) / (rows[i+1].down - rows[i].down)
+	u := at.X * float64(v.columns)
+	u -= float64(v.column(at.X))
+	q := v.cell(j, i)
+	return q[0].Lerp(q[1], u).Lerp(q[3].Lerp(q[2], u), t)
+}
+
+// draw draws the skirt and its band.
+func (v *look) draw() []scene.Op {
+	inside, outside := v.band()[0], v.band()[1]
+	net := v.solid(0, 1)
+	hole := scene.Fill{Rings: []geom.Ring{inside.Transform(v.toPage)}, Colour: net.Mixed(scene.Colour{}, 0.55)}
+	var ops []scene.Op
+	if v.cloth.Waistband <= 0 {
+		ops = append(ops, hole)
+	}
+	first, end := v.bands()
+	for _, from := range first {
+		for _, fold := range v.folds(from, end) {
+			for _, j := range fold {
+				ops = append(ops, v.clothOps(j, from, end)...)
+			}
+			for _, j := range fold {
+				ops = append(ops, v.feltOps(j, from, end)...)
+			}
+		}
+		end = from
+	}
+	if v.cloth.Waistband > 0 {
+		ops = append(ops, hole)
+	}
+	return append(ops, v.bandOps(outside)...)
+}
+
+// light returns how the cell is lit, -1 dark to 1 bright, and the slant at which
+// it is seen, 1 straight on to 0 along it.
+func (v *look) light(j, i int) (lit, slant float64) {
+	k := (j + 1) % v.columns
+	a, b := v.worn.nodes[j][i+1], v.worn.nodes[k][i+1]
+	d := geom.Vec{X: (b.x - a.x) * v.side, Y: (b.toward - a.toward) * v.side}
+	n := d.Len()
+	if n == 0 {
+		return 0, 1
+	}
+	// Outward, the viewer being at y > 0; the lamp stands before her, to the left.
+	out := geom.Vec{X: -d.Y / n, Y: d.X / n}
+	return 1.5*(out.X*-0.5+out.Y*0.87) - 0.62, math.Max(0, out.Y)
+}
+
+// shaded returns the colour in that light; much says how strongly it takes it.
+func shaded(c scene.Colour, lit, much float64) scene.Colour {
+	if lit < 0 {
+		return c.Mixed(scene.Colour{}, math.Min(0.85, -lit*0.55*much))
+	}
+	return c.Mixed(white(), lit*0.22*much)
+}
+
+// solid returns the colour of the net at a depth, seen at a slant, over what is
+// behind it.
+func (v *look) solid(down, slant float64) scene.Colour {
+	c := v.cloth
+	net := felt(c.Colour)
+	layers := float64(max(1, c.Layers))
+	behind := white()
+	if c.Lining != nil && down <= c.Surface.Drop-c.Lining.ShorterBy {
+		behind = felt(c.Lining.Colour)
+	} else {
+		behind = behind.Mixed(net, 1-math.Pow(1-c.Opacity, layers)) // the skirt's far side
+	}
+	// No more than three times the net is crossed: folds are round.
+	through := layers / math.Max(1.0/3, slant)
+	return behind.Mixed(net, 1-math.Pow(1-c.Opacity, through))
+}
+
+// clothOps draws a column's cells in rows from up to end.
+func (v *look) clothOps(j, from, end int) []scene.Op {
+	var ops []scene.Op
+	rows := v.hang.rows
+	seam := j%(v.columns/max(1, v.cloth.Surface.Panels)) == 0
+	lined := math.Inf(1) // where the lining ends
+	if l := v.cloth.Lining; l != nil {
+		lined = v.cloth.Surface.Drop - l.ShorterBy
+	}
+	for i := end - 1; i >= from; i-- {
+		below := 1.5 * seamless
+		if i == len(rows)-2 {
+			below = 0
+		}
+		beside := i > 0 && v.faces(j, i-1) || i < len(rows)-2 && v.faces(j, i+1)
+		if !v.faces(j, i) && !beside {
+			continue
+		}
+		q := v.cell(j, i)
+		lit, slant := v.light(j, i)
+		if !v.faces(j, i) {
+			lit, slant = -0.4, 0.2
+		}
+		top, bottom := rows[i].down, rows[i+1].down
+		part := func(from, to float64) {
+			a, b := q[0].Lerp(q[3], from), q[1].Lerp(q[2], from)
+			c, d := q[1].Lerp(q[2], to), q[0].Lerp(q[3], to)
+			ring := geom.Ring{a, b, c, d}.Transform(v.toPage)
+			ring[0].X, ring[3].X = ring[0].X-seamless, ring[3].X-seamless
+			ring[1].X, ring[2].X = ring[1].X+seamless, ring[2].X+seamless
+			ring[2].Y, ring[3].Y = ring[2].Y+below, ring[3].Y+below
+			ops = append(ops, scene.Fill{Rings: []geom.Ring{ring}, Colour: shaded(v.solid(top+(bottom-top)*(from+to)/2, slant), lit, 1)})
+		}
+		if lined > top && lined < bottom {
+			t := (lined - top) / (bottom - top)
+			part(0, t)
+			part(t, 1)
+		} else {
+			part(0, 1)
+		}
+		edge := shaded(v.solid(top, slant), lit-0.7, 1)
+		if seam {
+			ops = append(ops, scene.Stroke{Lines: scene.Open(v.toPage.Apply(q[0]), v.toPage.Apply(q[3])), Width: scene.Points(lineHair), Colour: edge})
+		}
+		if i == len(rows)-2 {
+			ops = append(ops, scene.Stroke{Lines: scene.Open(v.toPage.Apply(q[3]), v.toPage.Apply(q[2])), Width: scene.Points(lineFine), Colour: edge})
+		}
+	}
+	return ops
+}
+
+// feltOps draws what of the cutouts lies on a column in rows from up to end.
+func (v *look) feltOps(j, first, end int) []scene.Op {
+	var ops []scene.Op
+	for _, f := range v.on[j] {
+		piece := v.felts[f]
+		box := piece.region.Outer.Box()
+		// A cutout over the first panel's left edge lies before it or beyond the last.
+		turn := math.Round((box.Centre().X*float64(v.columns) - float64(j)) / float64(v.columns))
+		left := turn + float64(j)/float64(v.columns)
+		right := turn + float64(j+1)/float64(v.columns)
+		last := min(end-1, v.rowAt(box.Max.Y))
+		for from := max(first, v.rowAt(box.Min.Y)); from <= last; from++ {
+			if !v.faces(j, from) {
+				continue
+			}
+			to := from
+			for to < last && v.faces(j, to+1) {
+				to++
+			}
+			ops = append(ops, v.strip(j, piece, left, right, from, to)...)
+			from = to
+		}
+	}
+	return ops
+}
+
+// strip draws the part of a piece between two lines down, on some rows of
+// cells of column j.
+func (v *look) strip(j int, piece hungFelt, left, right float64, from, to int) []scene.Op {
+	top, bottom := v.hang.rows[from].down, v.hang.rows[to+1].down
+	page := func(p geom.Vec) geom.Vec {
+		i := min(to, max(from, v.rowAt(p.Y)))
+		rows := v.hang.rows
+		t := (p.Y - rows[i].down) / (rows[i+1].down - rows[i].down)
+		u := (p.X - left) * float64(v.columns)
+		q := v.cell(j, i)
+		at := v.toPage.Apply(q[0].Lerp(q[1], u).Lerp(q[3].Lerp(q[2], u), t))
+		switch {
+		case u < geom.SameRatio:
+			at.X -= seamless
+		case u > 1-geom.SameRatio:
+			at.X += seamless
+		}
+		if t > 1-geom.SameRatio && i == to {
+			at.Y += 1.5 * seamless
+		}
+		return at
+	}
+	var rings []geom.Ring
+	var lines []scene.Line
+	for _, r := range piece.region.Rings() {
+		cut := halfPlane(halfPlane(r, left, 1), right, -1)
+		if box := r.Box(); box.Min.Y < top || box.Max.Y > bottom {
+			cut = transposed(halfPlane(halfPlane(transposed(cut), top, 1), bottom, -1))
+		} else {
+			for _, l := range between(append(r[:len(r):len(r)], r[0]), left, right) {
+				for i, p := range l.Points {
+					l.Points[i] = page(p)
+				}
+				lines = append(lines, l)
+			}
+		}
+		if len(cut) < 3 {
+			continue
+		}
+		for i, p := range cut {
+			cut[i] = page(p)
+		}
+		rings = append(rings, cut)
+	}
+	if len(rings) == 0 {
+		return nil
+	}
+	lit, _ := v.light(j, (from+to)/2)
+	ops := []scene.Op{scene.Fill{Rings: rings, Colour: shaded(piece.colour, lit, 0.7), EvenOdd: true}}
+	if len(lines) > 0 {
+		ops = append(ops, scene.Stroke{Lines: lines, Width: scene.Points(lineHair), Colour: shaded(edgeOf(piece.colour), lit, 0.7)})
+	}
+	return ops
+}
+
+// transposed exchanges x and y.
+func transposed(r geom.Ring) geom.Ring {
+	out := make(geom.Ring, len(r))
+	for i, p := range r {
+		out[i] = geom.Vec{X: p.Y, Y: p.X}
+	}
+	return out
+}
+
+// band returns the waistband's inside as seen over its front edge, and its
+// outside. Without a waistband both lie at the waist seam.
+func (v *look) band() [2]geom.Ring {
+	const n = 60
+	var rim, low geom.Ring
+	outline := v.hang.outline
+	for i := range 4 * n {
+		p := outline[i*len(outline)/(4*n)].Mul(v.hang.waist)
+		// From the viewer's right round by the front to her left, and then behind.
+		p = geom.Vec{X: p.X, Y: p.Y * v.side}
+		rim = append(rim, v.seen(hung{p.X, -v.cloth.Waistband, p.Y}))
+		if p.Y*v.side >= -geom.Touch {
+			low = append(low, v.seen(hung{p.X, 0, p.Y}))
+		}
+	}
+	var front geom.Ring
+	for i, p := range rim {
+		if q := outline[i*len(outline)/(4*n)]; q.Y >= -geom.Touch {
+			front = append(front, p)
+		}
+	}
+	byX := func(r geom.Ring) {
+		slices.SortStableFunc(r, func(a, b geom.Vec) int { return cmp.Compare(a.X, b.X) })
+	}
+	byX(front)
+	byX(low)
+	slices.Reverse(low)
+	return [2]geom.Ring{rim, append(front, low...)}
+}
+
+// bandOps draws the band's outside, in upright stripes as it turns from the
+// light.
+func (v *look) bandOps(outside geom.Ring) []scene.Op {
+	if v.cloth.Waistband <= 0 {
+		return nil
+	}
+	c := felt(v.cloth.Colour)
+	if v.cloth.Lining != nil {
+		c = v.solid(0, 1.0/3)
+	}
+	var ops []scene.Op
+	n := len(outside) / 2
+	for i := range n - 1 {
+		a, b := outside[i], outside[i+1]
+		d, e := outside[2*n-1-i], outside[2*n-2-i]
+		ring := geom.Ring{a, b, e, d}.Transform(v.toPage)
+		ring[0].X, ring[3].X = ring[0].X-seamless, ring[3].X-seamless
+		ring[1].X, ring[2].X = ring[1].X+seamless, ring[2].X+seamless
+		x := -1 + 2*(float64(i)+0.5)/float64(n-1)
+		out := geom.Vec{X: math.Sin(x * math.Pi / 2), Y: math.Cos(x * math.Pi / 2)}
+		ops = append(ops, scene.Fill{Rings: []geom.Ring{ring}, Colour: shaded(c, 1.5*(out.X*-0.5+out.Y*0.87)-0.62, 0.8)})
+	}
+	ring := outside.Transform(v.toPage)
+	return append(ops, scene.Stroke{Lines: scene.Closed(ring), Width: scene.Points(lineFine), Colour: edgeOf(c)})
+}
