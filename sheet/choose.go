@@ -10,10 +10,10 @@ import (
 // Choosing stock: what is in the drawer is used first, then sheets of one
 // stock are bought, and each stock is tried as that one. The last sheet may be
 // swapped for a cheaper one that holds its pieces as well. Rolls are compared
-// as quickly filled; only the one chosen is made shorter.
+// as quickly filled; only the one chosen is made shorter: see snug.go.
 
 // colour lays all that is wanted in one colour. Each stock in turn is taken as
-// the one to buy; the cheapest result is kept, and its rolls made shorter.
+// the one to buy; the cheapest result is kept.
 func (p *packer) colour(wants []want, kinds []int) []Sheet {
 	var best []Sheet
 	for i, main := range kinds {
@@ -26,12 +26,16 @@ func (p *packer) colour(wants []want, kinds []int) []Sheet {
 			best = s
 		}
 	}
-	for i, s := range best {
+	return best
+}
+
+// shorterRolls spends the work of the effort on the rolls among the sheets.
+func (p *packer) shorterRolls(sheets []Sheet, wants []want) {
+	for i, s := range sheets {
 		if p.stock[s.Stock].Roll && p.opt.Effort > 0 {
-			best[i] = p.shorter(s, wants, p.rollEffort(len(s.Pieces)))
+			sheets[i] = p.shorter(s, wants, p.rollEffort(len(s.Pieces)))
 		}
 	}
-	return best
 }
 
 // buying lays the wants on what is in the drawer and then on sheets of the

@@ -23,11 +23,11 @@ func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, e
 	}
 	var lay Lay
 	for _, colour := range colours(items) {
-		wants, kinds, err := p.sort(colour)
+		wants, kinds, err := p.sort(colour, opt.Gap)
 		if err != nil {
 			return Lay{}, err
 		}
-		sheets := p.colour(wants, kinds)
+		sheets := p.snugly(colour, wants, kinds)
 		if err := ctx.Err(); err != nil {
 			return Lay{}, err
 		}
@@ -60,13 +60,14 @@ type packer struct {
 	done, total int
 }
 
-// sort returns what is wanted in a colour, large pieces first, and the stocks
-// that come in it and hold at least one of the pieces.
-func (p *packer) sort(colour string) ([]want, []int, error) {
+// sort returns what is wanted in a colour, large pieces first, made ready to lie
+// the gap apart, and the stocks that come in it and hold at least one of the
+// pieces.
+func (p *packer) sort(colour string, gap float64) ([]want, []int, error) {
 	var wants []want
 	for i, it := range p.items {
 		if it.Count > 0 && strings.EqualFold(it.Colour, colour) {
-			wants = append(wants, want{newForm(i, it, p.opt.Gap), it.Count})
+			wants = append(wants, want{newForm(i, it, gap), it.Count})
 		}
 	}
 	least := math.Inf(1)

@@ -392,7 +392,7 @@ func TestRandomLays(t *testing.T) {
 	}
 	verify := os.Getenv("STREW_VERIFY")
 	dir := t.TempDir()
-	made, pieces, passed, refused, unfit := 0, 0, 0, 0, 0
+	made, pieces, passed, refused := 0, 0, 0, 0
 	for seed := first; seed < first+uint64(n); seed++ {
 		text, files := inventLay(seed)
 		file := filepath.Join(dir, "project.toml")
@@ -432,10 +432,6 @@ func TestRandomLays(t *testing.T) {
 		if verify == "" {
 			continue
 		}
-		if p.Cutting.Gap == 0 {
-			unfit++ // pieces touch, and the verifier takes a corner within a hair of an outline for a piece inside another
-			continue
-		}
 		file = filepath.Join(dir, "plan.json")
 		if err := os.WriteFile(file, out.JSON(), 0o666); err != nil {
 			t.Fatal(err)
@@ -446,7 +442,7 @@ func TestRandomLays(t *testing.T) {
 			passed++
 		}
 	}
-	t.Logf("%d lays with %d pieces, %d with a piece too large; the verifier passed %d and was not given %d", made, pieces, refused, passed, unfit)
+	t.Logf("%d lays with %d pieces, %d with a piece too large; the verifier passed %d", made, pieces, refused, passed)
 	if made < n/2 {
 		t.Errorf("only %d of %d were laid", made, n)
 	}
