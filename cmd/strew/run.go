@@ -77,7 +77,7 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		return wrongCall{fmt.Errorf("%w; see %q", err, c.CommandPath()+" --help")}
 	})
-	root.AddCommand(planCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
+	root.AddCommand(planCommand(), compareCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
 	return root
 }
 

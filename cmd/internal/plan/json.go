@@ -235,7 +235,7 @@ func (p *Plan) document() document {
 		Scatter: docScatter{p.Project.Scatter.Pattern, num(p.Layout.Spacing), num(p.Layout.RowSpacing), p.Layout.Repeat},
 		Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Motifs:  []docMotif{}, Placements: []docPlacement{}, Counts: []docCount{},
-		Sheets: []docSheet{}, Order: []docOrder{}, Fabric: []docFabric{},
+		Sheets: []docSheet{}, Fabric: []docFabric{},
 		Warnings: append([]string{}, p.Warnings...), Files: append([]string{}, p.files...),
 	}
 	if s.Cut == skirt.Outline {
@@ -294,15 +294,7 @@ func (p *Plan) document() document {
 		}
 		doc.Sheets = append(doc.Sheets, d)
 	}
-	for _, n := range p.Lay.Needs {
-		o := docOrder{p.Project.Sheets[n.Stock].Name, n.Colour, "sheet", n.Sheets, n.Drawer, n.Buy, n.AtLeast, num(n.Cost)}
-		if p.Project.Sheets[n.Stock].Roll {
-			o.Unit = "mm"
-			o.Need = int(up(p.rollLength(n)))
-			o.Buy = o.Need
-		}
-		doc.Order = append(doc.Order, o)
-	}
+	doc.Order = p.orderDoc()
 	if p.hangs() {
 		doc.Worn = &docWorn{p.inFront()}
 	}
@@ -310,6 +302,21 @@ func (p *Plan) document() document {
 		doc.Fabric = append(doc.Fabric, docFabric{f.Part, num(f.CuttingLength), f.Pieces, f.Layers, num(f.Length), f.Seamed})
 	}
 	return doc
+}
+
+// orderDoc returns the felt to order as plan.json carries it.
+func (p *Plan) orderDoc() []docOrder {
+	out := []docOrder{}
+	for _, n := range p.Lay.Needs {
+		o := docOrder{p.Project.Sheets[n.Stock].Name, n.Colour, "sheet", n.Sheets, n.Drawer, n.Buy, n.AtLeast, num(n.Cost)}
+		if p.Project.Sheets[n.Stock].Roll {
+			o.Unit = "mm"
+			o.Need = int(up(p.rollLength(n)))
+			o.Buy = o.Need
+		}
+		out = append(out, o)
+	}
+	return out
 }
 
 // motifDoc returns a motif as plan.json carries it.
