@@ -294,8 +294,11 @@ func (y *yard) part(pairs []pressed) {
 }
 
 func (o Options) crowdedWords(a, b string, gap, want float64) string {
-	if gap == 0 {
+	if gap == 0 && want > geom.Snug {
 		return fmt.Sprintf("%s and %s would overlap", a, b)
+	}
+	if want <= geom.Snug {
+		return fmt.Sprintf("%s and %s would touch", a, b)
 	}
 	is, asked := o.show(gap), o.show(want-geom.Snug)
 	if is == asked {

@@ -288,5 +288,12 @@ func (j *job) repeats(n int) bool {
 	return true
 }
 
-// show writes a length in the maker's unit.
-func (o Options) show(mm float64) string { return geom.Length(mm).In(o.Unit) }
+// show writes a length in the maker's unit; a small one that a tape does not
+// show, as callipers read it.
+func (o Options) show(mm float64) string {
+	const tape = 3 // mm; an eighth of an inch
+	if mm > 0 && mm < tape {
+		return geom.Length(mm).Fine(o.Unit)
+	}
+	return geom.Length(mm).In(o.Unit)
+}
