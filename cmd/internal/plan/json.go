@@ -57,9 +57,27 @@ type document struct {
 	Sheets     []docSheet     `json:"sheets"`
 	Order      []docOrder     `json:"order"`
 	Fabric     []docFabric    `json:"fabric"`
+	Contrast   []docContrast  `json:"contrast"`
+	Estimate   docEstimate    `json:"estimate"`
 	Worn       *docWorn       `json:"worn,omitempty"` // left out where nothing hangs
 	Warnings   []string       `json:"warnings"`
 	Files      []string       `json:"files"`
+}
+
+// docContrast is how felt shows on net over lining.
+type docContrast struct {
+	Colour string `json:"colour"`
+	Ground string `json:"ground"`
+	DeltaE num    `json:"delta_e"` // CIEDE2000
+	Words  string `json:"words"`
+}
+
+// docEstimate is guessed by the rules that shopping.md states.
+type docEstimate struct {
+	Felt    num `json:"felt_g"`
+	Net     num `json:"net_layer_g"`
+	Cutting num `json:"cutting_h"`
+	Fixing  num `json:"fixing_h"`
 }
 
 // docWorn is what shows of the skirt as it hangs, an estimate.
@@ -235,7 +253,7 @@ func (p *Plan) document() document {
 		Scatter: docScatter{p.Project.Scatter.Pattern, num(p.Layout.Spacing), num(p.Layout.RowSpacing), p.Layout.Repeat},
 		Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Motifs:  []docMotif{}, Placements: []docPlacement{}, Counts: []docCount{},
-		Sheets: []docSheet{}, Fabric: []docFabric{},
+		Sheets: []docSheet{}, Contrast: []docContrast{}, Fabric: []docFabric{},
 		Warnings: append([]string{}, p.Warnings...), Files: append([]string{}, p.files...),
 	}
 	if s.Cut == skirt.Outline {
@@ -295,6 +313,11 @@ func (p *Plan) document() document {
 		doc.Sheets = append(doc.Sheets, d)
 	}
 	doc.Order = p.orderDoc()
+	for _, c := range p.Contrasts() {
+		doc.Contrast = append(doc.Contrast, docContrast{c.Colour, c.Ground, num(c.DeltaE), c.Words()})
+	}
+	guess := p.Estimate()
+	doc.Estimate = docEstimate{num(guess.Felt), num(guess.Net), num(guess.Cutting), num(guess.Fixing)}
 	if p.hangs() {
 		doc.Worn = &docWorn{p.inFront()}
 	}

@@ -18,7 +18,7 @@ type line struct {
 	note                     string
 }
 
-// Glue: a dab of this many cubic millimetres holds one cutout. No source was
+// Glue: a dab of this many cubic millimetres holds one piece. No source was
 // found; a bead the size of a chickpea is assumed, and the list says so.
 const glueDab = 250.0
 
@@ -29,7 +29,7 @@ func (p *Plan) shopping() []line {
 		out = append(out, p.feltLine(n))
 	}
 	if p.LayOnly {
-		return out
+		return append(out, p.paperLine())
 	}
 	for _, f := range p.Fabric {
 		colour := p.Project.Skirt.Colour
@@ -42,22 +42,59 @@ func (p *Plan) shopping() []line {
 			note: p.clothLength(f.Length) + ", " + strings.TrimPrefix(p.fabricWords(f), p.clothLength(f.Length)+" "),
 		})
 	}
-	placed := float64(len(p.Layout.Placements))
-	if sup := p.Project.Supplies; sup.Fixing == "glue" {
-		across, long := sup.GlueStick[0], sup.GlueStick[1]
+	return append(append(out, p.fixingLines()...), p.paperLine())
+}
+
+// fixingLines lists glue, or thread to match each felt.
+func (p *Plan) fixingLines() []line {
+	if p.Project.Supplies.Fixing == "glue" {
+		across, long := p.Project.Supplies.GlueStick[0], p.Project.Supplies.GlueStick[1]
 		if across == 0 {
 			across, long = 11.2, 100 // a common stick
 		}
-		sticks := math.Ceil(placed * glueDab / (math.Pi / 4 * across * across * long))
-		out = append(out, line{
+		sticks := math.Ceil(float64(p.Estimate().Pieces) * glueDab / (math.Pi / 4 * across * across * long))
+		return []line{{
 			part: "fixing", item: "hot glue stick", size: fmt.Sprintf("%s mm × %s mm", trim(across), trim(long)),
 			need: sticks, buy: sticks, unit: "stick", price: -1, cost: -1,
-			note: fmt.Sprintf("estimate: %.2f cm³ of glue a cutout, no source", glueDab/1000),
-		})
-	} else {
-		out = append(out, line{part: "fixing", item: "sewing thread to match the felt", need: 1, buy: 1, unit: "reel", price: -1, cost: -1, note: "estimate: one reel"})
+			note: fmt.Sprintf("estimate: %.2f cm³ of glue a piece, no source", glueDab/1000),
+		}}
+	}
+	var out []line
+	of := map[string]int{} // index of a colour's line
+	for i, k := range p.Kinds {
+		for _, pc := range p.Motifs[k.Motif].Pieces {
+			if p.Counts[i].Placed == 0 {
+				continue
+			}
+			j, known := of[pc.Colour]
+			if !known {
+				j = len(out)
+				of[pc.Colour] = j
+				out = append(out, line{
+					part: "fixing", item: "sewing thread", colour: pc.Colour, unit: "reel", price: -1, cost: -1,
+					note: fmt.Sprintf("estimate: %.1f m a piece, %.0f m a reel, no source", sewThread, threadReel),
+				})
+			}
+			out[j].need += float64(p.Counts[i].Placed) * sewThread / threadReel
+		}
+	}
+	for j := range out {
+		out[j].need = math.Ceil(out[j].need)
+		out[j].buy = out[j].need
 	}
 	return out
+}
+
+// paperLine lists the paper for everything that can be printed.
+func (p *Plan) paperLine() line {
+	n := 0
+	for _, f := range p.papersOf() {
+		n += len(f.pages)
+	}
+	return line{
+		part: "paper", item: "to print all files", size: p.Project.Supplies.Paper, need: float64(n), buy: float64(n),
+		unit: "sheet", price: -1, cost: -1, note: p.paperWords(),
+	}
 }
 
 // feltLine is one felt to buy: sheets, or metres of a roll.
@@ -126,6 +163,9 @@ func (p *Plan) shoppingMarkdown() []byte {
 		if !all {
 			b.WriteString(" (sheets without a price left out)")
 		}
+		if !p.LayOnly {
+			b.WriteString("; cloth, glue, thread and paper have no price in the project and come on top")
+		}
 		b.WriteString("\n")
 	}
 	if all := p.remnants(); len(all) > 0 {
@@ -148,6 +188,12 @@ func (p *Plan) shoppingMarkdown() []byte {
 	if !p.LayOnly {
 		p.clothAndFixing(&b)
 	}
+	fmt.Fprintf(&b, "\n## Paper\n\n- %s\n", cell(p.paperWords()))
+	b.WriteString("\n## Weight and work, estimates\n\n")
+	for _, w := range p.Estimate().words(p) {
+		fmt.Fprintf(&b, "- %s\n", cell(w))
+	}
+	b.WriteString("\nEvery pace and weight here is our own guess, without a source.\n")
 	if len(p.Warnings) > 0 {
 		b.WriteString("\n## Mind\n\n")
 		for _, w := range p.Warnings {
@@ -170,13 +216,26 @@ func (p *Plan) clothAndFixing(b *strings.Builder) {
 	b.WriteString("\n## Fixing\n\n")
 	for _, l := range p.shopping() {
 		if l.part == "fixing" {
-			size := l.size
-			if size != "" {
-				size = ", " + size
+			text := l.item
+			for _, more := range []string{l.size, l.colour} {
+				if more != "" {
+					text += ", " + more
+				}
 			}
-			fmt.Fprintf(b, "- %s %s%s (%s)\n", many(int(l.buy), l.unit, l.unit+"s"), l.item, size, l.note)
+			unit := many(int(l.buy), l.unit, l.unit+"s")
+			if strings.HasSuffix(l.item, l.unit) { // "3 hot glue sticks"
+				unit = trim(l.buy)
+				text = many(int(l.buy), l.item, l.item+"s")[len(unit)+1:] + text[len(l.item):]
+			}
+			fmt.Fprintf(b, "- %s %s (%s)\n", unit, text, l.note)
 		}
 	}
+	b.WriteString("\n## How the felt shows\n\n")
+	for _, c := range p.Contrasts() {
+		fmt.Fprintf(b, "- %s\n", c.Words())
+	}
+	fmt.Fprintf(b, "\nΔE is the difference to net over lining, %s, by CIEDE2000: below %.0f felt hardly shows, from %.0f on it is clear.\n",
+		p.ground().Hex(), hardlyShows, showsClearly)
 }
 
 // cell keeps a maker's words from being read as table or heading marks.

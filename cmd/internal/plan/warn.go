@@ -55,6 +55,14 @@ func (p *Plan) warn() {
 				f.Pieces, many(f.Pieces-p.Surface.Panels, "seam", "seams"))
 		}
 	}
+	for _, c := range p.Contrasts() {
+		if c.DeltaE < hardlyShows {
+			p.addWarning("%s", c.Words())
+		}
+	}
+	if text := p.heavyWords(); text != "" {
+		p.addWarning("%s", text)
+	}
 	if s := p.Project.Skirt; !p.LayOnly && s.Cut == "rectangle" && p.Surface.Girth(0) < s.Hip {
 		p.addWarning("the layer is %s round and the hips are %s: it does not go over them; raise skirt.fullness", p.show(p.Surface.Girth(0)), p.show(s.Hip))
 	}

@@ -1,0 +1,99 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"strew/motif"
+)
+
+// Rules of estimates. No source was found for any of them: they are our own
+// guesses, and whatever rests on them says that it is an estimate.
+const (
+	netWeight   = 20.0  // g/m² of soft net; 10 to 40 are sold
+	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
+	sewSeconds  = 150.0 // to hold a piece with a few stitches
+	sewThread   = 0.4   // metres of thread for that
+	threadReel  = 100.0 // metres on a reel
+	// heavyFelt is how many times the felt may outweigh the net it hangs on: from
+	// here on the layer is told to sag.
+	heavyFelt = 3.0
+)
+
+// Estimate is what is guessed of weight and work.
+type Estimate struct {
+	Felt    float64 // on the skirt, patches included, grams
+	Net     float64 // the layer that carries it, grams
+	Cutting float64 // hours
+	Fixing  float64 // hours; 0 without a skirt
+	Pieces  int     // to be fixed
+}
+
+// Estimate guesses weight and work by stated rules.
+func (p *Plan) Estimate() Estimate {
+	var e Estimate
+	a := motif.DefaultAllowances()
+	seconds := glueSeconds
+	if p.Project.Supplies.Fixing == "sew" {
+		seconds = sewSeconds
+	}
+	for i, k := range p.Kinds {
+		c := p.Counts[i]
+		for _, pc := range p.Measures[k.Motif].Pieces {
+			pc.Area *= k.Size * k.Size
+			pc.Edge *= k.Size
+			e.Felt += float64(c.Placed) * a.Weight(pc)
+			e.Cutting += float64(c.Cut()) * a.Seconds(pc) / 3600
+			e.Pieces += c.Placed
+		}
+	}
+	if !p.LayOnly {
+		area, _ := p.Surface.Cloth()
+		e.Net = area * 1e-6 * netWeight
+		e.Fixing = float64(e.Pieces) * seconds / 3600
+	}
+	return e
+}
+
+// heavyWords warns of felt that pulls the net down; "" where it does not.
+func (p *Plan) heavyWords() string {
+	e := p.Estimate()
+	if p.LayOnly || e.Felt < heavyFelt*e.Net {
+		return ""
+	}
+	return fmt.Sprintf("the felt weighs some %.0f g and the layer of net that carries it %.0f g: %.0f times as much pulls the net down; use firmer net, thinner felt or fewer cutouts (an estimate, at %.0f g/m² of felt and %.0f of net)",
+		e.Felt, e.Net, e.Felt/e.Net, motif.DefaultAllowances().FeltWeight, netWeight)
+}
+
+// words tells the estimates and their rules, one a line.
+func (e Estimate) words(p *Plan) []string {
+	a := motif.DefaultAllowances()
+	out := []string{fmt.Sprintf("cutting out: about %s, at %.0f mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
+		hours(e.Cutting), a.Speed, a.Corner, a.Hole)}
+	if p.LayOnly {
+		return out
+	}
+	how, seconds := "gluing on", glueSeconds
+	if p.Project.Supplies.Fixing == "sew" {
+		how, seconds = "sewing on", sewSeconds
+	}
+	return append(out,
+		fmt.Sprintf("%s: about %s, at %.0f s for each of %s", how, hours(e.Fixing), seconds, many(e.Pieces, "piece", "pieces")),
+		fmt.Sprintf("weight: %.0f g of felt on the top layer, which weighs %.0f g itself, at %.0f g/m² of felt and %.0f of net", e.Felt, e.Net, a.FeltWeight, netWeight),
+	)
+}
+
+// hours writes a time that is a guess: to the quarter of an hour.
+func hours(h float64) string {
+	quarters := math.Max(1, math.Round(4*h))
+	if quarters < 4 {
+		return fmt.Sprintf("%.0f minutes", 15*quarters)
+	}
+	if quarters == 4 {
+		return "1 hour"
+	}
+	if quarters > 40 {
+		return fmt.Sprintf("%.0f hours", math.Round(h))
+	}
+	return trim(quarters/4) + " hours"
+}
