@@ -58,7 +58,7 @@ func (p *Plan) Estimate() Estimate {
 // heavyWords warns of felt that pulls the net down; "" where it does not.
 func (p *Plan) heavyWords() string {
 	e := p.Estimate()
-	if p.LayOnly || e.Felt < heavyFelt*e.Net {
+	if e.Net <= 0 || e.Felt < heavyFelt*e.Net {
 		return ""
 	}
 	return fmt.Sprintf("the felt weighs some %.0f g and the layer of net that carries it %.0f g: %.0f times as much pulls the net down; use firmer net, thinner felt or fewer cutouts (an estimate, at %.0f g/m² of felt and %.0f of net)",
