@@ -189,19 +189,6 @@ func (r hangRow) at(share float64) geom.Vec {
 // viewer of the front.
 type hung struct{ x, y, toward float64 }
 
-// at returns where the cloth hangs, round being a share of the way round from
-// the first panel's left edge, and down along the cloth.
-func (h hang) at(round, down float64) hung {
-	i := 1
-	for i < len(h.rows)-1 && h.rows[i].down < down {
-		i++
-	}
-	a, b := h.rows[i-1], h.rows[i]
-	t := (down - a.down) / (b.down - a.down)
-	p := a.at(round-h.front).Lerp(b.at(round-h.front), t)
-	return hung{p.X, a.drop + t*(b.drop-a.drop), p.Y}
-}
-
 // place returns where a point of a panel's flat frame lies: share of the way
 // round and down the cloth. near is a point of the same panel not far from it,
 // which tells on which side of the apex it lies.
