@@ -147,7 +147,13 @@ func (h hang) row(down float64) hangRow {
 		for i := range points {
 			points[i] = h.outline[i].Mul(env).Add(h.outward[i].Mul(height * wave[i]))
 		}
-		return geom.Ring(points).Length()
+		length, last := 0.0, points[len(points)-1]
+		for _, p := range points { // math.Hypot is slow, and nothing here overflows
+			d := p.Sub(last)
+			length += math.Sqrt(d.Dot(d))
+			last = p
+		}
+		return length
 	}
 	// A wave of height 2·girth is longer than the girth already.
 	low, high := 0.0, 2*girth

@@ -37,6 +37,10 @@ const (
 	// seamless widens every cell, so that no gap shows between two: some half a
 	// pixel.
 	seamless = 0.1
+	lap      = 1.5 * seamless // of a row over the next
+	// shades is how many steps of light are told apart from the darkest cell to
+	// the brightest: cells of one colour are drawn as one.
+	shades = 40
 )
 
 // Worn draws the skirt as it hangs, from the front and from the back: the middle
@@ -342,7 +346,8 @@ func (v *look) light(j, i int) (lit, slant float64) {
 	}
 	// Outward, the viewer being at y > 0; the lamp stands before her, to the left.
 	out := geom.Vec{X: -d.Y / n, Y: d.X / n}
-	return 1.5*(out.X*-0.5+out.Y*0.87) - 0.62, math.Max(0, out.Y)
+	step := func(x float64) float64 { return math.Round(x*shades) / shades }
+	return step(1.5*(out.X*-0.5+out.Y*0.87) - 0.62), step(math.Max(0, out.Y))
 }
 
 // shaded returns the colour in that light; much says how strongly it takes it.
@@ -370,38 +375,44 @@ func (v *look) solid(down, slant float64) scene.Colour {
 	return behind.Mixed(net, 1-math.Pow(1-c.Opacity, through))
 }
 
-// clothOps draws a column's cells in rows from up to end.
+// clothOps draws a column's cells in rows from up to end, those of one colour
+// below one another as one.
 func (v *look) clothOps(j, from, end int) []scene.Op {
-	var ops []scene.Op
 	rows := v.hang.rows
-	seam := j%(v.columns/max(1, v.cloth.Surface.Panels)) == 0
 	lined := math.Inf(1) // where the lining ends
 	if l := v.cloth.Lining; l != nil {
 		lined = v.cloth.Surface.Drop - l.ShorterBy
 	}
-	for i := end - 1; i >= from; i-- {
-		below := 1.5 * seamless
-		if i == len(rows)-2 {
-			below = 0
-		}
+	type slab struct {
+		left, right []geom.Vec // from top to bottom
+		colour      scene.Colour
+		last        int // row
+	}
+	var slabs []slab
+	var lines []scene.Op
+	seam := j%(v.columns/max(1, v.cloth.Surface.Panels)) == 0
+	for i := from; i < end; i++ {
 		beside := i > 0 && v.faces(j, i-1) || i < len(rows)-2 && v.faces(j, i+1)
 		if !v.faces(j, i) && !beside {
 			continue
 		}
-		q := v.cell(j, i)
 		lit, slant := v.light(j, i)
 		if !v.faces(j, i) {
 			lit, slant = -0.4, 0.2
 		}
+		q := v.cell(j, i)
+		for k, p := range q {
+			q[k] = v.toPage.Apply(p)
+		}
 		top, bottom := rows[i].down, rows[i+1].down
 		part := func(from, to float64) {
-			a, b := q[0].Lerp(q[3], from), q[1].Lerp(q[2], from)
-			c, d := q[1].Lerp(q[2], to), q[0].Lerp(q[3], to)
-			ring := geom.Ring{a, b, c, d}.Transform(v.toPage)
-			ring[0].X, ring[3].X = ring[0].X-seamless, ring[3].X-seamless
-			ring[1].X, ring[2].X = ring[1].X+seamless, ring[2].X+seamless
-			ring[2].Y, ring[3].Y = ring[2].Y+below, ring[3].Y+below
-			ops = append(ops, scene.Fill{Rings: []geom.Ring{ring}, Colour: shaded(v.solid(top+(bottom-top)*(from+to)/2, slant), lit, 1)})
+			colour := shaded(v.solid(top+(bottom-top)*(from+to)/2, slant), lit, 1)
+			left, right := q[0].Lerp(q[3], to), q[1].Lerp(q[2], to)
+			if n := len(slabs) - 1; n >= 0 && slabs[n].colour == colour && slabs[n].last >= i-1 {
+				slabs[n].left, slabs[n].right, slabs[n].last = append(slabs[n].left, left), append(slabs[n].right, right), i
+				return
+			}
+			slabs = append(slabs, slab{[]geom.Vec{q[0].Lerp(q[3], from), left}, []geom.Vec{q[1].Lerp(q[2], from), right}, colour, i})
 		}
 		if lined > top && lined < bottom {
 			t := (lined - top) / (bottom - top)
@@ -412,13 +423,29 @@ func (v *look) clothOps(j, from, end int) []scene.Op {
 		}
 		edge := shaded(v.solid(top, slant), lit-0.7, 1)
 		if seam {
-			ops = append(ops, scene.Stroke{Lines: scene.Open(v.toPage.Apply(q[0]), v.toPage.Apply(q[3])), Width: scene.Points(lineHair), Colour: edge})
+			lines = append(lines, scene.Stroke{Lines: scene.Open(q[0], q[3]), Width: scene.Points(lineHair), Colour: edge})
 		}
 		if i == len(rows)-2 {
-			ops = append(ops, scene.Stroke{Lines: scene.Open(v.toPage.Apply(q[3]), v.toPage.Apply(q[2])), Width: scene.Points(lineFine), Colour: edge})
+			lines = append(lines, scene.Stroke{Lines: scene.Open(q[3], q[2]), Width: scene.Points(lineFine), Colour: edge})
 		}
 	}
-	return ops
+	var ops []scene.Op
+	for k, s := range slices.Backward(slabs) { // each laps over the one below
+		var ring geom.Ring
+		for _, p := range s.left {
+			ring = append(ring, p.Add(geom.Vec{X: -seamless}))
+		}
+		for _, p := range slices.Backward(s.right) {
+			ring = append(ring, p.Add(geom.Vec{X: seamless}))
+		}
+		if k < len(slabs)-1 || s.last < len(rows)-2 {
+			n := len(s.left)
+			ring[n-1].Y += lap
+			ring[n].Y += lap
+		}
+		ops = append(ops, scene.Fill{Rings: []geom.Ring{ring}, Colour: s.colour})
+	}
+	return append(ops, lines...)
 }
 
 // feltOps draws what of the cutouts lies on a column in rows from up to end.
@@ -465,7 +492,7 @@ func (v *look) strip(j int, piece hungFelt, left, right float64, from, to int) [
 			at.X += seamless
 		}
 		if t > 1-geom.SameRatio && i == to {
-			at.Y += 1.5 * seamless
+			at.Y += lap
 		}
 		return at
 	}

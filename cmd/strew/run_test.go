@@ -131,8 +131,10 @@ func TestInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var out, errs bytes.Buffer
-	if code := run(ctx, []string{"plan"}, nil, &out, &errs); code != exitInterrupted {
-		t.Errorf("exit status %d, want %d: %s", code, exitInterrupted, errs.String())
+	for _, args := range [][]string{{"plan"}, {"compare", "--spacing", "10cm,12cm"}} {
+		if code := run(ctx, args, nil, &out, &errs); code != exitInterrupted {
+			t.Errorf("%q: exit status %d, want %d: %s", args, code, exitInterrupted, errs.String())
+		}
 	}
 	if left, _ := filepath.Glob("*"); len(left) > 0 || out.Len() > 0 {
 		t.Errorf("left behind %q, printed %q", left, out.String())

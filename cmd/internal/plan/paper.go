@@ -24,6 +24,9 @@ type papers struct {
 	once  sync.Once
 	files []paperFile
 
+	hang  sync.Once
+	front int // cutouts that show in front as it hangs
+
 	mu    sync.Mutex
 	notes []string // of pictures that could not be drawn as large as they should
 }

@@ -135,7 +135,10 @@ func each(n int, do func(i int)) {
 func (p *Plan) hangs() bool { return !p.LayOnly && p.Surface.Cut != skirt.Outline }
 
 // inFront returns how many cutouts show from the front.
-func (p *Plan) inFront() int { return render.ShowInFront(p.cloth(), p.marks()) }
+func (p *Plan) inFront() int {
+	p.papers.hang.Do(func() { p.papers.front = render.ShowInFront(p.cloth(), p.marks()) })
+	return p.papers.front
+}
 
 func (p *Plan) cloth() render.Cloth {
 	s := p.Project.Skirt
