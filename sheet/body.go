@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"sync/atomic"
 
 	"strew/motif/geom"
@@ -74,12 +75,16 @@ func napSteps(n Nap, fs []*form) int {
 type bodies struct {
 	all     []*body
 	steps   int
+	cells   int // a side, of each clash
 	clashes [][][]atomic.Pointer[clash]
 }
 
 // newBodies returns the bodies of the forms on felt of the nap and inner size.
 func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
-	c := &bodies{steps: napSteps(nap, fs)}
+	c := &bodies{steps: napSteps(nap, fs), cells: fewCells}
+	if c.steps <= 4 {
+		c.cells = manyCells
+	}
 	for i, f := range fs {
 		b := newBody(f, c.steps, w, h)
 		b.id = i
@@ -184,16 +189,20 @@ type clash struct {
 	box    geom.Box
 	boxes  []geom.Box
 	planes []plane
-	ends   []int32   // of each polygon's planes
-	cells  [][]int32 // the polygons by place, see index; nil for few
-	scale  geom.Vec  // cells per millimetre
+	ends   []int32 // of each polygon's planes
+	in     []int32 // the polygons of each cell, cell by cell
+	cells  []int32 // where in in each cell begins, and its end; nil for few polygons
+	side   int
+	scale  geom.Vec // cells per millimetre
 }
 
 // plane is the half-plane of points p with c - n·p > 0, n of unit length: that
 // is how deep p lies in it.
 type plane struct{ x, y, c float64 }
 
-func newClash(a, b *body, turn float64) *clash {
+// newClash works out where b turned lies over a; its index has so many cells a
+// side.
+func newClash(a, b *body, turn float64, cells int) *clash {
 	m := geom.Rotation(turn)
 	var v, w view
 	v.parts = a.parts
@@ -208,8 +217,15 @@ func newClash(a, b *body, turn float64) *clash {
 	}
 	c.planes = make([]plane, 0, total)
 	for _, r := range n.rings {
-		a := r[len(r)-1]
-		for _, b := range r {
+		// Not in turn, but in steps of about 0.38 of the way round: a point outside
+		// is then soon found to be so.
+		stride := max(1, int(0.382*float64(len(r))))
+		for gcd(stride, len(r)) > 1 {
+			stride++
+		}
+		for k := range r {
+			i := k * stride % len(r)
+			a, b := r.At(i-1), r[i]
 			d := b.Sub(a)
 			l := math.Sqrt(d.Dot(d))
 			if l >= geom.SamePoint {
@@ -218,52 +234,83 @@ func newClash(a, b *body, turn float64) *clash {
 				q.c = q.x*a.X + q.y*a.Y - onEdge
 				c.planes = append(c.planes, q)
 			}
-			a = b
 		}
 		c.ends = append(c.ends, int32(len(c.planes)))
 	}
-	c.index()
+	c.index(cells)
 	return c
 }
 
-// clashCells is into how many columns and rows the box of a clash is cut; each
-// cell lists the polygons that come into it.
-const clashCells = 12
+// manyCells and fewCells are into how many columns and rows the box of a clash
+// is cut where there are few turns and so few clashes, and where there are many.
+const (
+	manyCells = 32
+	fewCells  = 12
+)
 
-// index fills the cells.
-func (c *clash) index() {
-	if len(c.boxes) <= clashCells {
+// index notes for each cell which polygons come into it; where there are many
+// clashes, which polygons' boxes do, for that is sooner done.
+func (c *clash) index(side int) {
+	thorough := side == manyCells
+	if len(c.boxes) <= 2 || !thorough && len(c.boxes) <= fewCells {
 		return
 	}
-	c.scale = geom.Vec{X: clashCells / c.box.Width(), Y: clashCells / c.box.Height()}
-	clip := func(v float64) int { return max(0, min(clashCells-1, int(v))) }
-	c.cells = make([][]int32, clashCells*clashCells)
+	c.side = side
+	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
+	clip := func(v float64) int { return max(0, min(side-1, int(v))) }
+	// Half a cell, and a hair for rounding.
+	hx, hy := 0.5/c.scale.X+seamLap, 0.5/c.scale.Y+seamLap
+	in := make([][]int32, side*side)
+	from := int32(0)
 	for i, b := range c.boxes {
-		for y := clip((b.Min.Y - c.box.Min.Y) * c.scale.Y); y <= clip((b.Max.Y-c.box.Min.Y)*c.scale.Y); y++ {
-			for x := clip((b.Min.X - c.box.Min.X) * c.scale.X); x <= clip((b.Max.X-c.box.Min.X)*c.scale.X); x++ {
-				c.cells[y*clashCells+x] = append(c.cells[y*clashCells+x], int32(i))
+		planes := c.planes[from:c.ends[i]]
+		from = c.ends[i]
+		for row := clip((b.Min.Y - c.box.Min.Y) * c.scale.Y); row <= clip((b.Max.Y-c.box.Min.Y)*c.scale.Y); row++ {
+			for col := clip((b.Min.X - c.box.Min.X) * c.scale.X); col <= clip((b.Max.X-c.box.Min.X)*c.scale.X); col++ {
+				x, y := c.box.Min.X+(float64(col)+0.5)/c.scale.X, c.box.Min.Y+(float64(row)+0.5)/c.scale.Y
+				if !thorough || !slices.ContainsFunc(planes, func(p plane) bool { return p.c-p.x*x-p.y*y+math.Abs(p.x)*hx+math.Abs(p.y)*hy <= 0 }) {
+					in[row*side+col] = append(in[row*side+col], int32(i))
+				}
 			}
 		}
 	}
+	c.cells = make([]int32, 1, side*side+1)
+	for _, list := range in {
+		c.in = append(c.in, list...)
+		c.cells = append(c.cells, int32(len(c.in)))
+	}
+}
+
+// gcd returns the greatest common divisor.
+func gcd(a, b int) int {
+	for b > 0 {
+		a, b = b, a%b
+	}
+	return a
 }
 
 // depth returns how deep p lies in the polygons: the least way out of the one
-// it lies deepest in, 0 outside all.
-func (c *clash) depth(x, y float64) float64 {
+// it lies deepest in, 0 outside all. It may stop at any depth that is enough.
+func (c *clash) depth(x, y, enough float64) float64 {
 	best := 0.0
 	if x <= c.box.Min.X || x >= c.box.Max.X || y <= c.box.Min.Y || y >= c.box.Max.Y {
 		return 0
 	}
 	if c.cells == nil {
 		for i := range c.boxes {
-			best = c.deeper(int32(i), x, y, best)
+			if best = c.deeper(int32(i), x, y, best); best >= enough {
+				return best
+			}
 		}
 		return best
 	}
-	col := min(int((x-c.box.Min.X)*c.scale.X), clashCells-1)
-	row := min(int((y-c.box.Min.Y)*c.scale.Y), clashCells-1)
-	for _, i := range c.cells[row*clashCells+col] {
-		best = c.deeper(i, x, y, best)
+	col := min(int((x-c.box.Min.X)*c.scale.X), c.side-1)
+	row := min(int((y-c.box.Min.Y)*c.scale.Y), c.side-1)
+	cell := row*c.side + col
+	for _, i := range c.in[c.cells[cell]:c.cells[cell+1]] {
+		if best = c.deeper(i, x, y, best); best >= enough {
+			return best
+		}
 	}
 	return best
 }
@@ -300,10 +347,11 @@ const clashWork = 5
 // again; of many only the few in one cell are looked at.
 const polygonsInWork = 24
 
-// overlap returns how deep q at step kq overlaps p at step kp, d from p to q.
+// overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
+// or any depth that is enough.
 // A board's first use of a clash counts as work whether or not another board
 // has worked it out before, so that the work does not depend on who is first.
-func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
+func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
 	if p.id < q.id {
 		p, kp, q, kq = q, kq, p, kp
 		d = geom.Vec{X: -d.X, Y: -d.Y}
@@ -323,7 +371,7 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 	at := &c.clashes[p.id][q.id][rel]
 	t := at.Load()
 	if t == nil {
-		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(rel)/float64(c.steps))
+		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(rel)/float64(c.steps), c.cells)
 		at.Store(t)
 	}
 	if i := (p.id*(p.id+1)/2+q.id)*c.steps + rel; !b.used[i] {
@@ -332,5 +380,5 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 	}
 	b.work += len(t.boxes) / polygonsInWork
 	s := &p.poses[kp]
-	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X)
+	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
 }

@@ -105,7 +105,7 @@ func (b *board) pair(i, j int) float64 {
 	if p.bin != q.bin || boxesApart(&b.boxes[i], &b.boxes[j]) {
 		return 0
 	}
-	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at)))
+	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at), math.Inf(1)))
 }
 
 // boxesApart reports whether the boxes have nothing but edges in common.
@@ -131,6 +131,15 @@ func (b *board) penalty(p, q *body, depth float64) float64 {
 		depth = math.Sqrt(depth * min(p.radius, q.radius))
 	}
 	return depth * p.weight * q.weight
+}
+
+// deepFor returns the depth at which the pair costs a little more than c.
+func (b *board) deepFor(p, q *body, c float64) float64 {
+	c *= (1 + geom.SameRatio) / (p.weight * q.weight)
+	if b.root {
+		return c * c / min(p.radius, q.radius)
+	}
+	return c
 }
 
 // refresh works out piece i's box and costs anew.
@@ -193,7 +202,9 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 			continue
 		}
 		b.work++
-		if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at)); d > 0 {
+		// As deep as this the place is no use, and how much deeper is no matter.
+		enough := b.deepFor(p, q.body, (limit-sum)/weight[j])
+		if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at), enough); d > 0 {
 			if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
 				return sum
 			}
