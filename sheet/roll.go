@@ -247,7 +247,8 @@ func inParallel(n, workers int, do func(int)) {
 
 // rollWork is how many places and pairs are looked at for a roll at effort 3,
 // about ten seconds on two cores, and rollStep by how much each step of effort
-// changes that. A roll of fewer than fewPieces gets less.
+// changes that. Rolls of several colours share it by their pieces, and where
+// there are fewer than fewPieces they get less.
 const (
 	rollWork  = 110_000_000
 	rollStep  = 1.29
@@ -258,7 +259,7 @@ const (
 func (p *packer) rollEffort(n int) int {
 	work := rollWork * math.Pow(rollStep, float64(p.opt.Effort-3))
 	few := min(1, float64(n)/fewPieces)
-	return int(work * few * few)
+	return int(work * few * few * float64(n) / float64(max(n, p.total)))
 }
 
 // shorter spends so much work on making the lay of a roll shorter. It ends early where the roll is as
