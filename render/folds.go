@@ -79,7 +79,7 @@ func newHang(s skirt.Surface, waist float64) hang {
 		}
 	}
 	if h.gathered() {
-		steps(0, gatherDepth, 14) // where gathers run together rows lie close
+		steps(0, gatherDepth, 11) // where gathers run together rows lie close
 		steps(gatherDepth, 1, 5)
 	} else {
 		steps(0, 1, 10)

@@ -497,18 +497,10 @@ func (v *look) strip(j int, piece hungFelt, left, right float64, from, to int) [
 		return at
 	}
 	var rings []geom.Ring
-	var lines []scene.Line
 	for _, r := range piece.region.Rings() {
 		cut := halfPlane(halfPlane(r, left, 1), right, -1)
 		if box := r.Box(); box.Min.Y < top || box.Max.Y > bottom {
 			cut = transposed(halfPlane(halfPlane(transposed(cut), top, 1), bottom, -1))
-		} else {
-			for _, l := range between(append(r[:len(r):len(r)], r[0]), left, right) {
-				for i, p := range l.Points {
-					l.Points[i] = page(p)
-				}
-				lines = append(lines, l)
-			}
 		}
 		if len(cut) < 3 {
 			continue
@@ -522,11 +514,7 @@ func (v *look) strip(j int, piece hungFelt, left, right float64, from, to int) [
 		return nil
 	}
 	lit, _ := v.light(j, (from+to)/2)
-	ops := []scene.Op{scene.Fill{Rings: rings, Colour: shaded(piece.colour, lit, 0.7), EvenOdd: true}}
-	if len(lines) > 0 {
-		ops = append(ops, scene.Stroke{Lines: lines, Width: scene.Points(lineHair), Colour: shaded(edgeOf(piece.colour), lit, 0.7)})
-	}
-	return ops
+	return []scene.Op{scene.Fill{Rings: rings, Colour: shaded(piece.colour, lit, 0.7), EvenOdd: true}}
 }
 
 // transposed exchanges x and y.
