@@ -271,7 +271,7 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 	goal := lengthAtLeast(wants, w, p.opt.Gap, st.Nap)
 	cut := func(h float64) float64 { return st.cutAt(h+2*st.Margin) - 2*st.Margin }
 	goal = cut(goal)
-	if s.Height-2*st.Margin <= goal+geom.Touch {
+	if s.Height-2*st.Margin <= goal+loosenBy {
 		return s
 	}
 	var fs []*form
@@ -290,7 +290,7 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 	if !b.separate(p.ctx, work/legs, 50, 2) {
 		return s
 	}
-	shorten(p.ctx, b, goal+geom.Touch, cut, work, p.opt.Seed, p.workers())
+	shorten(p.ctx, b, goal+loosenBy, cut, work, p.opt.Seed, p.workers())
 	if b.h >= end {
 		return s
 	}
