@@ -267,16 +267,16 @@ func connected(set []bool, cols int) bool {
 			continue
 		}
 		groups++
-		todo := []int{i}
+		reached := []int{i}
 		seen[i] = true
-		for len(todo) > 0 {
-			k := todo[len(todo)-1]
-			todo = todo[:len(todo)-1]
+		for len(reached) > 0 {
+			k := reached[len(reached)-1]
+			reached = reached[:len(reached)-1]
 			for _, d := range [][2]int{{1, 0}, {-1, 0}, {0, 1}, {0, -1}} {
 				x, y := k%cols+d[0], k/cols+d[1]
 				if j := y*cols + x; x >= 0 && x < cols && y >= 0 && j < len(set) && set[j] && !seen[j] {
 					seen[j] = true
-					todo = append(todo, j)
+					reached = append(reached, j)
 				}
 			}
 		}

@@ -73,7 +73,7 @@ func (t Table) draw(sc *scene.Scene, room geom.Box) (left int, end float64) {
 	if perBlock < 1 {
 		return len(t.Rows), room.Min.Y
 	}
-	// Even blocks read better than full ones beside a stub.
+	// Even blocks read better than one full and one short.
 	if n := len(t.Rows); n < blocks*perBlock {
 		perBlock = max(min(perBlock, 8), (n+blocks-1)/blocks)
 	}
