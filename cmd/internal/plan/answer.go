@@ -37,12 +37,8 @@ func (p *Plan) Answer(w, notes io.Writer, dir string, width int) error {
 	for i, f := range p.Fabric {
 		a.entry(label(i, "Cloth"), p.fabricWords(f))
 	}
-	if cost, all := p.feltCost(); cost > 0 || all && p.Project.Supplies.Currency != "" {
-		text := "felt " + p.money(cost)
-		if !all {
-			text += ", sheets without a price left out"
-		}
-		a.entry("Cost", text)
+	if words := p.costWords(); words != "" {
+		a.entry("Cost", words)
 	}
 	if dir != "" {
 		worn := ""
@@ -270,15 +266,4 @@ func (p *Plan) clothLength(mm float64) string {
 		return fraction + " yd"
 	}
 	return fmt.Sprintf("%d %s yd", whole, fraction)
-}
-
-// feltCost returns what the felt to buy costs, and whether every sheet has a
-// price.
-func (p *Plan) feltCost() (sum float64, all bool) {
-	all = true
-	for _, n := range p.Lay.Needs {
-		sum += n.Cost
-		all = all && (p.Project.Sheets[n.Stock].PriceSet || n.Buy == 0)
-	}
-	return sum, all
 }

@@ -1,20 +1,20 @@
 package plan
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
 	"strew/motif"
 )
 
-// Rules of estimates. No source was found for any of them: they are our own
+// Rules of estimates, where the project's [supplies] does not say otherwise; of
+// net, glue and thread its own defaults count (20 g/m² of soft net, of which
+// 10 to 40 are sold). No source was found for any of them: they are our own
 // guesses, and whatever rests on them says that it is an estimate.
 const (
-	netWeight   = 20.0  // g/m² of soft net; 10 to 40 are sold
 	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
 	sewSeconds  = 150.0 // to hold a piece with a few stitches
-	sewThread   = 0.4   // metres of thread for that
-	threadReel  = 100.0 // metres on a reel
 	// heavyFelt is how many times the felt may outweigh the net it hangs on: from
 	// here on the layer is told to sag.
 	heavyFelt = 3.0
@@ -29,14 +29,28 @@ type Estimate struct {
 	Pieces  int     // to be fixed
 }
 
+// allowances are the weight of the felt and the pace of cutting.
+func (p *Plan) allowances() motif.Allowances {
+	a, s := motif.DefaultAllowances(), p.Project.Supplies
+	a.FeltWeight = cmp.Or(s.FeltWeight, a.FeltWeight)
+	a.Speed = cmp.Or(s.CuttingSpeed, a.Speed)
+	return a
+}
+
+// fixing says how pieces are fixed, and how many seconds one takes.
+func (p *Plan) fixing() (how string, seconds float64) {
+	s := p.Project.Supplies
+	if s.Fixing == "sew" {
+		return "sewing on", cmp.Or(s.FixingTime, sewSeconds)
+	}
+	return "gluing on", cmp.Or(s.FixingTime, glueSeconds)
+}
+
 // Estimate guesses weight and work by stated rules.
 func (p *Plan) Estimate() Estimate {
 	var e Estimate
-	a := motif.DefaultAllowances()
-	seconds := glueSeconds
-	if p.Project.Supplies.Fixing == "sew" {
-		seconds = sewSeconds
-	}
+	a := p.allowances()
+	_, seconds := p.fixing()
 	for i, k := range p.Kinds {
 		c := p.Counts[i]
 		for _, pc := range p.Measures[k.Motif].Pieces {
@@ -49,7 +63,7 @@ func (p *Plan) Estimate() Estimate {
 	}
 	if !p.LayOnly {
 		area, _ := p.Surface.Cloth()
-		e.Net = area * 1e-6 * netWeight
+		e.Net = area * 1e-6 * p.Project.Supplies.NetWeight
 		e.Fixing = float64(e.Pieces) * seconds / 3600
 	}
 	return e
@@ -62,24 +76,21 @@ func (p *Plan) heavyWords() string {
 		return ""
 	}
 	return fmt.Sprintf("the felt weighs some %.0f g and the layer of net that carries it %.0f g: %.0f times as much pulls the net down; use firmer net, thinner felt or fewer cutouts (an estimate, at %.0f g/m² of felt and %.0f of net)",
-		e.Felt, e.Net, e.Felt/e.Net, motif.DefaultAllowances().FeltWeight, netWeight)
+		e.Felt, e.Net, e.Felt/e.Net, p.allowances().FeltWeight, p.Project.Supplies.NetWeight)
 }
 
 // words tells the estimates and their rules, one a line.
 func (e Estimate) words(p *Plan) []string {
-	a := motif.DefaultAllowances()
-	out := []string{fmt.Sprintf("cutting out: about %s, at %.0f mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
-		hours(e.Cutting), a.Speed, a.Corner, a.Hole)}
+	a := p.allowances()
+	out := []string{fmt.Sprintf("cutting out: about %s, at %s mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
+		hours(e.Cutting), trim(a.Speed), a.Corner, a.Hole)}
 	if p.LayOnly {
 		return out
 	}
-	how, seconds := "gluing on", glueSeconds
-	if p.Project.Supplies.Fixing == "sew" {
-		how, seconds = "sewing on", sewSeconds
-	}
+	how, seconds := p.fixing()
 	return append(out,
 		fmt.Sprintf("%s: about %s, at %.0f s for each of %s", how, hours(e.Fixing), seconds, many(e.Pieces, "piece", "pieces")),
-		fmt.Sprintf("weight: %.0f g of felt on the top layer, which weighs %.0f g itself, at %.0f g/m² of felt and %.0f of net", e.Felt, e.Net, a.FeltWeight, netWeight),
+		fmt.Sprintf("weight: %.0f g of felt on the top layer, which weighs %.0f g itself, at %.0f g/m² of felt and %.0f of net", e.Felt, e.Net, a.FeltWeight, p.Project.Supplies.NetWeight),
 	)
 }
 

@@ -58,6 +58,83 @@ func TestShoppingSaysWhatIsGuessed(t *testing.T) {
 	}
 }
 
+// By hand: each thing on the list at its price, and what has none named.
+func TestCostAddsUp(t *testing.T) {
+	p := *exampleBuilt(t)
+	sum := 0.0
+	for _, n := range p.Lay.Needs {
+		sum += float64(n.Buy) * p.Project.Sheets[n.Stock].Price
+	}
+	if want := "felt " + p.money(sum) + ", net"; !strings.HasPrefix(p.costWords(), want) {
+		t.Errorf("%q does not begin with %q", p.costWords(), want)
+	}
+	for _, f := range p.Fabric {
+		price := p.Project.Skirt.FabricPrice.Price
+		if f.Part == "lining" {
+			price = p.Project.Lining.FabricPrice.Price
+		}
+		sum += f.Length / 1000 * price
+	}
+	glue, paper := 0.0, 0.0
+	for _, l := range p.shopping() {
+		switch l.part {
+		case "fixing":
+			glue += l.buy
+		case "paper":
+			paper += l.buy
+		}
+	}
+	sum += glue**p.Project.Supplies.FixingPrice + paper**p.Project.Supplies.PaperPrice
+	if want := ": " + p.money(sum) + " in all"; !strings.HasSuffix(p.costWords(), want) {
+		t.Errorf("%q does not end with %q", p.costWords(), want)
+	}
+	p.Project.Skirt.FabricPrice.Price, p.Project.Skirt.FabricPrice.Per = 3, 500
+	for _, l := range p.shopping() {
+		if l.item == "net" && math.Abs(l.cost-6*l.buy) > 1e-9 {
+			t.Errorf("%g m of net at 3 for half a metre cost %g", l.buy, l.cost)
+		}
+	}
+	p.Project.Skirt.FabricPrice.Set, p.Project.Supplies.PaperPrice = false, nil
+	if !strings.HasSuffix(p.costWords(), "; net and paper without a price") {
+		t.Errorf("without the prices of net and paper: %q", p.costWords())
+	}
+}
+
+// The project's own rules stand above the plan's: twice the weight and twice
+// the time are twice as much, twice the speed saves half of the way.
+func TestEstimateTakesTheProjectsRules(t *testing.T) {
+	p := *exampleBuilt(t)
+	was := p.Estimate()
+	s := &p.Project.Supplies
+	s.FeltWeight, s.NetWeight, s.FixingTime, s.GluePerPiece = 360, 40, 80, 2*s.GluePerPiece
+	e := p.Estimate()
+	for _, x := range []struct {
+		what     string
+		was, now float64
+	}{{"felt", was.Felt, e.Felt}, {"net", was.Net, e.Net}, {"fixing", was.Fixing, e.Fixing}} {
+		if math.Abs(x.now-2*x.was) > 1e-9*x.was {
+			t.Errorf("%s: %g, want twice %g", x.what, x.now, x.was)
+		}
+	}
+	edges := 0.0 // what scissors go along, in hours at 6 mm/s
+	for i, k := range p.Kinds {
+		for _, pc := range p.Measures[k.Motif].Pieces {
+			edges += float64(p.Counts[i].Cut()) * pc.Edge * k.Size / 6 / 3600
+		}
+	}
+	s.CuttingSpeed = 12
+	if got := p.Estimate().Cutting; math.Abs(was.Cutting-edges/2-got) > 1e-9 {
+		t.Errorf("%g hours of cutting at twice the speed, want %g", got, was.Cutting-edges/2)
+	}
+	s.Fixing, s.FixingTime, s.ThreadPerPiece, s.ThreadReel = "sew", 0, 1000, 10_000
+	if got, want := p.Estimate().Fixing, float64(e.Pieces)*150/3600; math.Abs(got-want) > 1e-9 {
+		t.Errorf("%g hours of sewing, want %g", got, want)
+	}
+	if md := string(p.shoppingMarkdown()); !strings.Contains(md, "100 cm of thread a piece, 10 m a reel") || !strings.Contains(md, "at 360 g/m² of felt and 40 of net") {
+		t.Errorf("shopping.md does not tell the project's rules:\n%s", md)
+	}
+}
+
 func TestHours(t *testing.T) {
 	for h, want := range map[float64]string{0.01: "15 minutes", 0.5: "30 minutes", 1.05: "1 hour", 2.6: "2.5 hours", 33.4: "33 hours"} {
 		if got := hours(h); got != want {

@@ -18,10 +18,6 @@ type line struct {
 	note                     string
 }
 
-// Glue: a dab of this many cubic millimetres holds one piece. No source was
-// found; a bead the size of a chickpea is assumed, and the list says so.
-const glueDab = 250.0
-
 // shopping lists what to buy, felt first.
 func (p *Plan) shopping() []line {
 	var out []line
@@ -32,32 +28,38 @@ func (p *Plan) shopping() []line {
 		return append(out, p.paperLine())
 	}
 	for _, f := range p.Fabric {
-		colour := p.Project.Skirt.Colour
+		colour, price := p.Project.Skirt.Colour, p.Project.Skirt.FabricPrice
 		if f.Part == "lining" {
-			colour = p.Project.Lining.Colour
+			colour, price = p.Project.Lining.Colour, p.Project.Lining.FabricPrice
 		}
-		out = append(out, line{
+		l := line{
 			part: "cloth", item: f.Part, colour: colour, size: p.show(f.Width) + " wide",
 			need: f.Length / 1000, buy: f.Length / 1000, unit: "m", price: -1, cost: -1,
 			note: p.clothLength(f.Length) + ", " + strings.TrimPrefix(p.fabricWords(f), p.clothLength(f.Length)+" "),
-		})
+		}
+		if price.Set {
+			l.price = price.Price * 1000 / price.Per
+			l.cost = l.buy * l.price
+		}
+		out = append(out, l)
 	}
 	return append(append(out, p.fixingLines()...), p.paperLine())
 }
 
 // fixingLines lists glue, or thread to match each felt.
 func (p *Plan) fixingLines() []line {
-	if p.Project.Supplies.Fixing == "glue" {
-		across, long := p.Project.Supplies.GlueStick[0], p.Project.Supplies.GlueStick[1]
+	s := p.Project.Supplies
+	if s.Fixing == "glue" {
+		across, long := s.GlueStick[0], s.GlueStick[1]
 		if across == 0 {
 			across, long = 11.2, 100 // a common stick
 		}
-		sticks := math.Ceil(float64(p.Estimate().Pieces) * glueDab / (math.Pi / 4 * across * across * long))
-		return []line{{
+		sticks := math.Ceil(float64(p.Estimate().Pieces) * s.GluePerPiece * 1000 / (math.Pi / 4 * across * across * long))
+		return []line{line{
 			part: "fixing", item: "hot glue stick", size: fmt.Sprintf("%s mm × %s mm", trim(across), trim(long)),
-			need: sticks, buy: sticks, unit: "stick", price: -1, cost: -1,
-			note: fmt.Sprintf("estimate: %.2f cm³ of glue a piece, no source", glueDab/1000),
-		}}
+			need: sticks, buy: sticks, unit: "stick",
+			note: fmt.Sprintf("estimate: %s cm³ of glue a piece, no source", trim(s.GluePerPiece)),
+		}.priced(s.FixingPrice)}
 	}
 	var out []line
 	of := map[string]int{} // index of a colour's line
@@ -71,18 +73,28 @@ func (p *Plan) fixingLines() []line {
 				j = len(out)
 				of[pc.Colour] = j
 				out = append(out, line{
-					part: "fixing", item: "sewing thread", colour: pc.Colour, unit: "reel", price: -1, cost: -1,
-					note: fmt.Sprintf("estimate: %.1f m a piece, %.0f m a reel, no source", sewThread, threadReel),
+					part: "fixing", item: "sewing thread", colour: pc.Colour, unit: "reel",
+					note: fmt.Sprintf("estimate: %s of thread a piece, %s m a reel, no source", p.show(s.ThreadPerPiece), trim(s.ThreadReel/1000)),
 				})
 			}
-			out[j].need += float64(p.Counts[i].Placed) * sewThread / threadReel
+			out[j].need += float64(p.Counts[i].Placed) * s.ThreadPerPiece / s.ThreadReel
 		}
 	}
 	for j := range out {
 		out[j].need = math.Ceil(out[j].need)
 		out[j].buy = out[j].need
+		out[j] = out[j].priced(s.FixingPrice)
 	}
 	return out
+}
+
+// priced returns the line at a price for each, nil where it is not known.
+func (l line) priced(each *float64) line {
+	l.price, l.cost = -1, -1
+	if each != nil {
+		l.price, l.cost = *each, l.buy**each
+	}
+	return l
 }
 
 // paperLine lists the paper for everything that can be printed.
@@ -93,8 +105,8 @@ func (p *Plan) paperLine() line {
 	}
 	return line{
 		part: "paper", item: "to print all files", size: p.Project.Supplies.Paper, need: float64(n), buy: float64(n),
-		unit: "sheet", price: -1, cost: -1, note: p.paperWords(),
-	}
+		unit: "sheet", note: p.paperWords(),
+	}.priced(p.Project.Supplies.PaperPrice)
 }
 
 // feltLine is one felt to buy: sheets, or metres of a roll.
@@ -163,9 +175,6 @@ func (p *Plan) shoppingMarkdown() []byte {
 		if !all {
 			b.WriteString(" (sheets without a price left out)")
 		}
-		if !p.LayOnly {
-			b.WriteString("; cloth, glue, thread and paper have no price in the project and come on top")
-		}
 		b.WriteString("\n")
 	}
 	if all := p.remnants(); len(all) > 0 {
@@ -189,6 +198,9 @@ func (p *Plan) shoppingMarkdown() []byte {
 		p.clothAndFixing(&b)
 	}
 	fmt.Fprintf(&b, "\n## Paper\n\n- %s\n", cell(p.paperWords()))
+	if words := p.costWords(); words != "" {
+		fmt.Fprintf(&b, "\n## Cost\n\n- %s\n", cell(words))
+	}
 	b.WriteString("\n## Weight and work, estimates\n\n")
 	for _, w := range p.Estimate().words(p) {
 		fmt.Fprintf(&b, "- %s\n", cell(w))

@@ -17,6 +17,15 @@ func many(n int, one, more string) string {
 	return fmt.Sprintf("%d %s", n, more)
 }
 
+// listed writes "a, b and c".
+func listed(words []string) string {
+	last := len(words) - 1
+	if last < 1 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:last], ", ") + " and " + words[last]
+}
+
 // money writes a sum in the project's currency.
 func (p *Plan) money(sum float64) string {
 	return strings.TrimSpace(fmt.Sprintf("%.2f %s", sum, p.Project.Supplies.Currency))

@@ -42,7 +42,7 @@ func TestBadFiles(t *testing.T) {
 
 		// Unknown keys and tables.
 		{"a misspelt key", goodSkirt + "wiastband = 4\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "waistband"`,
+			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "waistband"`,
 		}},
 		{"another spelling", goodSkirt + goodMotif + "color = \"#fff\"\n" + goodScatter, []string{
 			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, pick, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
@@ -54,7 +54,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:1:1: waist: there is no such key above the tables; title, unit and seed stand there; did you mean "waist" in table [skirt]`,
 		}},
 		{"a title inside a table", goodSkirt + "title = \"x\"\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "title" above all tables`,
+			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "title" above all tables`,
 		}},
 		{"a misspelt table", goodSkirt + goodMotif + goodScatter + "[clearence]\nhem = 1\n", []string{
 			`p.toml:10:1: clearence: there is no such table; the tables are [skirt], [lining], [[motif]], [scatter], [clearance], [[bare]], [[fixed]], [cutting], [backing], [[sheet]] and [supplies]; did you mean [clearance]`,
@@ -172,6 +172,13 @@ func TestBadFiles(t *testing.T) {
 		}},
 		{"a negative spare", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = -2\n", []string{
 			`p.toml:11:1: cutting.spare: -2 is out of range; write a count from 0 to 10000, or a share like "5%"`,
+		}},
+		{"rules of estimates that cannot be", goodSkirt + "fabric_price = -1\n" + goodMotif + goodScatter + "[supplies]\npaper_price = \"free\"\nnet_weight = 0\nthread_reel = \"20000 m\"\nfixing_time = 0\n", []string{
+			`p.toml:5:1: skirt.fabric_price: -1 is out of range; write a number from 0 to 1000000: it is the price of fabric_price_per of the cloth`,
+			`p.toml:12:1: supplies.paper_price: "free" is not a number; write one from 0 to 1000000, as in 0.05`,
+			`p.toml:13:1: supplies.net_weight: 0 is out of range; write a number from 1 to 3000: it is in grams a square metre, of one layer`,
+			`p.toml:14:1: supplies.thread_reel: "20000 m" is longer than 10000 m, probably a slip of the unit`,
+			`p.toml:15:1: supplies.fixing_time: 0 is out of range; write a number from 1 to 3600: it is in seconds for each piece`,
 		}},
 		{"a glue stick without length", goodSkirt + goodMotif + goodScatter + "[supplies]\nglue_stick = \"11 mm\"\n", []string{
 			`p.toml:11:1: supplies.glue_stick: "11 mm" is not the size of a stick; write how thick and how long, as in "11 mm x 200 mm"`,

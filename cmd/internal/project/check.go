@@ -243,8 +243,8 @@ func (k key) length(raw any, u units) (any, *fault) {
 	case mm == 0 && k.is != gap:
 		return nil, faultf("%s is nothing; write a length above 0", said)
 	case !u.known && bare != "":
-	case mm > longest:
-		return nil, faultf("%s is longer than 20 m, probably a slip of the unit%s", said, slip)
+	case mm > max(longest, k.max):
+		return nil, faultf("%s is longer than %.0f m, probably a slip of the unit%s", said, max(longest, k.max)/1000, slip)
 	case mm < k.min, k.max > 0 && mm > k.max:
 		size := "small"
 		if mm > k.min {

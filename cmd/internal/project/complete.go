@@ -92,6 +92,7 @@ func (d document) skirt(r *report) Skirt {
 		Colour:        get[string](s, "colour"),
 		Opacity:       get[float64](s, "opacity"),
 		FabricWidth:   get[float64](s, "fabric_width"),
+		FabricPrice:   fabricPrice(s),
 	}
 	if sk.Cut == "outline" {
 		d.drawn(s, &sk, r)
@@ -149,6 +150,7 @@ func (d document) lining(sk Skirt, r *report) *Lining {
 		Girth:       get[string](s, "girth"),
 		Colour:      get[string](s, "colour"),
 		FabricWidth: get[float64](s, "fabric_width"),
+		FabricPrice: fabricPrice(s),
 	}
 	switch {
 	case sk.Cut == "outline":

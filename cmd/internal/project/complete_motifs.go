@@ -105,16 +105,3 @@ func (d document) backing(sk Skirt) Backing {
 	}
 	return b
 }
-
-func (d document) supplies() Supplies {
-	s := d.one("supplies")
-	out := Supplies{
-		Fixing:   get[string](s, "fixing"),
-		Paper:    get[string](s, "paper"),
-		Currency: get[string](s, "currency"),
-	}
-	if stick := get[[]float64](s, "glue_stick"); len(stick) == 2 {
-		out.GlueStick = [2]float64{stick[0], stick[1]}
-	}
-	return out
-}

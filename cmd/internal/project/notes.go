@@ -35,6 +35,9 @@ var idles = []idle{
 	{"backing", "size", "shape", []string{"square", "round"}},
 	{"backing", "colour", "shape", []string{"square", "round"}},
 	{"supplies", "glue_stick", "fixing", []string{"glue"}},
+	{"supplies", "glue_per_piece", "fixing", []string{"glue"}},
+	{"supplies", "thread_per_piece", "fixing", []string{"sew"}},
+	{"supplies", "thread_reel", "fixing", []string{"sew"}},
 }
 
 // notes says what in a sound file does nothing, and what was assumed.
@@ -68,8 +71,16 @@ func (d document) notes(p Project) []string {
 			out = append(out, fmt.Sprintf("sheet.height of %q is not used: a roll's length is found", get[string](s, "name")))
 		}
 	}
+	for _, t := range []string{"skirt", "lining"} {
+		s := d.one(t)
+		priced = priced || get[float64](s, "fabric_price") > 0
+		if s.written("fabric_price_per") && !s.written("fabric_price") {
+			out = append(out, s.full("fabric_price_per")+" is not used: there is no fabric_price")
+		}
+	}
+	priced = priced || d.one("supplies").ok("fixing_price") || d.one("supplies").ok("paper_price")
 	if priced && p.Supplies.Currency == "" {
-		out = append(out, `the felt has prices and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`)
+		out = append(out, `prices are given and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`)
 	}
 	if p.Backing.Shape != "none" && !d.one("backing").written("colour") {
 		out = append(out, fmt.Sprintf("backing.colour is not given, so the patches are cut from felt of the net's colour, %s", p.Backing.Colour))

@@ -57,6 +57,7 @@ type Skirt struct {
 	Colour        string // "#rrggbb"
 	Opacity       float64
 	FabricWidth   float64
+	FabricPrice   ByLength
 }
 
 // Lining is the plain skirt under the net.
@@ -68,6 +69,14 @@ type Lining struct {
 	Girth       string // "hip" or "waist"
 	Colour      string
 	FabricWidth float64
+	FabricPrice ByLength
+}
+
+// ByLength is the price of cloth by the length.
+type ByLength struct {
+	Price float64
+	Per   float64 // the length it is for
+	Set   bool    // the maker wrote it
 }
 
 // Motif is one [[motif]] table. The drawing is not read here.
@@ -163,6 +172,18 @@ type Supplies struct {
 	GlueStick [2]float64 // across, long; zero: not given
 	Paper     string     // "A4", "A3", "letter", "tabloid", "large"
 	Currency  string
+
+	FixingPrice, PaperPrice *float64 // of a glue stick or a reel, of a printed sheet; nil: not given
+
+	// The rules that estimates go by. Zero: as motif.DefaultAllowances and the
+	// plan have it.
+	FeltWeight     float64 // g/m²
+	NetWeight      float64 // g/m², one layer
+	CuttingSpeed   float64 // mm/s
+	FixingTime     float64 // seconds a piece
+	GluePerPiece   float64 // cm³
+	ThreadPerPiece float64 // mm
+	ThreadReel     float64 // mm
 }
 
 // IsSVG reports whether an outline's file is an SVG drawing by its name; any

@@ -25,14 +25,14 @@ func TestDefaults(t *testing.T) {
 	want := Project{
 		Dir: "folder", File: "p.toml", Title: "Skirt", Unit: "cm", Seed: 1,
 		Skirt: Skirt{Cut: "circle", Waist: 680, Length: 600, Drop: 600, Fullness: 1, Circle: 1, Panels: 1, SeamAllowance: 12,
-			Layers: 1, Colour: "#b9c4c9", Opacity: 0.25, FabricWidth: 1500},
+			Layers: 1, Colour: "#b9c4c9", Opacity: 0.25, FabricWidth: 1500, FabricPrice: ByLength{Per: 1000}},
 		Motifs:    []Motif{{Name: "ginkgo", Outline: "ginkgo.svg", Sizes: []float64{1}, Share: 1, Direction: "one-way", Line: 5}},
 		Scatter:   Scatter{Pattern: "polka", Spacing: 110, Jitter: 0.5, Rows: 1, Repeat: 1},
 		Clearance: Clearance{Between: 5, Waist: 10, Hem: 10},
 		Cutting:   Cutting{Gap: 3, SpareShare: 0.05, TraceBack: true, Effort: 3},
 		Backing:   Backing{Shape: "none"},
 		Sheets:    []Sheet{{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}},
-		Supplies:  Supplies{Fixing: "glue", Paper: "A4"},
+		Supplies:  Supplies{Fixing: "glue", Paper: "A4", NetWeight: 20, GluePerPiece: 0.25, ThreadPerPiece: 400, ThreadReel: 100_000},
 		Notes:     []string{"no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price"},
 	}
 	p.doc = nil
@@ -43,7 +43,7 @@ func TestDefaults(t *testing.T) {
 
 func TestLiningDefaults(t *testing.T) {
 	p := mustParse(t, goodSkirt+"hip = 94\ncircle = 0.5\n"+goodMotif+goodScatter+"[lining]\n")
-	if want := (Lining{Fullness: 1, Cut: "circle", Circle: 0.5, ShorterBy: 25, Girth: "hip", Colour: "#d9d9d9", FabricWidth: 1400}); *p.Lining != want {
+	if want := (Lining{Fullness: 1, Cut: "circle", Circle: 0.5, ShorterBy: 25, Girth: "hip", Colour: "#d9d9d9", FabricWidth: 1400, FabricPrice: ByLength{Per: 1000}}); *p.Lining != want {
 		t.Errorf("got %+v, want %+v", *p.Lining, want)
 	}
 	p = mustParse(t, "[skirt]\ncut = \"rectangle\"\nwaist = 68\nlength = 60\n"+goodMotif+goodScatter+"[lining]\ngirth = \"waist\"\n")
@@ -270,7 +270,7 @@ lenght = 60
 	}
 	// Output:
 	// snail meadow.toml:4:1: skirt.waist: 680 cm is too large: a body measures between 10 cm and 3 m round; bare numbers in this file are in cm
-	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity and fabric_width; did you mean "length"
+	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "length"
 }
 
 func TestFelt(t *testing.T) {
@@ -289,7 +289,7 @@ func TestFelt(t *testing.T) {
 	notes := []string{
 		`sheet.price_per of "b" is not used: there is no price`,
 		`sheet.height of "b" is not used: a roll's length is found`,
-		`the felt has prices and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`,
+		`prices are given and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`,
 		`backing.colour is not given, so the patches are cut from felt of the net's colour, #aabbcc`,
 	}
 	if !reflect.DeepEqual(p.Notes, notes) {

@@ -56,10 +56,11 @@ type table struct {
 }
 
 const (
-	longest    = 20_000 // mm; no skirt, lay or roll is longer, so a longer one is a slip of the unit
-	waistLeast = 100    // mm; a doll's
-	waistMost  = 3_000  // mm; wider than any body
-	nameLength = 60     // characters; more does not fit a label on the placement map
+	longest    = 20_000     // mm; no skirt, lay or roll is longer, so a longer one is a slip of the unit
+	longReel   = 10_000_000 // mm; an industrial cone of thread
+	waistLeast = 100        // mm; a doll's
+	waistMost  = 3_000      // mm; wider than any body
+	nameLength = 60         // characters; more does not fit a label on the placement map
 
 	mostFigures = 200 // on one page; the tracer takes more for a pattern
 
@@ -67,10 +68,12 @@ const (
 )
 
 const (
-	whyBody    = "a body measures between 10 cm and 3 m round"
-	whyCircle  = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
-	whyFigures = "it is the number of a figure on a page, as strew trace shows it"
-	whyPanels  = "each panel is a piece to cut and a seam to sew"
+	whyBody        = "a body measures between 10 cm and 3 m round"
+	whyCircle      = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
+	whyFigures     = "it is the number of a figure on a page, as strew trace shows it"
+	whyFabricPrice = "it is the price of fabric_price_per of the cloth"
+
+	whyPanels = "each panel is a piece to cut and a seam to sew"
 )
 
 var schema = []table{
@@ -100,6 +103,8 @@ var schema = []table{
 		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},
 		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: "0 is clear, 1 hides all that lies under it"},
 		{name: "fabric_width", is: length, def: 1500.0, eg: `"150 cm"`},
+		{name: "fabric_price", is: number, min: 0, max: 1e6, eg: `2.40`, why: whyFabricPrice},
+		{name: "fabric_price_per", is: length, eg: `"1 m"`},
 	}},
 	{name: "lining", keys: []key{
 		{name: "fullness", is: number, min: 0.5, max: 6, def: 1.0, eg: `1`,
@@ -109,6 +114,8 @@ var schema = []table{
 		{name: "girth", is: word, words: []string{"hip", "waist"}, def: "hip", eg: `"hip"`},
 		{name: "colour", is: colour, def: "#d9d9d9", eg: `"#1f2f28"`},
 		{name: "fabric_width", is: length, def: 1400.0, eg: `"140 cm"`},
+		{name: "fabric_price", is: number, min: 0, max: 1e6, eg: `3.90`, why: whyFabricPrice},
+		{name: "fabric_price_per", is: length, eg: `"1 m"`},
 	}},
 	{name: "motif", many: true, what: "motif", keys: []key{
 		{name: "name", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: "what the motif is called"},
@@ -187,6 +194,15 @@ var schema = []table{
 		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
 		{name: "paper", is: word, anyCase: true, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
 		{name: "currency", is: text, max: 12, def: "", eg: `"EUR"`},
+		{name: "fixing_price", is: number, min: 0, max: 1e6, eg: `0.30`, why: "it is the price of one glue stick or of one reel of thread"},
+		{name: "paper_price", is: number, min: 0, max: 1e6, eg: `0.05`, why: "it is the price of one printed sheet of paper"},
+		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: "it is in grams a square metre"},
+		{name: "net_weight", is: number, min: 1, max: 3000, def: 20.0, eg: `20`, why: "it is in grams a square metre, of one layer"},
+		{name: "cutting_speed", is: length, max: 1000, eg: `"6 mm"`},
+		{name: "fixing_time", is: number, min: 1, max: 3600, eg: `40`, why: "it is in seconds for each piece"},
+		{name: "glue_per_piece", is: number, min: 0.01, max: 100, def: 0.25, eg: `0.25`, why: "it is in cubic centimetres"},
+		{name: "thread_per_piece", is: length, def: 400.0, eg: `"40 cm"`},
+		{name: "thread_reel", is: length, max: longReel, def: 100_000.0, eg: `"100 m"`},
 	}},
 }
 
