@@ -174,7 +174,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:11:1: cutting.spare: -2 is out of range; write a count from 0 to 10000, or a share like "5%"`,
 		}},
 		{"rules of estimates that cannot be", goodSkirt + "fabric_price = -1\n" + goodMotif + goodScatter + "[supplies]\npaper_price = \"free\"\nnet_weight = 0\nthread_reel = \"20000 m\"\nfixing_time = 0\n", []string{
-			`p.toml:5:1: skirt.fabric_price: -1 is out of range; write a number from 0 to 1000000: it is the price of fabric_price_per of the cloth`,
+			`p.toml:5:1: skirt.fabric_price: -1 is out of range; write a number from 0 to 1000000: it is what fabric_price_per of the cloth costs, a metre where that is left out`,
 			`p.toml:12:1: supplies.paper_price: "free" is not a number; write one from 0 to 1000000, as in 0.05`,
 			`p.toml:13:1: supplies.net_weight: 0 is out of range; write a number from 1 to 3000: it is in grams a square metre, of one layer`,
 			`p.toml:14:1: supplies.thread_reel: "20000 m" is longer than 10000 m, probably a slip of the unit`,

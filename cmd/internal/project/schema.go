@@ -71,7 +71,7 @@ const (
 	whyBody        = "a body measures between 10 cm and 3 m round"
 	whyCircle      = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
 	whyFigures     = "it is the number of a figure on a page, as strew trace shows it"
-	whyFabricPrice = "it is the price of fabric_price_per of the cloth"
+	whyFabricPrice = "it is what fabric_price_per of the cloth costs, a metre where that is left out"
 
 	whyPanels = "each panel is a piece to cut and a seam to sew"
 )
