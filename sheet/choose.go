@@ -17,11 +17,10 @@ import (
 func (p *packer) colour(wants []want, kinds []int) []Sheet {
 	var best []Sheet
 	for i, main := range kinds {
-		s := p.buying(main, wants, kinds)
-		if p.ctx.Err() != nil {
-			return nil
+		if i > 0 && p.ctx.Err() != nil {
+			break
 		}
-		s = p.trim(s, wants, kinds)
+		s := p.trim(p.buying(main, wants, kinds), wants, kinds)
 		if i == 0 || p.cheaper(s, best) {
 			best = s
 		}
@@ -52,7 +51,7 @@ func (p *packer) buying(main int, wants []want, kinds []int) []Sheet {
 	}
 	// Too large for the main stock: first, so that the small ones fill up.
 	for _, k := range order[1:] {
-		for slices.ContainsFunc(left, func(w want) bool { return w.n > 0 && !p.holds(main, w.form) && p.holds(k, w.form) }) && p.ctx.Err() == nil {
+		for slices.ContainsFunc(left, func(w want) bool { return w.n > 0 && !p.holds(main, w.form) && p.holds(k, w.form) }) {
 			out = append(out, p.lay(k, left, 1)...)
 		}
 	}
@@ -63,7 +62,7 @@ func (p *packer) buying(main int, wants []want, kinds []int) []Sheet {
 func (p *packer) lay(k int, left []want, n int) []Sheet {
 	st := p.stock[k]
 	var out []Sheet
-	for n > 0 && p.ctx.Err() == nil {
+	for n > 0 {
 		var waiting []want
 		for _, w := range left {
 			if w.n > 0 && p.holds(k, w.form) {

@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"runtime"
@@ -47,7 +48,7 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 	if done && !st.Roll {
 		return [][]laid{all[0].laid} // all on one sheet: no way does better
 	}
-	if len(wants) == 1 && p.opt.Effort > 0 && !st.Roll {
+	if len(wants) == 1 && p.opt.Effort > 0 && !st.Roll && p.ctx.Err() == nil {
 		for _, ls := range p.latticeFills(wants[0], st.Nap, w, h, wants[0].turns(st.Nap, w, h, fewTurns)) {
 			g := filled{laid: ls, area: float64(len(ls)) * wants[0].area}
 			for _, l := range ls {
@@ -106,7 +107,7 @@ const sideways = 2
 // best of them where both is set. It stops at the first mode if that lays all,
 // and says so.
 func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both bool) (all []filled, done bool) {
-	fill := func(mode [][]float64, swap bool) filled {
+	fill := func(ctx context.Context, mode [][]float64, swap bool) filled {
 		f := &filler{w: w, h: h, nofits: p.nofits.local()}
 		if swap {
 			f.w, f.h = h, w
@@ -116,7 +117,7 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 			for _, t := range mode[i] {
 				views = append(views, x.view(t, swap))
 			}
-			f.fill(p.ctx, views, x.n)
+			f.fill(ctx, views, x.n)
 		}
 		g := filled{laid: f.laid}
 		for _, l := range f.laid {
@@ -146,13 +147,22 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 	}
 	all = make([]filled, len(modes))
 	from := 0
+	// The first way is gone to its end even if the work is stopped: everything
+	// must be laid.
+	first := context.WithoutCancel(p.ctx)
 	if felt <= w*h { // it may all go on: try that before the other ways
-		all[0] = fill(modes[0], false)
+		all[0] = fill(first, modes[0], false)
 		if from = 1; len(all[0].laid) == total {
 			return all[:1], true
 		}
 	}
-	inParallel(len(modes)-from, p.workers(), func(i int) { all[from+i] = fill(modes[from+i], false) })
+	inParallel(len(modes)-from, p.workers(), func(i int) {
+		if from+i == 0 {
+			all[0] = fill(first, modes[0], false)
+			return
+		}
+		all[from+i] = fill(p.ctx, modes[from+i], false)
+	})
 	if !both {
 		return all, false
 	}
@@ -162,7 +172,7 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return fuller(all[a], all[b]) })
 	left := make([]filled, min(sideways, len(order)))
-	inParallel(len(left), p.workers(), func(i int) { left[i] = fill(modes[order[i]], true) })
+	inParallel(len(left), p.workers(), func(i int) { left[i] = fill(p.ctx, modes[order[i]], true) })
 	return append(all, left...), false
 }
 
@@ -239,7 +249,7 @@ func (p *packer) modes(wants []want, nap Nap, w, h float64) [][][]float64 {
 		all[i] = x.turns(nap, w, h, fewTurns)
 	}
 	modes := [][][]float64{all}
-	if p.opt.Effort == 0 || len(all[0]) == 1 {
+	if p.opt.Effort == 0 || len(all[0]) == 1 || p.ctx.Err() != nil {
 		return modes
 	}
 	steps := coarseTurns

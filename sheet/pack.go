@@ -11,8 +11,10 @@ import (
 // Pack lays every item's count on sheets of its colour.
 //
 // Sheets in the drawer are used first; what is bought is of the stock that
-// costs least, or takes least felt where a price is not known. The error is a
-// *FitError, *ColourError or *StockError, or the context's own.
+// costs least, or takes least felt where a price is not known. Once the context
+// is done, the best lay so far is returned, with what was not yet laid laid the
+// quick way; its Stopped is set. The error is a *FitError, *ColourError or
+// *StockError.
 func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, error) {
 	if err := checkInput(items, stock, opt); err != nil {
 		return Lay{}, err
@@ -28,12 +30,10 @@ func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, e
 			return Lay{}, err
 		}
 		sheets := p.snugly(colour, wants, kinds)
-		if err := ctx.Err(); err != nil {
-			return Lay{}, err
-		}
 		lay.Needs = append(lay.Needs, p.finish(sheets, wants, colour)...)
 		lay.Sheets = append(lay.Sheets, sheets...)
 	}
+	lay.Stopped = ctx.Err() != nil
 	p.mustHold(lay)
 	return lay, nil
 }
@@ -145,9 +145,7 @@ func (p *packer) finish(sheets []Sheet, wants []want, colour string) []Need {
 		}
 		return
 	}()
-	if p.opt.Progress != nil {
-		p.opt.Progress(p.done, p.total)
-	}
+	p.tell(0)
 	slices.SortStableFunc(sheets, func(a, b Sheet) int { return a.Stock - b.Stock })
 	var needs []Need
 	for i := range sheets {
@@ -167,6 +165,14 @@ func (p *packer) finish(sheets []Sheet, wants []want, colour string) []Need {
 		}
 	}
 	return needs
+}
+
+// tell reports progress: pieces of the colours done, and so many of the one at
+// work.
+func (p *packer) tell(more int) {
+	if p.opt.Progress != nil {
+		p.opt.Progress(min(p.done+more, p.total), p.total)
+	}
 }
 
 // atLeast returns the proven least number of sheets of stock k: for the pieces

@@ -96,10 +96,37 @@ func TestErrors(t *testing.T) {
 			}
 		})
 	}
-	ctx, cancel := context.WithCancel(context.Background())
-	cancel()
-	if _, err := Pack(ctx, []Item{{Name: "a", Shape: rect(10, 10), Colour: "#111111", Count: 5}}, []Stock{felt}, Options{}); !errors.Is(err, context.Canceled) {
-		t.Errorf("cancelled: got %v", err)
+}
+
+// A lay that is stopped, at the start or while a roll is made shorter, is whole:
+// Pack checks it before it returns it. It says that it was stopped.
+func TestStopped(t *testing.T) {
+	items := []Item{
+		{Name: "a", Shape: geom.Region{Outer: ngon(5, 20, 9)}, Colour: "#111111", Count: 30},
+		{Name: "b", Shape: rect(30, 12), Colour: "#111111", Count: 20},
+		{Name: "c", Shape: rect(18, 18), Colour: "#222222", Count: 9},
+	}
+	for name, stock := range map[string]Stock{
+		"sheets": {Name: "A4", Width: 210, Height: 297},
+		"a roll": {Name: "roll", Roll: true, Width: 300},
+	} {
+		for _, at := range []int{0, 1, 2} { // calls of Progress
+			ctx, cancel := context.WithCancel(context.Background())
+			calls := 0
+			stop := func(int, int) {
+				if calls++; calls == at {
+					cancel()
+				}
+			}
+			if at == 0 {
+				cancel()
+			}
+			lay, err := Pack(ctx, items, []Stock{stock}, Options{Gap: 2, Effort: 1, Progress: stop})
+			cancel()
+			if err != nil || !lay.Stopped || len(lay.Sheets) < 2 {
+				t.Errorf("%s, stopped at call %d: %d sheets, stopped %t: %v", name, at, len(lay.Sheets), lay.Stopped, err)
+			}
+		}
 	}
 }
 

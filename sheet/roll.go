@@ -52,8 +52,8 @@ type failed struct {
 
 // shorten spends about so much work on making the board shorter than it is.
 // The board must hold no overlap, and holds none afterwards. Of a length that
-// is wanted as much must be bought as cut says.
-func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work int, seed uint64, workers int) {
+// is wanted as much must be bought as cut says. It tells when a leg is done.
+func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work int, seed uint64, workers int, told func(leg int)) {
 	var ss [strands]*strip
 	for k := range ss {
 		c := b.clone(rand.New(rand.NewPCG(seed, uint64(k))))
@@ -82,6 +82,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 				s.bold = min(s.bold, top.bold)
 			}
 		}
+		told(leg + 1)
 		if top.h <= goal || leg+1 < legs && cut(top.h*(1-hope[leg+1])) >= cut(top.h) || ctx.Err() != nil {
 			break
 		}
@@ -290,7 +291,7 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 	if !b.separate(p.ctx, work/legs, 50, 2) {
 		return s
 	}
-	shorten(p.ctx, b, goal+loosenBy, cut, work, p.opt.Seed, p.workers())
+	shorten(p.ctx, b, goal+loosenBy, cut, work, p.opt.Seed, p.workers(), func(leg int) { p.tell(len(s.Pieces) * leg / (legs + 1)) })
 	if b.h >= end {
 		return s
 	}

@@ -69,6 +69,7 @@ type Need struct {
 
 // Lay is the whole result: every item's count lies on exactly one sheet each.
 type Lay struct {
-	Sheets []Sheet
-	Needs  []Need
+	Sheets  []Sheet
+	Needs   []Need
+	Stopped bool // before the work of the effort was done
 }

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"context"
 	"math"
 	"math/rand/v2"
 
@@ -26,7 +27,7 @@ func (p *packer) snugly(colour string, wants []want, kinds []int) []Sheet {
 		panic("sheet: " + err.Error()) // the gap has no part in it
 	}
 	best := p.colour(loose, kinds)
-	if p.leastFelt(best, wants) || p.ctx.Err() != nil {
+	if p.ctx.Err() != nil || p.leastFelt(best, wants) {
 		return best
 	}
 	// Rolls are searched without the slack, and take it afterwards if they can.
@@ -95,7 +96,8 @@ func (p *packer) loosen(s Sheet, loose []want) Sheet {
 		q.at = q.at.Mul(1 + loosenBy/h)
 		b.add(q)
 	}
-	if !b.separate(p.ctx, loosenWork*len(b.pieces), 100, 3) {
+	// A moment's work, and worth it even where the rest was stopped.
+	if !b.separate(context.WithoutCancel(p.ctx), loosenWork*len(b.pieces), 100, 3) {
 		return s
 	}
 	return p.sheet(s.Stock, laidOf(b.pieces, 0))

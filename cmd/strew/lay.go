@@ -17,6 +17,9 @@ lays as many as its cut number says, in each of its sizes, on the project's felt
 and writes the order and the lays: pictures of every sheet, templates, a shopping
 list, and plan.json.
 
+Ctrl-C stops the search for a tighter lay and writes the best one so far; a second
+one ends at once.
+
 The folder appears whole or not at all, and files in it that strew did not
 write are left alone.`,
 		Example: `  strew lay meadow.toml

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
+	"os/signal"
 	"path/filepath"
 	"strings"
 
@@ -68,32 +70,50 @@ func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS)
 		}
 	}
 	bar := newProgress(errs, r.quiet)
-	made, err := j.build(c.Context(), p, files, bar.show)
+	ctx := c.Context()
+	made, err := j.build(ctx, p, files, bar.show)
+	if err == nil && made.Lay.Stopped {
+		ctx = context.WithoutCancel(ctx) // what there is, is written
+	}
 	var list []folder.File
 	if err == nil && writes {
-		list, err = made.Files(c.Context(), bar.show)
+		list, err = made.Files(ctx, bar.show)
 	}
 	bar.finish()
 	if err != nil {
 		return inProject(p, err)
 	}
 	if writes {
-		if err := c.Context().Err(); err != nil {
+		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if err := folder.Replace(dir, list, earlier); err != nil {
+		if err := replace(dir, list, earlier); err != nil {
 			return err
 		}
 	} else {
 		dir = ""
 	}
-	if r.asJSON {
-		return written(out.Write(made.JSON()))
+	switch {
+	case r.asJSON:
+		err = written(out.Write(made.JSON()))
+	case !r.quiet:
+		err = made.Answer(out, errs, dir, columns(out))
 	}
-	if r.quiet {
-		return nil
+	if err == nil && made.Lay.Stopped {
+		return errStopped
 	}
-	return made.Answer(out, errs, dir, columns(out))
+	return err
+}
+
+// errStopped says that the work was stopped and its best results were kept.
+var errStopped = errors.New("stopped early; the lay is the best found until then")
+
+// replace moves the files into the folder, which no second interrupt may tear.
+func replace(dir string, list []folder.File, earlier []string) error {
+	held := make(chan os.Signal, 1)
+	signal.Notify(held, stopSignals...)
+	defer signal.Stop(held)
+	return folder.Replace(dir, list, earlier)
 }
 
 // inProject names the project file in an error that does not name a place.

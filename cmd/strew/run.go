@@ -42,6 +42,9 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	var listed project.Errors
 	var input *plan.InputError
 	switch {
+	case errors.Is(err, errStopped):
+		fmt.Fprintf(errs, "strew: %v\n", err)
+		return exitInterrupted
 	case errors.Is(err, context.Canceled):
 		fmt.Fprintln(errs, "strew: stopped; nothing was written")
 		return exitInterrupted

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 )
 
 const goodProject = `
@@ -138,5 +139,42 @@ func TestInterrupted(t *testing.T) {
 	}
 	if left, _ := filepath.Glob("*"); len(left) > 0 || out.Len() > 0 {
 		t.Errorf("left behind %q, printed %q", left, out.String())
+	}
+}
+
+// Stopped while a roll is made shorter, which would go on for a minute, lay
+// writes the best so far; stopped earlier, nothing. The machine may be slow, so
+// it is given more time until it was seen to lay.
+func TestStoppedLay(t *testing.T) {
+	t.Chdir(t.TempDir())
+	project := "[[motif]]\nname = \"star\"\noutline = \"star.svg\"\nwidth = 60\ncut = 60\nsizes = [1, 0.6]\n" +
+		"[[sheet]]\nname = \"roll\"\nwidth = 450\nroll = true\n"
+	star := `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 60" width="60mm" height="60mm"><path d="M30 0L37 20L60 22L42 36L48 58L30 45L12 58L18 36L0 22L23 20Z"/></svg>`
+	for name, text := range map[string]string{"lay.toml": "unit = \"mm\"\n" + project, "star.svg": star} {
+		if err := os.WriteFile(name, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for wait := 200 * time.Millisecond; ; wait *= 2 {
+		ctx, cancel := context.WithCancel(context.Background())
+		timer := time.AfterFunc(wait, cancel)
+		var out, errs bytes.Buffer
+		code := run(ctx, []string{"lay", "lay.toml", "-o", "out", "--effort", "10"}, nil, &out, &errs)
+		timer.Stop()
+		cancel()
+		if code != exitInterrupted {
+			t.Fatalf("after %v: exit status %d: %s", wait, code, errs.String())
+		}
+		data, err := os.ReadFile("out/plan.json")
+		if err != nil {
+			if left, _ := filepath.Glob("*"); len(left) != 2 || !strings.Contains(errs.String(), "nothing was written") {
+				t.Fatalf("after %v: left behind %q, said %s", wait, left, errs.String())
+			}
+			continue
+		}
+		if !strings.Contains(errs.String(), "strew: stopped early; the lay is the best found until then") || !bytes.Contains(data, []byte("the lay was stopped early")) || !strings.Contains(out.String(), "120 pieces") {
+			t.Errorf("stopped after %v: said %s and %s", wait, out.String(), errs.String())
+		}
+		return
 	}
 }

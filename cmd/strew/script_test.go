@@ -1,11 +1,7 @@
 package main
 
 import (
-	"os"
-	"os/signal"
 	"testing"
-
-	"context"
 
 	"github.com/rogpeppe/go-internal/testscript"
 )
@@ -13,11 +9,7 @@ import (
 func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"drawing": drawingCommand,
-		"strew": func() {
-			ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
-			defer stop()
-			os.Exit(run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
-		},
+		"strew":   main,
 	})
 }
 

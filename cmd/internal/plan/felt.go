@@ -1,7 +1,6 @@
 package plan
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -64,20 +63,16 @@ func (p *Plan) otherSheet(big *sheet.FitError) string {
 const usefulLeast = 50.0
 
 // findLeftOver finds what each sheet leaves.
-func (p *Plan) findLeftOver(ctx context.Context) error {
+func (p *Plan) findLeftOver() {
 	items := p.sheetItems()
 	p.LeftOver = make([][]geom.Box, len(p.Lay.Sheets))
 	for i, s := range p.Lay.Sheets {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
 		if i > 0 && p.Lay.Sheets[i-1].Stock == s.Stock && slices.Equal(p.Lay.Sheets[i-1].Pieces, s.Pieces) {
 			p.LeftOver[i] = p.LeftOver[i-1] // the same sheet again
 			continue
 		}
 		p.LeftOver[i] = sheet.LeftOver(items, p.stock(p.Project.Sheets[s.Stock]), s, usefulLeast)
 	}
-	return nil
 }
 
 // remnants is what is left over in one size, on sheets of one kind.

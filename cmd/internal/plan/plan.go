@@ -315,12 +315,25 @@ func (p *Plan) countPlaced(placed []int) {
 
 var naps = map[string]sheet.Nap{"none": sheet.AnyTurn, "four-way": sheet.FourWay, "two-way": sheet.TwoWay, "one-way": sheet.OneWay}
 
+// layFelt lays the counts. A context done in the midst of it leaves the best lay
+// so far; one done before, or where the felt decides how many are cut, is an
+// error.
 func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	err := p.pack(ctx, p.Project.Cutting.Effort, func(done, total int) { progress(Stage{"laying the felt", done, total}) })
 	if err != nil {
 		return err
 	}
-	return p.findLeftOver(ctx)
+	if p.Lay.Stopped {
+		if p.byFelt() {
+			return ctx.Err()
+		}
+		p.Warnings = append(p.Warnings, "the lay was stopped early and is the best found until then; a full run may need less felt")
+	}
+	p.findLeftOver()
+	return nil
 }
 
 // pack lays the counts on felt.

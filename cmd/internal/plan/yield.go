@@ -1,6 +1,7 @@
 package plan
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -57,7 +58,7 @@ func (p *Plan) yield(ctx context.Context, progress func(Stage)) (int, error) {
 		tries++
 		progress(Stage{Name: fmt.Sprintf("trying %d cutouts on the felt", n)})
 		trial.countPlaced(scatter.Counts(kinds, n))
-		err := trial.pack(ctx, effort, nil)
+		err := cmp.Or(trial.pack(ctx, effort, nil), ctx.Err())
 		return err == nil && trial.withinFelt(), err
 	}
 	// One of every motif is the least: a mix that lacks one is not what was asked.
