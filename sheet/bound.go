@@ -27,6 +27,8 @@ import (
 // of pieces with radius r or more are such points, s = 2r + gap, in the inner
 // area less r on every side.
 
+// Hexagons. Round convex pieces waste more than that: see hexagon.go.
+
 // boundSlack is taken off each quotient before it is rounded up, so that float
 // noise in the areas cannot raise a bound; relative.
 const boundSlack = 1e-6
@@ -132,7 +134,7 @@ func sheetsAtLeast(wants []want, w, h, gap float64) int {
 		discs = append(discs, disc{x.inscribed(), x.n})
 	}
 	up := func(q float64) int { return int(math.Ceil(q - boundSlack*math.Max(1, q))) }
-	best := max(1, up(sum/(w*h+gap*(w+h)+math.Pi*d*d)))
+	best := max(1, up(sum/(w*h+gap*(w+h)+math.Pi*d*d)), up(hexagons(wants, gap)/((w+gap)*(h+gap))))
 	for _, x := range discs {
 		n := 0
 		for _, y := range discs {
@@ -182,8 +184,9 @@ func lengthAtLeast(wants []want, w, gap float64, nap Nap) float64 {
 		sum += float64(x.n) * x.grown()
 		longest = math.Max(longest, x.shortest(nap))
 	}
-	// w·h + gap·(w+h) + πd² ≥ sum
-	return math.Max(longest, (sum-math.Pi*d*d-gap*w)/(w+gap)*(1-boundSlack))
+	// w·h + gap·(w+h) + πd² ≥ sum, and (w+gap)·(h+gap) ≥ the hexagons.
+	least := math.Max((sum-math.Pi*d*d-gap*w)/(w+gap), hexagons(wants, gap)/(w+gap)-gap)
+	return math.Max(longest, least*(1-boundSlack))
 }
 
 // shortest returns the least height of the form's box over the turns allowed.

@@ -19,6 +19,7 @@ type form struct {
 	parts           []geom.Ring // of simple, convex, not grown
 	grownBy, radius float64     // see grown and inscribed; found when asked for
 	hasRadius       bool
+	rounds          *[mostSides + 1]float64 // see around
 	views           map[viewKey]*view
 }
 
