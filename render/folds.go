@@ -12,8 +12,8 @@ import (
 // height the cloth runs along a closed curve seen from above: an ellipse, the
 // skirt's envelope, with a wave laid across it. The envelope flares from the
 // waist to a hem that lies between the waist and the hem girth; the height of
-// the wave is found by bisection so that the curve is as long as the girth
-// there. Gathers start as many small waves in the waistband's seam and run
+// the wave is found by bisection so that the curve, drawn straight across each
+// column of cloth, is as long as the girth there. Gathers start as many small waves in the waistband's seam and run
 // together into few large ones. A place on the cloth is found on its curve by
 // the length of cloth from the middle of the front, so that nothing is
 // stretched sideways, and all down the skirt by the slope of the envelope.
@@ -25,6 +25,7 @@ type hang struct {
 	hemRadius   float64 // mean radius of the envelope at the hem
 	waves, fine float64 // of the wave all round: at the hem, in the gathers
 	front       float64 // where the middle of the front is, as a share of the way round
+	columns     int     // of cloth, all equally wide; seams lie between two
 	outline     []geom.Vec
 	outward     []geom.Vec // square to the outline
 	big, small  []float64  // the two waves
@@ -36,6 +37,7 @@ type hangRow struct {
 	down, drop float64    // along the cloth; straight down
 	points     []geom.Vec // x to the viewer's right, y towards the viewer of the front
 	along      []float64  // length of cloth up to each point, from the middle of the front
+	nodes      []geom.Vec // the left edge of each column, from that of panel 1
 }
 
 const (
@@ -53,6 +55,12 @@ const (
 	gatherDepth = 0.35
 	// smallCrest is the height of the highest of the small waves.
 	smallCrest = 1.3
+	// columnsPerFold is for a fold that takes up no cloth, and columnsPerGather for
+	// a gather.
+	columnsPerFold   = 17
+	columnsPerGather = 14
+	// tighten is how often the height of a wave is mended.
+	tighten = 3
 	// wavePoints is how many points draw one fold: its length is then within
 	// 0.1 %.
 	wavePoints = 36
@@ -73,13 +81,17 @@ func newHang(s skirt.Surface, waist float64) hang {
 		h.fine = 4 * h.waves
 	}
 	h.shape()
+	n := max(1, s.Panels)
+	deep := hem / (2 * math.Pi * h.hemRadius)
+	h.columns = max(int(h.waves*max(2, deep)*columnsPerFold), int(h.fine)*columnsPerGather)
+	h.columns = (h.columns + n - 1) / n * n
 	steps := func(from, to float64, n int) {
 		for i := range n {
 			h.rows = append(h.rows, h.row(s.Drop*(from+(to-from)*float64(i)/float64(n))))
 		}
 	}
 	if h.gathered() {
-		steps(0, gatherDepth, 11) // where gathers run together rows lie close
+		steps(0, gatherDepth, 22) // where gathers run together rows lie close
 		steps(gatherDepth, 1, 5)
 	} else {
 		steps(0, 1, 10)
@@ -155,19 +167,28 @@ func (h hang) row(down float64) hangRow {
 		}
 		return length
 	}
-	// A wave of height 2·girth is longer than the girth already.
-	low, high := 0.0, 2*girth
-	for high-low > 1e-6*girth {
-		if mid := (low + high) / 2; lay(mid) < girth {
-			low = mid
-		} else {
-			high = mid
+	r := hangRow{down: down, along: make([]float64, len(points)+1), nodes: make([]geom.Vec, h.columns)}
+	// Columns cut the corners of the curve: so much longer it must be.
+	want := girth
+	for range tighten {
+		// A wave of height 2·want is longer than that already.
+		low, high := 0.0, 2*want
+		for high-low > 1e-6*want {
+			if mid := (low + high) / 2; lay(mid) < want {
+				low = mid
+			} else {
+				high = mid
+			}
 		}
-	}
-	lay((low + high) / 2)
-	r := hangRow{down: down, points: append(points, points[0]), along: make([]float64, len(points)+1)}
-	for i := 1; i < len(r.points); i++ {
-		r.along[i] = r.along[i-1] + r.points[i].Dist(r.points[i-1])
+		lay((low + high) / 2)
+		r.points = append(slices.Clone(points), points[0])
+		for i := 1; i < len(r.points); i++ {
+			r.along[i] = r.along[i-1] + r.points[i].Dist(r.points[i-1])
+		}
+		for j := range r.nodes {
+			r.nodes[j] = r.at(float64(j)/float64(h.columns) - h.front)
+		}
+		want *= girth / geom.Ring(r.nodes).Length()
 	}
 	const steps = 32
 	for i := range steps { // down the envelope

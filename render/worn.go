@@ -15,8 +15,9 @@ import (
 // is the higher: so cells are drawn from the hem upwards, and round the skirt
 // fold by fold from the farthest to the nearest, a fold's felt after its cloth.
 // Where folds only grow on their way down, columns of cells keep one order and
-// are drawn whole. A fold's inner side is never seen but where few cells cut its
-// corner. Net is translucent, and more of it is crossed where it is seen at a slant; it is reckoned over the lining, or
+// are drawn whole. A fold's inner side is never seen there but where few cells cut
+// its corner. Where gathers run together it is, so there all the cells of a row
+// that may be seen are drawn one by one. Net is translucent, and more of it is crossed where it is seen at a slant; it is reckoned over the lining, or
 // over the far side of the skirt, so that every cell is one solid colour.
 
 // The worn picture, in millimetres at ScreenDPI.
@@ -26,18 +27,11 @@ const (
 	// wornTilt is the angle from above at which the skirt is seen: enough for the
 	// hem to show its folds.
 	wornTilt = 13 * math.Pi / 180
-	// columnsPerFold is for a fold that takes up no cloth. Columns for every
-	// length of the envelope draw the hem's length within half a per cent.
-	columnsPerFold = 17
-	// gatherBand is how many rows of gathers are drawn as if columns kept their
-	// order: few enough that they nearly do.
-	gatherBand = 3
-	// columnsPerGather is the least that draws a gather.
-	columnsPerGather = 8
 	// seamless widens every cell, so that no gap shows between two: some half a
 	// pixel.
 	seamless = 0.1
 	lap      = 1.5 * seamless // of a row over the next
+	feltLap  = 2 * lap        // of its felt, which would show a pale line else
 	// shades is how many steps of light are told apart from the darkest cell to
 	// the brightest: cells of one colour are drawn as one.
 	shades = 40
@@ -82,7 +76,7 @@ func ShowInFront(c Cloth, marks []Mark) int { return newWorn(c, marks).look(1).s
 type worn struct {
 	cloth   Cloth
 	hang    hang
-	columns int      // of cells all round; seams lie between two
+	columns int      // of cells all round
 	nodes   [][]hung // a line down for each column's left edge
 	felts   []hungFelt
 	on      [][]int // felts that lie on each column
@@ -97,16 +91,12 @@ type hungFelt struct {
 
 func newWorn(c Cloth, marks []Mark) worn {
 	w := worn{cloth: c, hang: newHang(c.Surface, c.Waist)}
-	n := max(1, c.Surface.Panels)
-	deep := c.Surface.Girth(c.Surface.Drop) / (2 * math.Pi * w.hang.hemRadius)
-	w.columns = max(int(w.hang.waves*max(2, deep)*columnsPerFold), int(w.hang.fine)*columnsPerGather)
-	w.columns = (w.columns + n - 1) / n * n
+	w.columns = w.hang.columns
 	w.on = make([][]int, w.columns)
 	for j := range w.columns {
 		line := make([]hung, len(w.hang.rows))
 		for i, r := range w.hang.rows {
-			p := r.at(float64(j)/float64(w.columns) - w.hang.front)
-			line[i] = hung{p.X, r.drop, p.Y}
+			line[i] = hung{r.nodes[j].X, r.drop, r.nodes[j].Y}
 		}
 		w.nodes = append(w.nodes, line)
 	}
@@ -201,31 +191,43 @@ func (v *look) cell(j, i int) [4]geom.Vec {
 // faces reports whether the cell is seen from outside.
 func (v *look) faces(j, i int) bool { return v.facing[j][i] }
 
-// bands returns the first row of each band of rows in which columns keep one
-// order, the lowest band first, and the number of rows.
-func (v *look) bands() (first []int, rows int) {
-	rows = len(v.hang.rows) - 1
-	low := 0
-	if v.hang.gathered() {
-		low = v.rowAt(gatherDepth * v.cloth.Surface.Drop)
+// gathers returns the number of rows in which gathers run together.
+func (v *look) gathers() int {
+	if !v.hang.gathered() {
+		return 0
 	}
-	for i := low; i > 0; i -= gatherBand {
-		first = append(first, i)
-	}
-	first = append(first, 0)
-	return first, rows
+	return v.rowAt(gatherDepth * v.cloth.Surface.Drop)
 }
 
 // folds lists the runs of neighbouring columns that show in rows from up to
 // end, the farthest first.
 func (v *look) folds(from, end int) [][]int {
-	shown := make([]bool, v.columns)
-	start := 0
-	for j := range shown {
-		for i := from; i < end && !shown[j]; i++ {
-			shown[j] = v.faces(j, i)
+	return v.runs(end, func(j int) bool {
+		for i := from; i < end; i++ {
+			if v.faces(j, i) {
+				return true
+			}
 		}
-		if !shown[j] {
+		return false
+	})
+}
+
+// gatherRuns lists the runs of neighbouring cells of one row that are seen from
+// the same side, the farthest first: all those from outside, and from inside
+// those on the viewer's side of the body.
+func (v *look) gatherRuns(row int) [][]int {
+	runs := v.runs(row+1, func(j int) bool { return v.faces(j, row) })
+	runs = append(runs, v.runs(row+1, func(j int) bool { return !v.faces(j, row) && v.toward[j][row] > 0 })...)
+	slices.SortStableFunc(runs, func(a, b []int) int { return cmp.Compare(v.near(a, row+1), v.near(b, row+1)) })
+	return runs
+}
+
+// runs lists the runs of neighbouring columns that are in, the farthest first at
+// the line under a row.
+func (v *look) runs(line int, in func(column int) bool) [][]int {
+	start := 0
+	for j := range v.columns {
+		if !in(j) {
 			start = j
 		}
 	}
@@ -233,22 +235,24 @@ func (v *look) folds(from, end int) [][]int {
 	open := false
 	for k := range v.columns {
 		j := (start + 1 + k) % v.columns
-		if shown[j] && !open {
+		if in(j) && !open {
 			runs = append(runs, nil)
 		}
-		if open = shown[j]; open {
+		if open = in(j); open {
 			runs[len(runs)-1] = append(runs[len(runs)-1], j)
 		}
 	}
-	near := func(run []int) float64 {
-		sum := 0.0
-		for _, j := range run {
-			sum += v.toward[j][end]
-		}
-		return sum / float64(len(run))
-	}
-	slices.SortStableFunc(runs, func(a, b []int) int { return cmp.Compare(near(a), near(b)) })
+	slices.SortStableFunc(runs, func(a, b []int) int { return cmp.Compare(v.near(a, line), v.near(b, line)) })
 	return runs
+}
+
+// near returns how near to the viewer a run of columns is at a line.
+func (v *look) near(run []int, line int) float64 {
+	sum := 0.0
+	for _, j := range run {
+		sum += v.toward[j][line]
+	}
+	return sum / float64(len(run))
 }
 
 // showing counts the cutouts whose glue points face the viewer with no cloth
@@ -316,17 +320,20 @@ func (v *look) draw() []scene.Op {
 	if v.cloth.Waistband <= 0 {
 		ops = append(ops, hole)
 	}
-	first, end := v.bands()
-	for _, from := range first {
-		for _, fold := range v.folds(from, end) {
-			for _, j := range fold {
+	paint := func(runs [][]int, from, end int) {
+		for _, run := range runs {
+			for _, j := range run {
 				ops = append(ops, v.clothOps(j, from, end)...)
 			}
-			for _, j := range fold {
+			for _, j := range run {
 				ops = append(ops, v.feltOps(j, from, end)...)
 			}
 		}
-		end = from
+	}
+	low, end := v.gathers(), len(v.hang.rows)-1
+	paint(v.folds(low, end), low, end)
+	for i := low - 1; i >= 0; i-- {
+		paint(v.gatherRuns(i), i, i+1)
 	}
 	if v.cloth.Waistband > 0 {
 		ops = append(ops, hole)
@@ -392,7 +399,7 @@ func (v *look) clothOps(j, from, end int) []scene.Op {
 	var lines []scene.Op
 	seam := j%(v.columns/max(1, v.cloth.Surface.Panels)) == 0
 	for i := from; i < end; i++ {
-		beside := i > 0 && v.faces(j, i-1) || i < len(rows)-2 && v.faces(j, i+1)
+		beside := i < v.gathers() || i > 0 && v.faces(j, i-1) || i < len(rows)-2 && v.faces(j, i+1)
 		if !v.faces(j, i) && !beside {
 			continue
 		}
@@ -492,7 +499,7 @@ func (v *look) strip(j int, piece hungFelt, left, right float64, from, to int) [
 			at.X += seamless
 		}
 		if t > 1-geom.SameRatio && i == to {
-			at.Y += lap
+			at.Y += feltLap
 		}
 		return at
 	}
