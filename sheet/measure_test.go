@@ -3,11 +3,14 @@
 package sheet
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
 	"os"
 	"runtime"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -40,12 +43,93 @@ func bean(r float64) geom.Region {
 // E. Specht's tables at packomania.com.
 var packomania = map[int]float64{10: 0.148204322565, 20: 0.111382347512, 30: 0.091671057986, 39: 0.081367527047}
 
-// TestMeasures lays large and home-size jobs and equal discs in a square and
-// prints sheets, bound and time; STREW_MEASURE=home leaves the large ones out:
+// figure is one row of what is measured.
+type figure struct {
+	name             string
+	effort           int
+	strew, reference float64
+	what             string // the figure's unit and what the reference is
+	more             string
+}
+
+// TestFigures measures what the lay is held to, each row beside a reference: the
+// best known density of the rolls in the folder STREW_LAYS, a proven bound, a
+// table or a theorem. Instances are JSON files with outlines, counts and a
+// roll's width or a sheet's size; a roll is scaled to a width of 1000 mm, x and
+// y swapped so that its length runs down.
 //
-//	go test -tags measure -run Measures -v ./sheet
-func TestMeasures(t *testing.T) {
-	a4 := []Stock{{Name: "A4", Width: 210, Height: 297, Margin: 4}}
+//	STREW_LAYS=DIR [STREW_EFFORT=10] [STREW_SEEDS=1,2,3] [STREW_ONLY=name] go test -tags measure -run Figures -v -timeout 2h ./sheet
+//
+// STREW_ONLY takes the rows whose name begins so. Rows of the tool's own jobs
+// have an effort of their own. Of several seeds the mean and the worst of the
+// rolls are told as well.
+func TestFigures(t *testing.T) {
+	effort := 3
+	if e := os.Getenv("STREW_EFFORT"); e != "" {
+		n, err := strconv.Atoi(e)
+		if err != nil {
+			t.Fatal(err)
+		}
+		effort = n
+	}
+	var seeds []uint64
+	for _, s := range strings.Split(cmp.Or(os.Getenv("STREW_SEEDS"), "1"), ",") {
+		n, err := strconv.ParseUint(s, 10, 64)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seeds = append(seeds, n)
+	}
+	fmt.Printf("%-28s %6s %9s %9s %7s %7s %7s\n", "job", "effort", "strew", "reference", "ratio", "s", "cpu s")
+	row := func(name string, measure func() figure) (got float64) {
+		if !strings.HasPrefix(name, os.Getenv("STREW_ONLY")) {
+			return 0
+		}
+		start, cpu := time.Now(), cpuTime()
+		f := measure()
+		s, c := time.Since(start).Seconds(), (cpuTime() - cpu).Seconds()
+		fmt.Printf("%-28s %6d %9.4g %9.4g %7.4f %7.2f %7.2f  %s %s\n", name, f.effort, f.strew, f.reference, f.strew/f.reference, s, c, f.what, f.more)
+		return f.strew
+	}
+	pack := func(items []Item, st Stock, gap float64, effort int, seed uint64) Lay {
+		lay, err := Pack(context.Background(), items, []Stock{st}, Options{Gap: gap, Effort: effort, Seed: seed})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return lay
+	}
+	sheets := func(items []Item, st Stock, gap float64, effort int) func() figure {
+		return func() figure {
+			lay := pack(items, st, gap, effort, 1)
+			var m runtime.MemStats
+			runtime.ReadMemStats(&m)
+			return figure{effort: effort, strew: float64(len(lay.Sheets)), reference: float64(lay.Needs[0].AtLeast),
+				what: "sheets; proven least", more: fmt.Sprintf("(%d MB)", m.Sys>>20)}
+		}
+	}
+
+	for _, in := range instances(t) {
+		if !in.stock.Roll {
+			row(in.name, sheets(in.items, in.stock, in.gap, effort))
+			if len(in.items) == 1 {
+				row(in.name+", most on a sheet", func() figure { return mostOnASheet(in, effort, pack) })
+			}
+			continue
+		}
+		sum, worst := 0.0, math.Inf(1)
+		for _, seed := range seeds {
+			got := row(in.name, func() figure {
+				lay := pack(in.items, in.stock, in.gap, effort, seed)
+				return figure{effort: effort, strew: 100 * lay.Sheets[0].Used, reference: in.best, what: "%; best known", more: fmt.Sprintf("(seed %d)", seed)}
+			})
+			sum, worst = sum+got, min(worst, got)
+		}
+		if len(seeds) > 1 && sum > 0 {
+			fmt.Printf("%-28s %6d mean %.2f, worst %.2f of %d seeds\n", in.name, effort, sum/float64(len(seeds)), worst, len(seeds))
+		}
+	}
+
+	a4 := Stock{Name: "A4", Width: 210, Height: 297, Margin: 4}
 	three := func(n int) []Item {
 		return []Item{
 			{Name: "petals", Shape: petals(5, 28, 0.25), Colour: "#111111", Count: n},
@@ -53,34 +137,48 @@ func TestMeasures(t *testing.T) {
 			{Name: "star", Shape: geom.Region{Outer: ngon(5, 20, 9)}, Colour: "#111111", Count: n},
 		}
 	}
-	run := func(name string, items []Item, stock []Stock, gap float64, effort int) {
-		start, cpu := time.Now(), cpuTime()
-		lay, err := Pack(context.Background(), items, stock, Options{Gap: gap, Effort: effort, Seed: 1})
-		if err != nil {
-			t.Fatal(err)
-		}
-		var m runtime.MemStats
-		runtime.ReadMemStats(&m)
-		fmt.Printf("%-28s %4d sheets, at least %4d, %6.2f s, %6.2f cpu s, %d MB\n", name, len(lay.Sheets), lay.Needs[0].AtLeast, time.Since(start).Seconds(), (cpuTime() - cpu).Seconds(), m.Sys>>20)
-	}
-	if only := os.Getenv("STREW_MEASURE"); only == "home" {
-		for _, e := range []int{3, 6, 10} {
-			run(fmt.Sprintf("150 of three kinds, effort %d", e), three(50), a4, 3, e)
-			run(fmt.Sprintf("90 of three kinds, effort %d", e), three(30), a4, 3, e)
-		}
-		return
-	}
-	run("2001 of three kinds", three(667), a4, 3, 3)
-	run("10000 of one kind", []Item{{Name: "bean", Shape: bean(18), Colour: "#111111", Count: 10000}}, a4, 3, 3)
-	run("150 of three kinds", three(50), a4, 3, 3)
-	run("90 of three kinds", three(30), a4, 3, 3)
-	run("60 petals", three(60)[:1], a4, 3, 3)
-	run("60 beans", three(60)[1:2], a4, 3, 3)
+	row("2001 of three kinds", sheets(three(667), a4, 3, 3))
+	row("10000 of one kind", sheets([]Item{{Name: "bean", Shape: bean(18), Colour: "#111111", Count: 10000}}, a4, 3, 3))
+	row("home, 150 of three kinds", sheets(three(50), a4, 3, 3))
+	row("home, 90 of three kinds", sheets(three(30), a4, 3, 3))
+	row("home, 60 petals", sheets(three(60)[:1], a4, 3, 3))
+	row("home, 60 beans", sheets(three(60)[1:2], a4, 3, 3))
 	for _, n := range []int{10, 20, 30, 39} {
-		for _, e := range []int{3, 10} {
-			r := 0.985 * packomania[n]
-			d := geom.Region{Outer: ngon(96, 100*r, 0)}
-			run(fmt.Sprintf("%d discs, effort %d", n, e), []Item{{Name: "disc", Shape: d, Colour: "#111111", Count: n}}, []Stock{{Name: "square", Width: 100, Height: 100}}, 0, e)
-		}
+		row(fmt.Sprintf("discs, %d in a square", n), func() figure {
+			d := []Item{{Name: "disc", Shape: geom.Region{Outer: ngon(96, 98.5*packomania[n], 0)}, Colour: "#111111", Count: n}}
+			lay := pack(d, Stock{Name: "square", Width: 100, Height: 100}, 0, 10, 1)
+			return figure{effort: 10, strew: float64(len(lay.Sheets)), reference: 1, what: "squares; at 0.985 of Packomania's radius"}
+		})
 	}
+	for _, c := range []struct {
+		sides int
+		best  float64
+	}{{5, 0.92131}, {7, 0.89269}} {
+		row(fmt.Sprintf("lattice of %d-gons", c.sides), func() figure {
+			f := newForm(0, Item{Shape: geom.Region{Outer: ngon(c.sides, 500, 0)}}, 0)
+			return figure{strew: f.area / newRower(f, false).densest().cell(), reference: c.best, what: "of the plane; Kuperberg and Kuperberg 1990"}
+		})
+	}
+}
+
+// mostOnASheet finds how many of an instance's one kind lie on one sheet, asking
+// for one more each time; the reference is how many are not proven too many.
+func mostOnASheet(in instance, effort int, pack func([]Item, Stock, float64, int, uint64) Lay) figure {
+	w, h := in.stock.inner()
+	f := newForm(0, in.items[0], in.gap)
+	cap := 1
+	for sheetsAtLeast([]want{{f, cap + 1}}, w, h, in.gap) == 1 {
+		cap++
+	}
+	items := []Item{in.items[0]}
+	items[0].Count = cap
+	most := len(pack(items, in.stock, in.gap, 0, 1).Sheets[0].Pieces)
+	for most < cap {
+		items[0].Count = most + 1
+		if len(pack(items, in.stock, in.gap, effort, 1).Sheets) > 1 {
+			break
+		}
+		most++
+	}
+	return figure{effort: effort, strew: float64(most), reference: float64(cap), what: "pieces; proven most"}
 }

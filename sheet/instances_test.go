@@ -3,13 +3,10 @@
 package sheet
 
 import (
-	"context"
 	"encoding/json"
 	"fmt"
-	"math"
 	"os"
 	"path/filepath"
-	"strconv"
 	"syscall"
 	"testing"
 	"time"
@@ -17,73 +14,30 @@ import (
 	"strew/motif/geom"
 )
 
-// TestInstances lays the instances in the folder STREW_LAYS, JSON files with
-// outlines, counts and a roll's width or a sheet's size, and prints a line for
-// each: what strew reaches, the best known, their ratio, and the time.
-//
-//	STREW_LAYS=DIR [STREW_EFFORT=10] [STREW_SEED=7] [STREW_ONLY=name] go test -tags measure -run Instances -v -timeout 1h ./sheet
-//
-// A roll is scaled to a width of 1000 mm, x and y swapped so that its length
-// runs down.
-func TestInstances(t *testing.T) {
+// instances reads the files in the folder STREW_LAYS; none where it is not set.
+func instances(t testing.TB) []instance {
 	dir := os.Getenv("STREW_LAYS")
 	if dir == "" {
-		t.Fatal("STREW_LAYS names no folder of instances")
-	}
-	effort := 3
-	if e := os.Getenv("STREW_EFFORT"); e != "" {
-		n, err := strconv.Atoi(e)
-		if err != nil {
-			t.Fatal(err)
-		}
-		effort = n
-	}
-	seed := uint64(1)
-	if s := os.Getenv("STREW_SEED"); s != "" {
-		n, err := strconv.ParseUint(s, 10, 64)
-		if err != nil {
-			t.Fatal(err)
-		}
-		seed = n
+		return nil
 	}
 	files, err := filepath.Glob(filepath.Join(dir, "*.json"))
 	if err != nil || len(files) == 0 {
 		t.Fatalf("no instances in %s: %v", dir, err)
 	}
-	fmt.Printf("%-12s %6s %8s %10s %10s %7s %7s %7s\n", "instance", "effort", "pieces", "strew", "best known", "ratio", "s", "cpu s")
+	var out []instance
 	for _, f := range files {
-		if only := os.Getenv("STREW_ONLY"); only != "" && filepath.Base(f) != only+".json" {
-			continue
-		}
-		in := readInstance(t, f)
-		{
-			start, cpu := time.Now(), cpuTime()
-			lay, err := Pack(context.Background(), in.items, []Stock{in.stock}, Options{Gap: in.gap, Effort: effort, Seed: seed})
-			if err != nil {
-				t.Fatal(err)
-			}
-			got, ratio, unit := 0.0, math.NaN(), "sheets"
-			if in.stock.Roll {
-				got, unit = 100*lay.Sheets[0].Used, "%"
-				ratio = got / in.best
-			} else {
-				got = float64(len(lay.Sheets))
-				for _, s := range lay.Sheets {
-					unit += fmt.Sprintf(" %d", len(s.Pieces))
-				}
-			}
-			fmt.Printf("%-12s %6d %8d %10.2f %10.2f %7.4f %7.2f %7.2f  %s\n", in.name, effort, in.pieces, got, in.best, ratio, time.Since(start).Seconds(), (cpuTime() - cpu).Seconds(), unit)
-		}
+		out = append(out, readInstance(t, f))
 	}
+	return out
 }
 
+// instance is a job of packing from the literature.
 type instance struct {
 	name   string
 	items  []Item
 	stock  Stock
 	gap    float64
 	best   float64 // density in %, 0: not known
-	pieces int
 }
 
 func readInstance(t testing.TB, file string) instance {
@@ -137,7 +91,6 @@ func readInstance(t testing.TB, file string) instance {
 		for _, h := range it.Holes {
 			item.Shape.Holes = append(item.Shape.Holes, ring(h))
 		}
-		in.pieces += it.Demand
 		in.items = append(in.items, item)
 	}
 	in.stock = Stock{Name: "sheet", Width: j.Sheet[0], Height: j.Sheet[1], Nap: nap}
