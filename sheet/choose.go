@@ -7,25 +7,77 @@ import (
 	"strew/motif/geom"
 )
 
-// Choosing stock: what is in the drawer is used first, then sheets of one
-// stock are bought, and each stock is tried as that one. The last sheet may be
-// swapped for a cheaper one that holds its pieces as well. Rolls are compared
-// as quickly filled; only the one chosen is made shorter: see snug.go.
+// Choosing stock: what is in the drawer is used first, then sheets of one stock
+// are bought, and each stock is tried as that one; so are some sheets of one
+// stock and the rest of another, as quickly filled, for the dearest felt is that
+// which is bought and not cut. The last sheet may be swapped for a cheaper one
+// that holds its pieces as well. Rolls are compared as quickly filled; only the
+// one chosen is made shorter: see snug.go.
 
-// colour lays all that is wanted in one colour. Each stock in turn is taken as
-// the one to buy; the cheapest result is kept.
+// colour lays all that is wanted in one colour; the cheapest result is kept.
+// Where no stock is sold some may be left over.
 func (p *packer) colour(wants []want, kinds []int) []Sheet {
+	sold := slices.DeleteFunc(slices.Clone(kinds), func(k int) bool { return p.stock[k].NotSold })
+	if len(sold) == 0 {
+		return p.fromDrawer(kinds, slices.Clone(wants))
+	}
 	var best []Sheet
-	for i, main := range kinds {
+	for i, main := range sold {
 		if i > 0 && p.ctx.Err() != nil {
 			break
 		}
-		s := p.trim(p.buying(main, wants, kinds), wants, kinds)
+		s := p.trim(p.buying(main, 0, main, wants, kinds), wants, sold)
 		if i == 0 || p.cheaper(s, best) {
 			best = s
 		}
 	}
+	if first, n, rest, ok := p.mixture(wants, kinds, sold); ok {
+		if s := p.trim(p.buying(first, n, rest, wants, kinds), wants, sold); p.cheaper(s, best) {
+			best = s
+		}
+	}
 	return best
+}
+
+// mostMixed is up to how many sheets of one stock are tried before the rest is
+// laid on another.
+const mostMixed = 24
+
+// mixture looks for two stocks of which so many sheets of the first and the rest
+// of the other cost less than any stock alone, all quickly filled.
+func (p *packer) mixture(wants []want, kinds, sold []int) (first, n, rest int, ok bool) {
+	if len(sold) < 2 || p.ctx.Err() != nil {
+		return 0, 0, 0, false
+	}
+	quick := *p
+	quick.opt.Effort, quick.liked = 0, map[string][][][]float64{}
+	var best []Sheet
+	alone := map[int]int{} // sheets of each stock where it is the one to buy
+	for _, k := range sold {
+		s := quick.buying(k, 0, k, wants, kinds)
+		for _, x := range s {
+			if x.Stock == k {
+				alone[k]++
+			}
+		}
+		if s = quick.trim(s, wants, sold); best == nil || p.cheaper(s, best) {
+			best = s
+		}
+	}
+	for _, a := range sold {
+		for _, b := range sold {
+			if a == b || p.stock[a].Roll || p.stock[b].Roll {
+				continue
+			}
+			for x := 1; x < min(alone[a], mostMixed) && p.ctx.Err() == nil; x++ {
+				s := quick.trim(quick.buying(a, x, b, wants, kinds), wants, sold)
+				if p.cheaper(s, best) {
+					best, first, n, rest, ok = s, a, x, b, true
+				}
+			}
+		}
+	}
+	return first, n, rest, ok
 }
 
 // shorterRolls spends the work of the effort on the rolls among the sheets.
@@ -37,25 +89,57 @@ func (p *packer) shorterRolls(sheets []Sheet, wants []want) {
 	}
 }
 
-// buying lays the wants on what is in the drawer and then on sheets of the
-// main stock; what the main stock does not hold goes on the others, in their
-// order.
-func (p *packer) buying(main int, wants []want, kinds []int) []Sheet {
-	left := slices.Clone(wants)
-	order := append([]int{main}, slices.DeleteFunc(slices.Clone(kinds), func(k int) bool { return k == main })...)
+// fromDrawer lays what it can on the felt in the drawer, and takes it off left.
+func (p *packer) fromDrawer(order []int, left []want) []Sheet {
 	var out []Sheet
 	for _, k := range order {
 		if n := p.stock[k].InDrawer; n > 0 {
 			out = append(out, p.lay(k, left, n)...)
 		}
 	}
+	return out
+}
+
+// buying lays the wants on what is in the drawer, then on n more sheets of the
+// first stock, and then on sheets of the main one; what the main stock does not
+// hold goes on the others that are sold, in their order.
+func (p *packer) buying(first, n, main int, wants []want, kinds []int) []Sheet {
+	left := slices.Clone(wants)
+	order := append([]int{main}, slices.DeleteFunc(slices.Clone(kinds), func(k int) bool { return k == main })...)
+	out := p.fromDrawer(order, left)
+	out = append(out, p.lay(first, left, n)...)
 	// Too large for the main stock: first, so that the small ones fill up.
 	for _, k := range order[1:] {
-		for slices.ContainsFunc(left, func(w want) bool { return w.n > 0 && !p.holds(main, w.form) && p.holds(k, w.form) }) {
-			out = append(out, p.lay(k, left, 1)...)
+		for !p.stock[k].NotSold && slices.ContainsFunc(left, func(w want) bool { return w.n > 0 && !p.holds(main, w.form) && p.holds(k, w.form) }) {
+			s := p.lay(k, left, 1)
+			if len(s) == 0 {
+				break
+			}
+			out = append(out, s...)
 		}
 	}
 	return p.fewer(main, append(out, p.lay(main, left, math.MaxInt)...), wants)
+}
+
+// short returns what finds no place on the sheets, nil where all does.
+func short(sheets []Sheet, wants []want) *ShortError {
+	var e *ShortError
+	laid := map[int]int{}
+	for _, s := range sheets {
+		for _, q := range s.Pieces {
+			laid[q.Item]++
+		}
+	}
+	for _, w := range wants {
+		left := w.n - laid[w.item]
+		switch {
+		case left > 0 && e == nil:
+			e = &ShortError{Item: w.name, Left: left}
+		case left > 0:
+			e.More += left
+		}
+	}
+	return e
 }
 
 // lay lays what is left on at most n sheets of stock k, and takes it off left.

@@ -33,11 +33,11 @@ func instances(t testing.TB) []instance {
 
 // instance is a job of packing from the literature.
 type instance struct {
-	name   string
-	items  []Item
-	stock  Stock
-	gap    float64
-	best   float64 // density in %, 0: not known
+	name  string
+	items []Item
+	stock Stock
+	gap   float64
+	best  float64 // density in %, 0: not known
 }
 
 func readInstance(t testing.TB, file string) instance {

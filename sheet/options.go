@@ -53,6 +53,21 @@ func (e *ColourError) Error() string {
 	return fmt.Sprintf("%s needs %s felt and no sheet comes in it: %s; add a sheet of this colour, or one without colours", e.Item, e.Colour, have)
 }
 
+// ShortError says that the felt of a colour runs out: none of it is sold.
+type ShortError struct {
+	Item, Colour string
+	Left         int // pieces of the item that found no place
+	More         int // and of other items
+}
+
+func (e *ShortError) Error() string {
+	text := fmt.Sprintf("the %s felt in the drawer runs out and no more is sold: %d of %s find no place", e.Colour, e.Left, e.Item)
+	if e.More > 0 {
+		text += fmt.Sprintf(", and %d others", e.More)
+	}
+	return text + "; add a sheet that can be bought, or cut fewer"
+}
+
 // StockError says what is wrong with a stock, or with an option or an item.
 type StockError struct{ Name, Fault string }
 

@@ -13,8 +13,8 @@ import (
 // Sheets in the drawer are used first; what is bought is of the stock that
 // costs least, or takes least felt where a price is not known. Once the context
 // is done, the best lay so far is returned, with what was not yet laid laid the
-// quick way; its Stopped is set. The error is a *FitError, *ColourError or
-// *StockError.
+// quick way; its Stopped is set. The error is a *FitError, *ColourError,
+// *ShortError or *StockError.
 func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, error) {
 	if err := checkInput(items, stock, opt); err != nil {
 		return Lay{}, err
@@ -30,6 +30,10 @@ func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, e
 			return Lay{}, err
 		}
 		sheets := p.snugly(colour, wants, kinds)
+		if e := short(sheets, wants); e != nil {
+			e.Colour = colour
+			return Lay{}, e
+		}
 		lay.Needs = append(lay.Needs, p.finish(sheets, wants, colour)...)
 		lay.Sheets = append(lay.Sheets, sheets...)
 	}
@@ -90,6 +94,9 @@ func (p *packer) sort(colour string, gap float64) ([]want, []int, error) {
 	for k, s := range p.stock {
 		if !s.comesIn(colour) {
 			continue
+		}
+		if s.NotSold && s.InDrawer == 0 {
+			continue // there is none
 		}
 		listed = append(listed, k)
 		if slices.ContainsFunc(wants, func(w want) bool { return p.holds(k, w.form) }) {

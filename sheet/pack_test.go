@@ -3,6 +3,7 @@ package sheet
 import (
 	"context"
 	"errors"
+	"fmt"
 	"math"
 	"reflect"
 	"strings"
@@ -153,6 +154,63 @@ func TestStockChoice(t *testing.T) {
 	// large 6.
 	if small != 3 || cost != 6 {
 		t.Errorf("drawer %d, cost %v, want 3 and 6: %+v", small, cost, lay.Needs)
+	}
+}
+
+// Of two stocks of squares the cheapest mixture is bought, as found by trying
+// every number of each; where one is not sold only what lies in the drawer is
+// taken.
+func TestCheapestMixture(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 40).Draw(t, "pieces")
+		var stock []Stock
+		var holds []int
+		for i := range 2 {
+			a, b := rapid.IntRange(1, 4).Draw(t, "across"), rapid.IntRange(1, 3).Draw(t, "down")
+			stock = append(stock, Stock{
+				Name: fmt.Sprint("stock ", i), Width: 100 * float64(a), Height: 100 * float64(b),
+				Price: float64(rapid.IntRange(1, 9*a*b).Draw(t, "price")) / 10, InDrawer: rapid.IntRange(0, 2).Draw(t, "drawer"),
+			})
+			holds = append(holds, a*b)
+		}
+		if rapid.Bool().Draw(t, "first not sold") {
+			stock[0].NotSold = true
+		}
+		lay, err := Pack(context.Background(), []Item{{Name: "square", Shape: rect(100, 100), Colour: "#111111", Count: n}}, stock, Options{Gap: 0, Effort: rapid.IntRange(0, 3).Draw(t, "effort")})
+		if err != nil {
+			t.Fatal(err)
+		}
+		cost, first := 0.0, 0
+		for _, d := range lay.Needs {
+			cost += d.Cost
+			if d.Stock == 0 {
+				first = d.Buy
+			}
+		}
+		left := n - stock[0].InDrawer*holds[0] - stock[1].InDrawer*holds[1]
+		best := math.Inf(1)
+		for a := 0; a == 0 || (a-1)*holds[0] < left && !stock[0].NotSold; a++ {
+			b := max(0, (left-a*holds[0]+holds[1]-1)/holds[1])
+			best = min(best, float64(a)*stock[0].Price+float64(b)*stock[1].Price)
+		}
+		if cost > best+1e-9 || stock[0].NotSold && first > 0 {
+			t.Fatalf("costs %v, %v would do; %d of the first bought: %+v", cost, best, first, lay.Needs)
+		}
+	})
+}
+
+// Felt that is not sold runs out, and what then finds no place is told.
+func TestFeltRunsOut(t *testing.T) {
+	stock := []Stock{{Name: "offcut", Width: 200, Height: 100, InDrawer: 2, NotSold: true}}
+	items := []Item{{Name: "square", Shape: rect(100, 100), Colour: "#111111", Count: 7}}
+	_, err := Pack(context.Background(), items, stock, Options{Effort: 1})
+	var e *ShortError
+	if !errors.As(err, &e) || e.Left != 3 || e.More != 0 || e.Item != "square" || !strings.Contains(err.Error(), "3 of square find no place") {
+		t.Fatalf("%v", err)
+	}
+	items[0].Count = 4
+	if lay := mustPack(t, items, stock, Options{Effort: 1}); lay.Needs[0].Buy != 0 || lay.Needs[0].Drawer != 2 {
+		t.Errorf("%+v", lay.Needs)
 	}
 }
 

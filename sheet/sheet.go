@@ -36,6 +36,7 @@ type Stock struct {
 	Colours       []string // "#rrggbb"; empty: comes in any colour
 	Price         float64  // of one sheet; 0: not known
 	InDrawer      int      // sheets already there: used first, cost nothing
+	NotSold       bool     // no more than those in the drawer can be had
 }
 
 // Placed is one piece where it lies on its sheet, right side up: the map is

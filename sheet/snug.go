@@ -27,7 +27,8 @@ func (p *packer) snugly(colour string, wants []want, kinds []int) []Sheet {
 		panic("sheet: " + err.Error()) // the gap has no part in it
 	}
 	best := p.colour(loose, kinds)
-	if p.ctx.Err() != nil || p.leastFelt(best, wants) {
+	whole := short(best, wants) == nil
+	if whole && (p.ctx.Err() != nil || p.leastFelt(best, wants)) {
 		return best
 	}
 	// Rolls are searched without the slack, and take it afterwards if they can.
@@ -37,7 +38,7 @@ func (p *packer) snugly(colour string, wants []want, kinds []int) []Sheet {
 	for i, s := range tight {
 		tight[i] = p.loosen(s, loose)
 	}
-	if p.cheaper(tight, best) {
+	if !whole || p.cheaper(tight, best) {
 		return tight
 	}
 	return best

@@ -218,7 +218,7 @@ func (p *Plan) stock(s project.Sheet) sheet.Stock {
 	return sheet.Stock{
 		Name: s.Name, Width: s.Width, Height: s.Height, Margin: s.Margin, Nap: naps[s.Nap],
 		Roll: s.Roll, PricePer: s.PricePer, SoldBy: s.SoldBy,
-		Colours: s.Colours, Price: s.Price, InDrawer: s.Stock,
+		Colours: s.Colours, Price: s.Price, InDrawer: s.Stock, NotSold: s.NotSold,
 	}
 }
 

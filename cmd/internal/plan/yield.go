@@ -3,11 +3,13 @@ package plan
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"slices"
 
 	"strew/motif/geom"
 	"strew/scatter"
+	"strew/sheet"
 )
 
 // As many cutouts as so many sheets of felt, or felt for so much money, yield.
@@ -59,6 +61,10 @@ func (p *Plan) yield(ctx context.Context, progress func(Stage)) (int, error) {
 		progress(Stage{Name: fmt.Sprintf("trying %d cutouts on the felt", n)})
 		trial.countPlaced(scatter.Counts(kinds, n))
 		err := cmp.Or(trial.pack(ctx, effort, nil), ctx.Err())
+		var short *sheet.ShortError
+		if errors.As(err, &short) {
+			return false, nil // more than there is
+		}
 		return err == nil && trial.withinFelt(), err
 	}
 	// One of every motif is the least: a mix that lacks one is not what was asked.

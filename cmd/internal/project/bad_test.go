@@ -180,6 +180,9 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:14:1: supplies.thread_reel: "20000 m" is longer than 10000 m, probably a slip of the unit`,
 			`p.toml:15:1: supplies.fixing_time: 0 is out of range; write a number from 1 to 3600: it is in seconds for each piece`,
 		}},
+		{"felt that is not there", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"old\"\nwidth = 20\nheight = 30\nbuy = false\n", []string{
+			`p.toml:14:1: sheet.buy: "old" cannot be bought and none lies in the drawer; write stock = 1 or more, or leave the sheet out`,
+		}},
 		{"a glue stick without length", goodSkirt + goodMotif + goodScatter + "[supplies]\nglue_stick = \"11 mm\"\n", []string{
 			`p.toml:11:1: supplies.glue_stick: "11 mm" is not the size of a stick; write how thick and how long, as in "11 mm x 200 mm"`,
 		}},

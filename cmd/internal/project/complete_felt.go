@@ -25,6 +25,10 @@ func (d document) sheets(r *report) []Sheet {
 			PriceSet: s.ok("price"),
 			Stock:    get[int](s, "stock"),
 			Roll:     get[bool](s, "roll"),
+			NotSold:  !get[bool](s, "buy"),
+		}
+		if sh.NotSold && sh.Stock == 0 && s.sound("stock", "buy", "roll") {
+			r.add(s.where("buy"), "sheet.buy", fmt.Sprintf("%q cannot be bought and none lies in the drawer; write stock = 1 or more, or leave the sheet out", sh.Name), "")
 		}
 		if sh.Roll {
 			d.roll(s, &sh, r)

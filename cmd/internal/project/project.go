@@ -164,6 +164,7 @@ type Sheet struct {
 	Price         float64
 	PriceSet      bool
 	Stock         int
+	NotSold       bool // no more than the stock can be had
 }
 
 // Supplies is the [supplies] table.

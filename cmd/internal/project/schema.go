@@ -185,6 +185,7 @@ var schema = []table{
 		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
 		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: "it is the price of one sheet, or of a roll's price_per"},
 		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: "it is how many sheets lie in the drawer"},
+		{name: "buy", is: truth, def: true, eg: `true`},
 		{name: "roll", is: truth, def: false, eg: `true`},
 		{name: "price_per", is: length, eg: `"1 m"`},
 		{name: "sold_by", is: length, eg: `"10 cm"`},
