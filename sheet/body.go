@@ -194,6 +194,7 @@ type clash struct {
 	cells  []int32 // where in in each cell begins, and its end; nil for few polygons
 	side   int
 	scale  geom.Vec // cells per millimetre
+	work   int      // what a look at it costs besides, in places looked at
 }
 
 // plane is the half-plane of points p with c - n·p > 0, n of unit length: that
@@ -238,6 +239,11 @@ func newClash(a, b *body, turn float64, cells int) *clash {
 		c.ends = append(c.ends, int32(len(c.planes)))
 	}
 	c.index(cells)
+	looked := len(c.boxes)
+	if c.cells != nil {
+		looked = len(c.in) / (cells * cells)
+	}
+	c.work = looked / polygonsInWork
 	return c
 }
 
@@ -344,8 +350,8 @@ func (c *clash) deeper(i int32, x, y, best float64) float64 {
 const clashWork = 5
 
 // polygonsInWork is how many polygons of a clash make looking at a pair as dear
-// again; of many only the few in one cell are looked at.
-const polygonsInWork = 24
+// again.
+const polygonsInWork = 6
 
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
 // or any depth that is enough.
@@ -378,7 +384,7 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough flo
 		b.used[i] = true
 		b.work += clashWork * len(p.parts) * len(q.parts)
 	}
-	b.work += len(t.boxes) / polygonsInWork
+	b.work += t.work
 	s := &p.poses[kp]
 	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
 }

@@ -1,0 +1,256 @@
+package sheet
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+)
+
+// A roll is made shorter step by step: its end is moved in, the pieces pushed
+// over one another there are separated again, and where that fails two large
+// pieces change places before the next try. At the end come small steps that
+// press out the last air. (Exploration and compression of the paper named in
+// separate.go.)
+//
+// Two strands with chances of their own work side by side in legs of a fixed
+// amount of work: so the result does not depend on how many cores there are. At
+// first both go on from the shorter one. A strand that comes to a stop, as few
+// pieces of few turns soon do, begins again from the first roll with other
+// weights, and goes its own way. All press the shortest roll of all.
+
+const (
+	strands  = 2
+	legs     = 6    // of them the last two compress
+	boldStep = 0.01 // share of the length taken off at first
+	fineStep = 0.001
+	lastStep = 0.00002
+	// stopped is the share of all work after which a strand that found nothing
+	// shorter begins again.
+	stopped = 0.12
+)
+
+// hope is the share of the length that a roll may still lose from each leg on,
+// in our own trials. Where that saves no step of those it is sold by, the
+// search ends.
+var hope = [legs]float64{1, 0.06, 0.04, 0.03, 0.01, 0.003}
+
+// roll is how pieces lie without overlap, and how far down they reach.
+type roll struct {
+	at snapshot
+	h  float64
+}
+
+// strip is one strand.
+type strip struct {
+	b     *board
+	first roll
+	best  roll // since it last began
+	top   roll // of all
+	bold  float64
+	pool  []failed
+	won   int     // the board's work when best was found
+	again int     // how often it began again
+	busy  bool    // the board is on its way to a roll shorter than best
+	goal  float64 // no shorter is asked for
+}
+
+// failed is an arrangement that could not be separated at the present length.
+type failed struct {
+	cost float64
+	at   snapshot
+}
+
+// shorten spends about so much work on making the board shorter than it is.
+// The board must hold no overlap, and holds none afterwards. Of a length that
+// is wanted as much must be bought as cut says. It tells when a leg is done.
+func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work int, seed uint64, workers int, told func(leg int)) {
+	ss := make([]*strip, strands)
+	for k := range ss {
+		c := b.clone(rand.New(rand.NewPCG(seed, uint64(k))))
+		c.ways = gentle()
+		c.h = c.end()
+		r := roll{c.save(), c.h}
+		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal}
+	}
+	for leg := range legs {
+		top := shortest(ss)
+		for _, s := range ss {
+			if leg >= legs-2 || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
+				s.follow(top)
+			}
+		}
+		inParallel(len(ss), workers, func(k int) {
+			if leg < legs-2 {
+				ss[k].explore(ctx, work/legs, int(stopped*float64(work)))
+			} else {
+				ss[k].compress(ctx, work/legs, leg == legs-1)
+			}
+		})
+		told(leg + 1)
+		h := shortest(ss).top.h
+		if h <= goal || leg+1 < legs && cut(h*(1-hope[leg+1])) >= cut(h) || ctx.Err() != nil {
+			break
+		}
+	}
+	top := shortest(ss).top
+	b.h = top.h
+	b.restore(top.at)
+}
+
+// shortest returns the strand with the shortest roll.
+func shortest(ss []*strip) *strip {
+	return slices.MinFunc(ss, func(a, b *strip) int { return cmp.Compare(a.top.h, b.top.h) })
+}
+
+// follow goes on from the other strand's shortest roll.
+func (s *strip) follow(t *strip) {
+	s.best, s.top, s.pool, s.busy = t.top, t.top, nil, false
+	s.bold = min(s.bold, t.bold)
+}
+
+// beginAgain goes back to the first roll, with other weights.
+func (s *strip) beginAgain() {
+	s.again++
+	s.best, s.pool, s.bold, s.won = s.first, nil, boldStep, s.b.work
+	if s.b.ways = strong(); s.again%2 == 0 {
+		s.b.ways = gentle()
+	}
+}
+
+// end returns how far down the pieces reach.
+func (b *board) end() float64 {
+	end := 0.0
+	for _, p := range b.pieces {
+		end = max(end, p.at.Y+p.body.poses[p.step].inner.Max.Y)
+	}
+	return end
+}
+
+// cutTo starts from the best arrangement with the roll cut at h. The pieces
+// below the level cut move up with the end, and those longer than h turn. It
+// reports false where one of them cannot.
+func (s *strip) cutTo(h, cut float64) bool {
+	s.b.h = s.best.h
+	s.b.restore(s.best.at)
+	for i := range s.b.pieces {
+		if p := &s.b.pieces[i]; p.at.Y > cut {
+			p.at.Y -= s.best.h - h
+		}
+	}
+	s.b.h = h
+	for i := range s.b.pieces {
+		p := &s.b.pieces[i]
+		if !fits(p.body.poses[p.step].inner, s.b.w, h) {
+			k := slices.IndexFunc(p.body.may, func(k int) bool { return fits(p.body.poses[k].inner, s.b.w, h) })
+			if k < 0 {
+				return false
+			}
+			p.step = p.body.may[k]
+		}
+		p.at = s.b.clamp(p.body, p.step, p.at)
+	}
+	s.b.refreshAll()
+	s.b.fresh()
+	return true
+}
+
+// shorter cuts so large a share off the best roll, from a level of chance.
+func (s *strip) shorter(share float64) bool {
+	return s.cutTo(s.best.h*(1-share), s.b.rng.Float64()*s.best.h)
+}
+
+// keep takes the board for the best roll.
+func (s *strip) keep() {
+	s.best = roll{s.b.save(), min(s.best.h, s.b.end())}
+	if s.best.h < s.top.h {
+		s.top = s.best
+	}
+	s.pool, s.won, s.busy = nil, s.b.work, false
+}
+
+// explore looks for shorter rolls for so much work. It begins again after
+// patience without one.
+func (s *strip) explore(ctx context.Context, work, patience int) {
+	b := s.b
+	end := b.work + work
+	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
+		if b.separate(ctx, end-b.work, 100, 3) {
+			s.keep()
+			ok = s.shorter(s.bold)
+			continue
+		}
+		if s.busy = b.work >= end; s.busy {
+			return
+		}
+		if b.work-s.won > patience {
+			s.beginAgain()
+			ok = s.shorter(s.bold)
+			continue
+		}
+		if s.bold > fineStep {
+			s.bold = max(fineStep, s.bold/2)
+			ok = s.shorter(s.bold)
+			continue
+		}
+		s.pool = append(s.pool, failed{b.total(), b.save()})
+		slices.SortStableFunc(s.pool, func(a, b failed) int { return cmp.Compare(a.cost, b.cost) })
+		k := int(math.Abs(b.rng.NormFloat64()) * 0.25 * float64(len(s.pool)))
+		b.restore(s.pool[min(k, len(s.pool)-1)].at)
+		b.swapLarge()
+		b.fresh()
+	}
+}
+
+// swapLarge lets two large pieces of different shape change places.
+func (b *board) swapLarge() {
+	n := len(b.pieces)
+	if n < 2 {
+		return
+	}
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		return cmp.Compare(b.pieces[j].body.weight, b.pieces[i].body.weight)
+	})
+	// Large are those that together make three quarters of the felt.
+	sum, all := 0.0, 0.0
+	for _, p := range b.pieces {
+		all += p.body.area
+	}
+	m := 0
+	for m < n && (m < 2 || sum < 0.75*all) {
+		sum += b.pieces[order[m]].body.area
+		m++
+	}
+	i := order[b.rng.IntN(m)]
+	j := order[b.rng.IntN(m)]
+	for tries := 0; tries < 20 && b.pieces[i].body == b.pieces[j].body; tries++ {
+		j = order[b.rng.IntN(n)]
+	}
+	p, q := &b.pieces[i], &b.pieces[j]
+	p.at, q.at = b.clamp(p.body, p.step, q.at), b.clamp(q.body, q.step, p.at)
+	b.refreshAll()
+}
+
+func (s *strip) compress(ctx context.Context, work int, last bool) {
+	b := s.b
+	begin := b.work
+	for b.work < begin+work && ctx.Err() == nil && s.top.h > s.goal {
+		// From the fine step down to the last one as the work is used up.
+		done := float64(b.work-begin) / float64(work) / 2
+		if last {
+			done += 0.5
+		}
+		step := fineStep * math.Pow(lastStep/fineStep, done)
+		if !s.shorter(step) {
+			return
+		}
+		if b.separate(ctx, begin+work-b.work, 50, 2) {
+			s.keep()
+		}
+	}
+}
