@@ -100,10 +100,11 @@ func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
 
 func newBody(f *form, steps int, w, h float64) *body {
 	b := &body{form: f}
-	b.centre, b.radius = geom.Inscribed([]geom.Region{f.simple}, geom.FlattenTol)
+	fine, parts := f.finely()
+	b.centre, b.radius = geom.Inscribed([]geom.Region{fine}, geom.FlattenTol)
 	shift := geom.Translation(b.centre.Mul(-1))
 	var all []geom.Vec
-	for _, p := range f.parts {
+	for _, p := range parts {
 		g := grow(p.Transform(shift), f.gap/2)
 		b.parts = append(b.parts, g)
 		all = append(all, g...)
@@ -163,10 +164,10 @@ func isRound(h geom.Ring, g geom.Region) bool {
 // roundSides returns a regular polygon whose sides touch the circle of radius
 // r round the origin.
 func roundSides(r float64) geom.Ring {
-	out := make(geom.Ring, simplePoints)
-	r /= math.Cos(math.Pi / simplePoints)
+	out := make(geom.Ring, finePoints)
+	r /= math.Cos(math.Pi / finePoints)
 	for k := range out {
-		s, c := math.Sincos(2 * math.Pi * float64(k) / simplePoints)
+		s, c := math.Sincos(2 * math.Pi * float64(k) / finePoints)
 		out[k] = geom.Vec{X: r * c, Y: r * s}
 	}
 	return out
@@ -241,7 +242,13 @@ func newClash(a, b *body, turn float64, cells int) *clash {
 	c.index(cells)
 	looked := len(c.boxes)
 	if c.cells != nil {
-		looked = len(c.in) / (cells * cells)
+		full := 0
+		for i, from := range c.cells[:cells*cells] {
+			if c.cells[i+1] > from {
+				full++
+			}
+		}
+		looked = len(c.in) / max(1, full)
 	}
 	c.work = looked / polygonsInWork
 	return c
@@ -347,11 +354,11 @@ func (c *clash) deeper(i int32, x, y, best float64) float64 {
 
 // clashWork is what working out one polygon of a clash costs, in places and
 // pairs looked at.
-const clashWork = 5
+const clashWork = 10
 
 // polygonsInWork is how many polygons of a clash make looking at a pair as dear
 // again.
-const polygonsInWork = 6
+const polygonsInWork = 4
 
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
 // or any depth that is enough.

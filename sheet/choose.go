@@ -161,18 +161,12 @@ func (p *packer) lay(k int, left []want, n int) []Sheet {
 			break
 		}
 		// The same sheet again, as often as the counts allow.
-		times := n
-		counts := map[int]int{}
-		for _, q := range s.Pieces {
-			counts[q.Item]++
-		}
-		for _, w := range left {
-			if c := counts[w.item]; c > 0 {
-				times = min(times, w.n/c)
-			}
-		}
+		counts, times := repeats(s, left, n)
 		if st.Roll {
 			times = 1
+		} else if len(waiting) > 1 {
+			s = p.packedFuller(k, s, waiting, times)
+			counts, times = repeats(s, left, n)
 		}
 		for i := range left {
 			left[i].n -= times * counts[left[i].item]
@@ -183,6 +177,21 @@ func (p *packer) lay(k int, left []want, n int) []Sheet {
 		n -= times
 	}
 	return out
+}
+
+// repeats returns how many of each item lie on the sheet, and how often it can be
+// repeated with what is left, at most n times.
+func repeats(s Sheet, left []want, n int) (counts map[int]int, times int) {
+	counts, times = map[int]int{}, n
+	for _, q := range s.Pieces {
+		counts[q.Item]++
+	}
+	for _, w := range left {
+		if c := counts[w.item]; c > 0 {
+			times = min(times, w.n/c)
+		}
+	}
+	return counts, times
 }
 
 // cheaper reports whether lay a costs less than b, or as much and takes less

@@ -24,6 +24,9 @@ func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]p
 			b.add(p)
 		}
 		for _, e := range extra(s) {
+			if b.work > work {
+				return nil, false
+			}
 			b.throwIn(e)
 		}
 		boards[k] = b
@@ -31,7 +34,7 @@ func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]p
 	var done [strands]bool
 	for leg := 0; leg < crowdLegs && ctx.Err() == nil; leg++ {
 		inParallel(strands, workers, func(k int) {
-			done[k] = boards[k].crowdFor(ctx, work/crowdLegs)
+			done[k] = boards[k].crowdFor(ctx, work*(leg+1)/crowdLegs-boards[k].work)
 		})
 		for k, b := range boards {
 			if done[k] {

@@ -20,11 +20,18 @@ const (
 	// mostMore is the share by which a try may ask for more felt on a sheet than
 	// the best so far: fills are seldom so poor.
 	mostMore = 0.25
-	// crowdWork is how many places and pairs are looked at for all tries at
+	// triesWork is how many places and pairs are looked at for all tries at
 	// effort 3, about a third of a second on two cores, and effortStep by how much
-	// each step of effort changes that.
-	crowdWork  = 600_000
-	effortStep = 1.5
+	// each step of effort changes that: to half a minute at effort 10.
+	triesWork  = 8_000_000
+	effortStep = 1.8
+	// crowdShare is the part of the work in which pieces are crowded in, which
+	// finds soon what it finds at all.
+	crowdShare = 0.15
+	// fewRepeats is up to how many sheets of one kind get the work of one try, and
+	// mostRepeats how many tries' work more sheets get at most.
+	fewRepeats  = 8
+	mostRepeats = 6
 	// mostCrowded is how many pieces at most are separated together.
 	mostCrowded = 160
 )
@@ -36,7 +43,7 @@ func (p *packer) tryWork(wants []want) int {
 	for _, x := range wants {
 		n += x.n
 	}
-	all := crowdWork * math.Pow(effortStep, float64(p.opt.Effort-3))
+	all := triesWork * math.Pow(effortStep, float64(p.opt.Effort-3))
 	return int(all * float64(n) / float64(max(1, p.total)))
 }
 
@@ -51,7 +58,6 @@ func (p *packer) room(k int) float64 {
 func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
 	w, h := p.stock[k].inner()
 	atLeast := sheetsAtLeast([]want{x}, w, h, p.opt.Gap)
-	var bs *bodies
 	best := fills[0]
 	for len(best) > 0 && p.ctx.Err() == nil {
 		sheets := (x.n + len(best) - 1) / len(best)
@@ -62,22 +68,67 @@ func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
 		if float64(n)*x.grown() > fullest*p.room(k) || n > mostCrowded || float64(n) > 1+(1+mostMore)*float64(len(best)) {
 			break
 		}
-		if bs == nil {
-			bs = newBodies([]*form{x.form}, p.stock[k].Nap, w, h)
+		// Where a sheet is repeated often one more piece on it saves many.
+		work := p.tryWork([]want{x}) * max(1, min(mostRepeats, sheets/fewRepeats))
+		got, ok := p.crowded(k, want{x.form, n}, fills, int(crowdShare*float64(work)))
+		if !ok {
+			got, ok = p.squeezed(k, []want{{x.form, n}}, best, work)
 		}
-		var starts [][]piece
-		for _, f := range fills {
-			starts = append(starts, bs.pieces(f, 0))
-		}
-		extra := func(s int) []*body { return slices.Repeat(bs.all, max(0, n-len(starts[s]))) }
-		got, ok := crowd(p.ctx, bs, w, h, 1, starts, extra, p.tryWork([]want{x}), p.opt.Seed, p.workers())
 		if !ok {
 			break
 		}
-		best = laidOf(got, 0)
-		fills = [][]laid{best}
+		best, fills = got, [][]laid{got}
 	}
 	return best
+}
+
+// packedFuller returns a sheet of several kinds that is laid so many times, with
+// one more piece where that can be had, and one more again: of the kinds, the
+// large ones first, of which there are enough left.
+func (p *packer) packedFuller(k int, s Sheet, waiting []want, times int) Sheet {
+	if p.opt.Effort == 0 || times < fewRepeats {
+		return s
+	}
+	work := p.tryWork(waiting) * min(mostRepeats, times/fewRepeats)
+	for i := 0; i < len(waiting) && p.ctx.Err() == nil; {
+		x := waiting[i]
+		counts, _ := repeats(s, waiting, times)
+		var wants []want
+		grown := 0.0
+		for _, y := range waiting {
+			if y.n = counts[y.item]; y.item == x.item {
+				y.n++
+			}
+			if grown += float64(y.n) * y.grown(); y.n > 0 {
+				wants = append(wants, y)
+			}
+		}
+		if (counts[x.item]+1)*times > x.n || grown > fullest*p.room(k) || len(s.Pieces) >= mostCrowded {
+			i++
+			continue
+		}
+		got, ok := p.squeezed(k, wants, p.laidOn(s, wants), work)
+		if !ok {
+			i++
+			continue
+		}
+		s = p.sheet(k, got)
+	}
+	return s
+}
+
+// crowded lays all of one kind on one sheet of stock k by crowding what is
+// missing into the fills.
+func (p *packer) crowded(k int, x want, fills [][]laid, work int) ([]laid, bool) {
+	w, h := p.stock[k].inner()
+	bs := newBodies([]*form{x.form}, p.stock[k].Nap, w, h)
+	var starts [][]piece
+	for _, f := range fills {
+		starts = append(starts, bs.pieces(f, 0))
+	}
+	extra := func(s int) []*body { return slices.Repeat(bs.all, max(0, x.n-len(starts[s]))) }
+	got, ok := crowd(p.ctx, bs, w, h, 1, starts, extra, work, p.opt.Seed, p.workers())
+	return laidOf(got, 0), ok
 }
 
 // fewer tries to lay what lies on the sheets of stock k on one sheet less, as

@@ -12,11 +12,13 @@ type form struct {
 	item            int // index into the items
 	name            string
 	true            geom.Region
-	simple          geom.Region // few points, holds true
+	solid           geom.Region // true, its idle holes filled
+	fine            geom.Region // of finePoints, holds true; see finely
 	hull            geom.Ring   // of true
 	area            float64     // of true
 	gap             float64
-	parts           []geom.Ring // of simple, convex, not grown
+	parts           []geom.Ring // of an outline of simplePoints that holds true, convex, not grown
+	fineParts       []geom.Ring // of fine
 	grownBy, radius float64     // see grown and inscribed; found when asked for
 	hasRadius       bool
 	rounds          *[mostSides + 1]float64 // see around
@@ -39,10 +41,25 @@ type view struct {
 
 func newForm(item int, it Item, gap float64) *form {
 	f := &form{item: item, name: it.Name, true: it.Shape, gap: gap, area: it.Shape.Area(), views: map[viewKey]*view{}}
-	f.simple = simplify(it.Shape, simplePoints)
 	f.hull = hull(it.Shape.Outer)
-	f.parts = eased(convexParts(f.simple), f.simple)
+	f.become(it.Shape)
 	return f
+}
+
+// become makes the form ready for the search as the region.
+func (f *form) become(g geom.Region) {
+	simple := simplify(g, simplePoints)
+	f.solid, f.parts, f.fineParts = g, eased(convexParts(simple), simple), nil
+}
+
+// finely returns an outline that holds the form as closely as the last pieces
+// need it, and its convex parts.
+func (f *form) finely() (geom.Region, []geom.Ring) {
+	if f.fineParts == nil {
+		f.fine = simplify(f.solid, finePoints)
+		f.fineParts = eased(convexParts(f.fine), f.fine)
+	}
+	return f.fine, f.fineParts
 }
 
 // idle fills, for the search, every hole into which nothing goes: the widest
@@ -57,8 +74,7 @@ func (f *form) idle(least float64) {
 		}
 	}
 	if len(g.Holes) < len(f.true.Holes) {
-		f.simple = simplify(g, simplePoints)
-		f.parts = convexParts(f.simple)
+		f.become(g)
 	}
 }
 

@@ -200,9 +200,7 @@ func (p *packer) sheet(k int, pieces []laid) Sheet {
 	s := Sheet{Stock: k, Height: st.Height}
 	area, end := 0.0, 0.0
 	for _, l := range pieces {
-		if l.swap {
-			l = laid{l.view.form.view(l.turn, false), geom.Vec{X: l.at.Y, Y: l.at.X}}
-		}
+		l = l.upright()
 		area += l.area
 		end = max(end, l.at.Y+l.box.Max.Y)
 		s.Pieces = append(s.Pieces, Placed{l.item, l.at.Add(geom.Vec{X: st.Margin, Y: st.Margin}), l.turn})

@@ -16,10 +16,11 @@ import (
 // is taken first, and none is taken that would make an edge cross another.
 
 const (
-	// simplePoints is how many points a search outline keeps at most: a disc
-	// of 72 is 0.1 % wider than the true one, and the cost of a collision test
-	// still stays small.
-	simplePoints = 72
+	// simplePoints is how many points an outline keeps at most for filling, where
+	// every part costs: a disc of 40 is 0.3 % wider than the true one. For
+	// separating finePoints are kept: 0.1 %.
+	simplePoints = 40
+	finePoints   = 72
 	// holePoints is how many points each hole adds to that.
 	holePoints = 32
 	// simpleEnough is the share of its area by which one step may widen a

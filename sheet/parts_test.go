@@ -25,15 +25,19 @@ func TestPartsCover(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := drawShape(t, "shape")
 		f := newForm(0, Item{Shape: g}, 0)
-		if f.simple.Area() < g.Area()-geom.Touch {
-			t.Fatalf("simple outline has %v mm², the true one %v", f.simple.Area(), g.Area())
+		fine, parts := f.finely()
+		if rapid.Bool().Draw(t, "for filling") {
+			fine, parts = simplify(g, simplePoints), f.parts
+		}
+		if fine.Area() < g.Area()-geom.Touch {
+			t.Fatalf("simple outline has %v mm², the true one %v", fine.Area(), g.Area())
 		}
 		for _, p := range g.Outer {
-			if !f.simple.Contains(p) && f.simple.EdgeDist(p) > geom.SamePoint {
-				t.Fatalf("%v is lost by %v", p, f.simple.EdgeDist(p))
+			if !fine.Contains(p) && fine.EdgeDist(p) > geom.SamePoint {
+				t.Fatalf("%v is lost by %v", p, fine.EdgeDist(p))
 			}
 		}
-		for _, p := range f.parts {
+		for _, p := range parts {
 			if len(hull(p)) != len(p) {
 				t.Fatalf("%v is not convex", p)
 			}
@@ -44,7 +48,7 @@ func TestPartsCover(t *testing.T) {
 				X: rapid.Float64Range(b.Min.X, b.Max.X).Draw(t, "x"),
 				Y: rapid.Float64Range(b.Min.Y, b.Max.Y).Draw(t, "y"),
 			}
-			if g.Contains(p) && g.EdgeDist(p) > geom.Press && !insideAny(f.parts, p, 0) {
+			if g.Contains(p) && g.EdgeDist(p) > geom.Press && !insideAny(parts, p, 0) {
 				t.Fatalf("%v lies in the shape, %v from its edge, and in no part", p, g.EdgeDist(p))
 			}
 		}

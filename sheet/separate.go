@@ -174,8 +174,9 @@ func (b *board) refine(i int, s spot, stride, least float64) spot {
 	return s
 }
 
-// round moves every piece that overlaps, in an order of chance.
-func (b *board) round() {
+// round moves every piece that overlaps, in an order of chance, until the board's
+// work reaches end.
+func (b *board) round(end int) {
 	var order []int
 	for i, hits := range b.hits {
 		if len(hits) > 0 {
@@ -185,7 +186,7 @@ func (b *board) round() {
 	b.work += len(b.pieces) / 8
 	b.rng.Shuffle(len(order), func(i, j int) { order[i], order[j] = order[j], order[i] })
 	for _, i := range order {
-		if len(b.hits[i]) > 0 {
+		if len(b.hits[i]) > 0 && b.work < end {
 			b.move(i)
 		}
 	}
@@ -237,7 +238,7 @@ func (b *board) separate(ctx context.Context, work, patience, strikes int) bool 
 				b.restore(at)
 				return false
 			}
-			b.round()
+			b.round(end)
 			c := b.total()
 			if c < best {
 				if c < 0.98*best {

@@ -28,7 +28,7 @@ func (p *packer) snugly(colour string, wants []want, kinds []int) []Sheet {
 	}
 	best := p.colour(loose, kinds)
 	whole := short(best, wants) == nil
-	if whole && (p.ctx.Err() != nil || p.leastFelt(best, wants)) {
+	if whole && (p.ctx.Err() != nil || len(kinds) == 1 && p.leastFelt(best, wants)) {
 		return best
 	}
 	// Rolls are searched without the slack, and take it afterwards if they can.
