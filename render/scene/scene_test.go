@@ -106,6 +106,11 @@ func TestLuminance(t *testing.T) {
 			t.Errorf("%s on white has contrast %.4f, want %.4f", c.hex, got, c.want)
 		}
 	}
+	// The blue of the standard's own examples on black.
+	blue, _ := Hex("#3366cc")
+	if got := (blue.Luminance() + 0.05) / 0.05; math.Abs(got-3.91) > 5e-3 {
+		t.Errorf("#3366cc on black has contrast %.4f, want 3.91", got)
+	}
 }
 
 // 1 - (1-α)ⁿ: Porter & Duff 1984, source-over applied n times.

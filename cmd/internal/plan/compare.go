@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"math"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -53,7 +54,7 @@ func Compare(ctx context.Context, choices []Choice, files fs.FS, progress func(S
 // docChoice is one choice in the answer of compare. Its keys are an interface.
 type docChoice struct {
 	Asked   string     `json:"asked"`
-	Spacing num        `json:"spacing_mm"` // as asked; 0 where it is not known
+	Spacing num        `json:"spacing_mm"` // as asked, or as found; 0 where it is not known
 	Pattern string     `json:"pattern"`
 	Placed  int        `json:"placed"`
 	Cut     int        `json:"cut"`
@@ -79,8 +80,14 @@ func choiceDocs(list []Choice) []docChoice {
 	return out
 }
 
-// spacing returns what was asked in millimetres; 0 where it is not known.
-func (c Choice) spacing() float64 { return c.Project.Scatter.Spacing }
+// spacing returns what was asked in millimetres, or else what was found; 0 where
+// it is not known.
+func (c Choice) spacing() float64 {
+	if asked := c.Project.Scatter.Spacing; asked > 0 || c.Plan == nil {
+		return asked
+	}
+	return c.Plan.Layout.Spacing
+}
 
 // totals counts the cutouts placed and to cut, patches left out.
 func (p *Plan) totals() (placed, cut int) {
@@ -96,10 +103,12 @@ func (p *Plan) totals() (placed, cut int) {
 // name is what a choice is called: "8 cm, polka".
 func (c Choice) name() string {
 	asked := c.Asked
-	if c.spacing() > 0 {
+	switch {
+	case c.Project.Scatter.Spacing > 0:
 		asked = geom.Length(c.spacing()).In(c.Project.Unit)
-	}
-	if asked == "" {
+	case asked == "" && c.spacing() > 0:
+		asked = geom.Length(math.Round(c.spacing())).In(c.Project.Unit) + " as found"
+	case asked == "":
 		asked = "the project's own number"
 	}
 	return asked + ", " + c.Pattern
