@@ -1,0 +1,220 @@
+package sheet
+
+import (
+	"math"
+	"slices"
+
+	"strew/motif/geom"
+)
+
+// clash holds the places where a second body overlaps a first one: convex
+// polygons, each an intersection of half-planes, widest first.
+type clash struct {
+	box    geom.Box
+	boxes  []geom.Box
+	planes []plane
+	ends   []int32 // of each polygon's planes
+	in     []int32 // the polygons of each cell, cell by cell
+	cells  []int32 // where in in each cell begins, and its end; nil for few polygons
+	side   int
+	scale  geom.Vec // cells per millimetre
+	work   int      // what a look at it costs besides, in places looked at
+}
+
+// plane is the half-plane of points p with c - n·p > 0, n of unit length: that
+// is how deep p lies in it.
+type plane struct{ x, y, c float64 }
+
+// newClash works out where b turned lies over a; its index has so many cells a
+// side.
+func newClash(a, b *body, turn float64, cells int) *clash {
+	m := geom.Rotation(turn)
+	var v, w view
+	v.parts = a.parts
+	for _, p := range b.parts {
+		w.parts = append(w.parts, p.Transform(m))
+	}
+	n := newNofit(&v, &w)
+	c := &clash{box: n.box, boxes: n.boxes}
+	total := 0
+	for _, r := range n.rings {
+		total += len(r)
+	}
+	c.planes = make([]plane, 0, total)
+	for _, r := range n.rings {
+		// Not in turn, but in steps of about 0.38 of the way round: a point outside
+		// is then soon found to be so.
+		stride := max(1, int(0.382*float64(len(r))))
+		for gcd(stride, len(r)) > 1 {
+			stride++
+		}
+		for k := range r {
+			i := k * stride % len(r)
+			a, b := r.At(i-1), r[i]
+			d := b.Sub(a)
+			l := math.Sqrt(d.Dot(d))
+			if l >= geom.SamePoint {
+				// The outward side of an edge of a ring of positive area.
+				q := plane{x: d.Y / l, y: -d.X / l}
+				q.c = q.x*a.X + q.y*a.Y - onEdge
+				c.planes = append(c.planes, q)
+			}
+		}
+		c.ends = append(c.ends, int32(len(c.planes)))
+	}
+	c.index(cells)
+	looked := len(c.boxes)
+	if c.cells != nil {
+		full := 0
+		for i, from := range c.cells[:cells*cells] {
+			if c.cells[i+1] > from {
+				full++
+			}
+		}
+		looked = len(c.in) / max(1, full)
+	}
+	c.work = looked / polygonsInWork
+	return c
+}
+
+// manyCells and fewCells are into how many columns and rows the box of a clash
+// is cut where there are few turns and so few clashes, and where there are many.
+const (
+	manyCells = 32
+	fewCells  = 12
+)
+
+// index notes for each cell which polygons come into it; where there are many
+// clashes, which polygons' boxes do, for that is sooner done.
+func (c *clash) index(side int) {
+	thorough := side == manyCells
+	if len(c.boxes) <= 2 || !thorough && len(c.boxes) <= fewCells {
+		return
+	}
+	c.side = side
+	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
+	clip := func(v float64) int { return max(0, min(side-1, int(v))) }
+	// Half a cell, and a hair for rounding.
+	hx, hy := 0.5/c.scale.X+seamLap, 0.5/c.scale.Y+seamLap
+	in := make([][]int32, side*side)
+	from := int32(0)
+	for i, b := range c.boxes {
+		planes := c.planes[from:c.ends[i]]
+		from = c.ends[i]
+		for row := clip((b.Min.Y - c.box.Min.Y) * c.scale.Y); row <= clip((b.Max.Y-c.box.Min.Y)*c.scale.Y); row++ {
+			for col := clip((b.Min.X - c.box.Min.X) * c.scale.X); col <= clip((b.Max.X-c.box.Min.X)*c.scale.X); col++ {
+				x, y := c.box.Min.X+(float64(col)+0.5)/c.scale.X, c.box.Min.Y+(float64(row)+0.5)/c.scale.Y
+				if !thorough || !slices.ContainsFunc(planes, func(p plane) bool { return p.c-p.x*x-p.y*y+math.Abs(p.x)*hx+math.Abs(p.y)*hy <= 0 }) {
+					in[row*side+col] = append(in[row*side+col], int32(i))
+				}
+			}
+		}
+	}
+	c.cells = make([]int32, 1, side*side+1)
+	for _, list := range in {
+		c.in = append(c.in, list...)
+		c.cells = append(c.cells, int32(len(c.in)))
+	}
+}
+
+// gcd returns the greatest common divisor.
+func gcd(a, b int) int {
+	for b > 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// depth returns how deep p lies in the polygons: the least way out of the one
+// it lies deepest in, 0 outside all. It may stop at any depth that is enough.
+func (c *clash) depth(x, y, enough float64) float64 {
+	best := 0.0
+	if x <= c.box.Min.X || x >= c.box.Max.X || y <= c.box.Min.Y || y >= c.box.Max.Y {
+		return 0
+	}
+	if c.cells == nil {
+		for i := range c.boxes {
+			if best = c.deeper(int32(i), x, y, best); best >= enough {
+				return best
+			}
+		}
+		return best
+	}
+	col := min(int((x-c.box.Min.X)*c.scale.X), c.side-1)
+	row := min(int((y-c.box.Min.Y)*c.scale.Y), c.side-1)
+	cell := row*c.side + col
+	for _, i := range c.in[c.cells[cell]:c.cells[cell+1]] {
+		if best = c.deeper(i, x, y, best); best >= enough {
+			return best
+		}
+	}
+	return best
+}
+
+// deeper returns how deep the point lies in polygon i, or best if that is more.
+func (c *clash) deeper(i int32, x, y, best float64) float64 {
+	b := &c.boxes[i]
+	if x <= b.Min.X+best || x >= b.Max.X-best || y <= b.Min.Y+best || y >= b.Max.Y-best {
+		return best
+	}
+	from := int32(0)
+	if i > 0 {
+		from = c.ends[i-1]
+	}
+	least := math.Inf(1)
+	for k := range c.planes[from:c.ends[i]] {
+		p := &c.planes[from+int32(k)]
+		d := p.c - p.x*x - p.y*y
+		if d <= best {
+			return best
+		}
+		if d < least {
+			least = d
+		}
+	}
+	return least
+}
+
+// clashWork is what working out one polygon of a clash costs, in places and
+// pairs looked at.
+const clashWork = 10
+
+// polygonsInWork is how many polygons of a clash make looking at a pair as dear
+// again.
+const polygonsInWork = 4
+
+// overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
+// or any depth that is enough.
+// A board's first use of a clash counts as work whether or not another board
+// has worked it out before, so that the work does not depend on who is first.
+func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
+	if p.id < q.id {
+		p, kp, q, kq = q, kq, p, kp
+		d = geom.Vec{X: -d.X, Y: -d.Y}
+	}
+	// Turned back so that p lies at its step 0. A round body takes any turn.
+	c := b.bodies
+	rel := kq - kp
+	switch {
+	case q.round:
+		rel = 0
+	case p.round:
+		kp, rel = kq, 0
+	}
+	if rel < 0 {
+		rel += c.steps
+	}
+	at := &c.clashes[p.id][q.id][rel]
+	t := at.Load()
+	if t == nil {
+		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(rel)/float64(c.steps), c.cells)
+		at.Store(t)
+	}
+	if i := (p.id*(p.id+1)/2+q.id)*c.steps + rel; !b.used[i] {
+		b.used[i] = true
+		b.work += clashWork * len(p.parts) * len(q.parts)
+	}
+	b.work += t.work
+	s := &p.poses[kp]
+	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
+}
