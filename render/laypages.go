@@ -62,7 +62,7 @@ func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
 	var rows [][]string
 	at := 2
 	for i, l := range lays {
-		name, facts := l.words(unit)
+		name, facts := l.size(unit)
 		last := at + len(sheets[i]) - 1
 		where := fmt.Sprintf("page %d", at)
 		if last > at {

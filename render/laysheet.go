@@ -117,6 +117,18 @@ func CutSheet(l Lay) *scene.Scene {
 
 // words says which sheet it is and how it is to be used.
 func (l Lay) words(unit geom.Unit) (title, facts string) {
+	title, facts = l.size(unit)
+	if len(l.LeftOver) > 0 {
+		facts += "  ·  hatched: left over"
+	}
+	if l.Mirrored {
+		facts += "  ·  traced on the back: shown mirrored"
+	}
+	return title, facts
+}
+
+// size says which sheet it is, how large and with how much on it.
+func (l Lay) size(unit geom.Unit) (title, facts string) {
 	title = l.Sheet
 	switch {
 	case l.Of > 0:
@@ -127,12 +139,6 @@ func (l Lay) words(unit geom.Unit) (title, facts string) {
 	facts = fmt.Sprintf("%s × %s  ·  %s", geom.Length(l.Width).In(unit), geom.Length(l.Height).In(unit), count(len(l.Cuts), "piece"))
 	if l.Margin > 0 {
 		facts += fmt.Sprintf("  ·  margin %s", geom.Length(l.Margin).In(unit))
-	}
-	if len(l.LeftOver) > 0 {
-		facts += "  ·  hatched: left over"
-	}
-	if l.Mirrored {
-		facts += "  ·  traced on the back: shown mirrored"
 	}
 	return title, facts
 }
