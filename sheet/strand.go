@@ -18,7 +18,8 @@ import (
 // amount of work: so the result does not depend on how many cores there are. At
 // first both go on from the shorter one. A strand that comes to a stop, as few
 // pieces of few turns soon do, begins again from the first roll with other
-// weights, and goes its own way. All press the shortest roll of all.
+// weights, and goes its own way; so does one that has gone on for long, while
+// there is work to spend. All press the shortest roll of all.
 
 const (
 	strands  = 2
@@ -26,9 +27,13 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// stopped is the share of all work after which a strand that found nothing
-	// shorter begins again.
+	// stopped is the work, as a share of rollWork, after which a strand that found
+	// nothing shorter begins again; for more or less work in all it grows as the
+	// root of that.
 	stopped = 0.12
+	// ripe is the work, as a share of rollWork, at which a strand has found most
+	// of what it finds from one beginning: with more to spend it begins again.
+	ripe = 2.0 / 3
 )
 
 // hope is the share of the length that a roll may still lose from each leg on,
@@ -52,6 +57,7 @@ type strip struct {
 	pool  []failed
 	won   int     // the board's work when best was found
 	again int     // how often it began again
+	born  int     // the board's work when it last began
 	busy  bool    // the board is on its way to a roll shorter than best
 	goal  float64 // no shorter is asked for
 }
@@ -74,16 +80,24 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		r := roll{c.save(), c.h}
 		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal}
 	}
+	long := float64(work) > 2*ripe*rollWork
+	patience := int(stopped * math.Sqrt(float64(work)*rollWork))
 	for leg := range legs {
 		top := shortest(ss)
 		for _, s := range ss {
-			if leg >= legs-2 || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
+			switch {
+			case leg >= legs-2 || long && leg == legs-3:
+				s.follow(top)
+			case float64(s.b.work-s.born) > ripe*rollWork:
+				s.beginAgain()
+				s.b.ways = gentle()
+			case s.again == 0 && top.top.h < s.top.h*(1-2*fineStep):
 				s.follow(top)
 			}
 		}
 		inParallel(len(ss), workers, func(k int) {
 			if leg < legs-2 {
-				ss[k].explore(ctx, work/legs, int(stopped*float64(work)))
+				ss[k].explore(ctx, work/legs, patience)
 			} else {
 				ss[k].compress(ctx, work/legs, leg == legs-1)
 			}
@@ -113,7 +127,8 @@ func (s *strip) follow(t *strip) {
 // beginAgain goes back to the first roll, with other weights.
 func (s *strip) beginAgain() {
 	s.again++
-	s.best, s.pool, s.bold, s.won = s.first, nil, boldStep, s.b.work
+	s.best, s.pool, s.busy, s.bold = s.first, nil, false, boldStep
+	s.won, s.born = s.b.work, s.b.work
 	if s.b.ways = strong(); s.again%2 == 0 {
 		s.b.ways = gentle()
 	}
