@@ -21,17 +21,17 @@ const (
 	// the best so far: fills are seldom so poor.
 	mostMore = 0.25
 	// triesWork is how many places and pairs are looked at for all tries at
-	// effort 3, about a third of a second on two cores, and effortStep by how much
+	// effort 3, about a sixth of a second on two cores, and effortStep by how much
 	// each step of effort changes that: to half a minute at effort 10.
-	triesWork  = 8_000_000
-	effortStep = 1.8
+	triesWork  = 4_000_000
+	effortStep = 1.98
 	// crowdShare is the part of the work in which pieces are crowded in, which
 	// finds soon what it finds at all.
 	crowdShare = 0.15
 	// fewRepeats is up to how many sheets of one kind get the work of one try, and
 	// mostRepeats how many tries' work more sheets get at most.
 	fewRepeats  = 8
-	mostRepeats = 6
+	mostRepeats = 9
 	// mostCrowded is how many pieces at most are separated together.
 	mostCrowded = 160
 )
