@@ -99,13 +99,14 @@ func cropped(s *scene.Scene, need []geom.Box, box geom.Box) (*scene.Scene, []geo
 
 // CutLines are the cut lines of one sheet, to be a layer of a drawing.
 type CutLines struct {
-	Name string
-	Ops  []scene.Op
+	Name   string
+	Colour string // of the felt
+	Ops    []scene.Op
 }
 
-// LayLines returns the cut lines of every sheet alone, one layer a sheet, side
-// by side with gap between them, and how large they are together. Lines have
-// the felt's colour, darkened so that they show on white.
+// LayLines returns the cut lines of every sheet by itself, side by side with gap
+// between them, and how large they are together. Lines have the felt's colour,
+// darkened so that they show on white.
 func LayLines(lays []Lay, gap float64) (layers []CutLines, size geom.Vec) {
 	x := 0.0
 	for _, l := range lays {
@@ -114,7 +115,7 @@ func LayLines(lays []Lay, gap float64) (layers []CutLines, size geom.Vec) {
 			place = geom.Affine{A: -1, D: 1, E: l.Width}.Then(place)
 		}
 		name, _ := l.words(Cloth{Unit: l.Unit}.unit())
-		layer := CutLines{Name: name + ", " + l.Colour}
+		layer := CutLines{Name: name + ", " + l.Colour, Colour: l.Colour}
 		if l.Mirrored {
 			layer.Name += ", mirrored"
 		}

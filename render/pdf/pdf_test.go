@@ -89,8 +89,8 @@ func TestTrueToScale(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	// 20 mm = 56.6929 pt, 120 mm = 340.1575 pt, 297-50 mm = 700.1575 pt.
-	if want := "56.6929 700.1575 m\n340.1575 700.1575 l\nS"; !strings.Contains(string(content), want) {
+	// 20 mm = 56.693 pt, 120 mm = 340.157 pt, 297-50 mm = 700.157 pt.
+	if want := "56.69 700.16 m\n340.16 700.16 l\nS"; !strings.Contains(string(content), want) {
 		t.Errorf("the page has no %q:\n%s", want, content)
 	}
 	if !strings.Contains(string(content), "2.00 w") {

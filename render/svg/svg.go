@@ -35,28 +35,41 @@ type Layer struct {
 	ID   string // unique in the file; letters, digits and hyphens
 	Name string // what a reader calls it
 	Ops  []scene.Op
+	Sub  []Layer // layers within it, drawn over Ops
 }
 
 // WriteLayers writes a drawing of the given size as Write does, each layer a
 // group with its id and, as its title, its name.
 func WriteLayers(w io.Writer, title string, width, height float64, layers []Layer) error {
-	for _, l := range layers {
-		if s := (scene.Scene{Width: width, Height: height, Ops: l.Ops}); !s.IsFinite() || width <= 0 || height <= 0 {
-			return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", width, height)
-		}
+	if width <= 0 || height <= 0 || !isFinite(layers) {
+		return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", width, height)
 	}
 	var p player
 	p.open(title, width, height)
+	p.layers(layers)
+	p.b.WriteString("</svg>\n")
+	_, err := w.Write(p.b.Bytes())
+	return err
+}
+
+func isFinite(layers []Layer) bool {
+	for _, l := range layers {
+		if s := (scene.Scene{Ops: l.Ops}); !s.IsFinite() || !isFinite(l.Sub) {
+			return false
+		}
+	}
+	return true
+}
+
+func (p *player) layers(layers []Layer) {
 	for _, l := range layers {
 		fmt.Fprintf(&p.b, "<g id=\"%s\">\n<title>", l.ID)
 		p.escape(scene.Regular.Clean(l.Name))
 		p.b.WriteString("</title>\n")
 		p.play(l.Ops)
+		p.layers(l.Sub)
 		p.b.WriteString("</g>\n")
 	}
-	p.b.WriteString("</svg>\n")
-	_, err := w.Write(p.b.Bytes())
-	return err
 }
 
 func (p *player) open(title string, width, height float64) {

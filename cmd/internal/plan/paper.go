@@ -116,14 +116,23 @@ func (p *Plan) templates() []render.Template {
 // width, so that a sheet can be picked out by hand.
 const layGap = 10.0
 
-// laySVG draws the cut lines of all sheets, a layer each, for other programs.
+// laySVG draws the cut lines of all sheets for other programs: a layer for
+// each colour of felt, since a machine is loaded colour by colour, and in it
+// one for each sheet.
 func (p *Plan) laySVG() (folder.File, error) {
 	lines, size := render.LayLines(p.sheetLooks(), layGap)
-	layers := make([]svg.Layer, len(lines))
+	var colours []svg.Layer
+	at := map[string]int{}
 	for i, l := range lines {
-		layers[i] = svg.Layer{ID: fmt.Sprintf("sheet-%d", i+1), Name: l.Name, Ops: l.Ops}
+		k, is := at[l.Colour]
+		if !is {
+			k = len(colours)
+			at[l.Colour] = k
+			colours = append(colours, svg.Layer{ID: fmt.Sprintf("colour-%d", k+1), Name: "felt " + l.Colour})
+		}
+		colours[k].Sub = append(colours[k].Sub, svg.Layer{ID: fmt.Sprintf("sheet-%d", i+1), Name: l.Name, Ops: l.Ops})
 	}
 	var b bytes.Buffer
-	err := svg.WriteLayers(&b, p.Project.Title, size.X, size.Y, layers)
+	err := svg.WriteLayers(&b, p.Project.Title, size.X, size.Y, colours)
 	return folder.File{Name: "lay.svg", Data: b.Bytes()}, err
 }

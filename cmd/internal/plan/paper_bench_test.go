@@ -2,6 +2,7 @@ package plan
 
 import (
 	"context"
+	"io/fs"
 	"testing"
 
 	"strew/cmd/internal/project"
@@ -40,6 +41,35 @@ func BenchmarkFiles(b *testing.B) {
 		q.papers = &papers{}
 		if _, err := q.Files(context.Background(), nil); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// longSkirt is the built-in example as a full circle in one panel of 90 cm with
+// 400 cutouts: nothing repeats, so that all of it is printed.
+func longSkirt() (project.Project, fs.FS) {
+	p, files := project.Example()
+	p.Skirt.Drop, p.Skirt.Length, p.Skirt.Panels = 900, 900+p.Skirt.Waistband, 1
+	p.Scatter.Spacing, p.Scatter.Cutouts, p.Scatter.Repeat, p.Scatter.RepeatSet = 0, 400, 1, true
+	return p, files
+}
+
+// All that strew plan does for a long skirt, its longest guide among it.
+func BenchmarkLongSkirt(b *testing.B) {
+	for b.Loop() {
+		p, files := longSkirt()
+		made, err := Build(context.Background(), p, files, nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		out, err := made.Files(context.Background(), nil)
+		if err != nil {
+			b.Fatal(err)
+		}
+		for _, f := range out {
+			if f.Name == "placement.pdf" {
+				b.ReportMetric(float64(len(f.Data))/1e6, "guide-MB")
+			}
 		}
 	}
 }

@@ -393,8 +393,35 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 	}
 }
 
-// lay.svg is XML in millimetres with a layer for every sheet and nothing but
-// lines in it; its rings are those of plan.json's pieces, by number.
+// A guide stays small enough to be sent by mail: all of a skirt of 90 cm with
+// 400 cutouts, of which nothing repeats, in under 3 MB.
+func TestGuideIsSmall(t *testing.T) {
+	p, files := longSkirt()
+	made, err := Build(t.Context(), p, files, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if placed, _ := made.totals(); placed != 400 {
+		t.Errorf("%d cutouts, want 400", placed)
+	}
+	for _, f := range made.papersOf() {
+		if f.name != "placement.pdf" {
+			continue
+		}
+		file, err := f.write()
+		if err != nil {
+			t.Fatal(err)
+		}
+		if len(file.Data) > 3e6 {
+			t.Errorf("the guide has %d bytes", len(file.Data))
+		}
+		return
+	}
+	t.Error("no guide")
+}
+
+// lay.svg is XML in millimetres with a layer for every colour, in it one for
+// every sheet and nothing but lines in that; its rings are those of plan.json's pieces, by number.
 func TestLaySVGIsCutLinesInLayers(t *testing.T) {
 	eachExample(t, func(t *testing.T, p *Plan) {
 		file, err := p.laySVG()
@@ -406,25 +433,48 @@ func TestLaySVGIsCutLinesInLayers(t *testing.T) {
 			Fill   string `xml:"fill,attr"`
 			Stroke string `xml:"stroke,attr"`
 		}
+		type layer struct {
+			ID    string  `xml:"id,attr"`
+			Title string  `xml:"title"`
+			Path  []path  `xml:"path"`
+			Text  []path  `xml:"text"`
+			G     []layer `xml:"g"`
+		}
 		var doc struct {
-			Width   string `xml:"width,attr"`
-			ViewBox string `xml:"viewBox,attr"`
-			G       []struct {
-				ID    string `xml:"id,attr"`
-				Title string `xml:"title"`
-				Path  []path `xml:"path"`
-				Text  []path `xml:"text"`
-			} `xml:"g"`
+			Width   string  `xml:"width,attr"`
+			ViewBox string  `xml:"viewBox,attr"`
+			G       []layer `xml:"g"`
 		}
 		if err := xml.Unmarshal(file.Data, &doc); err != nil {
 			t.Fatal(err)
 		}
-		if len(doc.G) != len(p.Lay.Sheets) || !strings.HasSuffix(doc.Width, "mm") || "0 0 "+strings.TrimSuffix(doc.Width, "mm") != doc.ViewBox[:strings.LastIndex(doc.ViewBox, " ")] {
-			t.Fatalf("%d layers for %d sheets, %s wide in %s", len(doc.G), len(p.Lay.Sheets), doc.Width, doc.ViewBox)
+		if !strings.HasSuffix(doc.Width, "mm") || "0 0 "+strings.TrimSuffix(doc.Width, "mm") != doc.ViewBox[:strings.LastIndex(doc.ViewBox, " ")] {
+			t.Fatalf("%s wide in %s", doc.Width, doc.ViewBox)
 		}
-		for i, g := range doc.G {
-			sh := p.Lay.Sheets[i]
-			if g.ID != fmt.Sprintf("sheet-%d", i+1) || !strings.Contains(g.Title, sh.Colour) || len(g.Path) != len(sh.Pieces) {
+		var sheets []layer
+		colours := map[string]bool{}
+		for _, c := range doc.G {
+			if len(c.Path) > 0 || colours[c.Title] {
+				t.Errorf("layer %q %q: %d lines by itself, or the colour has another layer", c.ID, c.Title, len(c.Path))
+			}
+			colours[c.Title] = true
+			for _, g := range c.G {
+				if !strings.HasPrefix(c.Title, "felt #") || !strings.Contains(g.Title, c.Title[5:]) {
+					t.Errorf("layer %q lies in that of %q", g.Title, c.Title)
+				}
+			}
+			sheets = append(sheets, c.G...)
+		}
+		if len(sheets) != len(p.Lay.Sheets) {
+			t.Fatalf("%d layers for %d sheets", len(sheets), len(p.Lay.Sheets))
+		}
+		for _, g := range sheets {
+			n := 0
+			if _, err := fmt.Sscanf(g.ID, "sheet-%d", &n); err != nil || n < 1 || n > len(p.Lay.Sheets) {
+				t.Fatalf("a layer %q", g.ID)
+			}
+			sh := p.Lay.Sheets[n-1]
+			if !strings.Contains(g.Title, sh.Colour) || len(g.Path) != len(sh.Pieces) {
 				t.Errorf("layer %q %q: %d lines for %d pieces", g.ID, g.Title, len(g.Path), len(sh.Pieces))
 			}
 			rings := 0
