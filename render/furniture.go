@@ -122,8 +122,28 @@ func kinds(marks []Mark) []kind {
 
 func sameSize(a, b float64) bool { return math.Abs(a-b) <= geom.SameRatio*math.Max(a, b) }
 
-// note says how many there are, of each size where there are two.
-func (k kind) note() string {
+// note says how many there are and of which felt.
+func (k kind) note() string { return k.counted() + "  ·  " + k.colours() }
+
+// mostNamed is how many colours of felt are named by their hex.
+const mostNamed = 3
+
+// colours names the felt of the pieces, for whoever tells colours apart badly.
+func (k kind) colours() string {
+	var out []string
+	for _, p := range k.motif.Pieces {
+		if !slices.Contains(out, p.Colour) {
+			out = append(out, p.Colour)
+		}
+	}
+	if len(out) > mostNamed {
+		return count(len(out), "colour")
+	}
+	return strings.Join(out, ", ")
+}
+
+// counted says how many there are, of each size where there are two.
+func (k kind) counted() string {
 	switch {
 	case len(k.sizes) == 1 && sameSize(k.sizes[0], 1):
 		return count(k.total, "cutout")

@@ -24,9 +24,12 @@ func (c Cloth) howTo(sc *scene.Scene, parts []*truePart, sheets string, grids []
 		steps = append(steps, "Lay the pages as shown below. Where two meet, ringed crosses with the same number lie on one another: cut or fold one page along the dashed line between them, and tape.")
 	}
 	lay := "Lay the net on the paper right side up: "
-	if len(parts) > 0 && parts[0].whole() {
+	switch {
+	case len(parts) > 0 && parts[0].drawn():
+		lay += "its edges on the full lines, seams on the dashed ones. Weight it down."
+	case len(parts) > 0 && parts[0].whole():
 		lay += "waist on the thick line, hem on the outer line."
-	} else {
+	default:
 		lay += "hem on hem, waist on the thick line, seams on the dashed lines. Weight it down."
 	}
 	if c.SeamAllowance > 0 && len(parts) > 0 && len(parts[0].cutEdges(c.SeamAllowance)) > 0 {

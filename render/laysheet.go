@@ -46,9 +46,11 @@ func LaySheet(l Lay) *scene.Scene {
 	head := func(sc *scene.Scene) geom.Box {
 		const chip = 9.0 // of the felt, in the top right corner
 		corner := geom.Vec{X: sc.Width - m, Y: m + 1}
+		wide := math.Max(chip, scene.Regular.Width(l.Colour, sizeSmall))
 		square := scene.Rect(geom.Box{Min: corner.Sub(geom.Vec{X: chip}), Max: corner.Add(geom.Vec{Y: chip})})
-		sc.Add(scene.Fill{Rings: []geom.Ring{square}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(square), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))})
-		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-chip-3, l.Title, title, facts) + 3
+		sc.Add(scene.Fill{Rings: []geom.Ring{square}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(square), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))},
+			scene.Text{At: corner.Add(geom.Vec{Y: chip + 3}), Text: l.Colour, Size: sizeSmall, Anchor: scene.End, Colour: soft()})
+		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-wide-3, l.Title, title, facts) + 3
 		foot := sc.Height - m - barHeight - gapBlock - listOf(groups, sc.Width-2*m, sc.Height*mostList).height
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}

@@ -165,12 +165,16 @@ func (f *form) grown() float64 {
 // inscribed returns a radius no wider than the widest circle in the form.
 func (f *form) inscribed() float64 {
 	if !f.hasRadius {
-		_, r := geom.Inscribed([]geom.Region{f.true}, geom.InscribedTol)
-		// Inscribed returns the distance of a real point to the edge: it may
-		// be short by its tolerance, never over.
-		f.radius, f.hasRadius = math.Max(0, r-geom.Press), true
+		f.radius, f.hasRadius = inscribed(f.true), true
 	}
 	return f.radius
+}
+
+func inscribed(g geom.Region) float64 {
+	_, r := geom.Inscribed([]geom.Region{g}, geom.InscribedTol)
+	// Inscribed returns the distance of a real point to the edge: it may be
+	// short by its tolerance, never over.
+	return math.Max(0, r-geom.Press)
 }
 
 // lengthAtLeast returns a proven lower bound on the inner length of a roll of

@@ -111,7 +111,7 @@ func TestShorterRollHolds(t *testing.T) {
 		}
 		st := Stock{Name: "roll", Roll: true, Width: 150, Margin: 3, Nap: rapid.SampledFrom([]Nap{AnyTurn, FourWay, FourWay, TwoWay, OneWay}).Draw(t, "nap")}
 		lay := func(workers int) (before, after Sheet) {
-			p := &packer{ctx: context.Background(), items: items, stock: []Stock{st}, opt: Options{Gap: gap, Workers: workers}, nofits: newNofits()}
+			p := &packer{ctx: context.Background(), items: items, stock: []Stock{st}, opt: Options{Gap: gap, Workers: workers}, known: (*Memory)(nil).begin()}
 			wants, _, err := p.sort("#111111", gap)
 			if err != nil {
 				t.Fatal(err)

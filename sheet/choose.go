@@ -50,15 +50,17 @@ func (p *packer) mixture(wants []want, kinds, sold []int) (first, n, rest int, o
 		return 0, 0, 0, false
 	}
 	quick := *p
-	quick.opt.Effort, quick.liked = 0, map[string][][][]float64{}
+	quick.opt.Effort = 0
 	var best []Sheet
 	alone := map[int]int{} // sheets of each stock where it is the one to buy
+	share := 0.0           // of a sheet's room, the most that is laid
 	for _, k := range sold {
 		s := quick.buying(k, 0, k, wants, kinds)
 		for _, x := range s {
 			if x.Stock == k {
 				alone[k]++
 			}
+			share = max(share, grownOf(on([]Sheet{x}, wants))/p.room(x.Stock))
 		}
 		if s = quick.trim(s, wants, sold); best == nil || p.cheaper(s, best) {
 			best = s
@@ -70,6 +72,9 @@ func (p *packer) mixture(wants []want, kinds, sold []int) (first, n, rest int, o
 				continue
 			}
 			for x := 1; x < min(alone[a], mostMixed) && p.ctx.Err() == nil; x++ {
+				if !p.mayBeCheaper(a, x, b, wants, kinds, mixedFuller*share, best) {
+					continue
+				}
 				s := quick.trim(quick.buying(a, x, b, wants, kinds), wants, sold)
 				if p.cheaper(s, best) {
 					best, first, n, rest, ok = s, a, x, b, true
@@ -78,6 +83,38 @@ func (p *packer) mixture(wants []want, kinds, sold []int) (first, n, rest int, o
 		}
 	}
 	return first, n, rest, ok
+}
+
+// mixedFuller is by how much sheets of a mixture may come out fuller than those
+// of one stock alone, for its last sheet need not stay half empty.
+const mixedFuller = 1.05
+
+// mayBeCheaper reports whether n sheets of the first stock and the fewest of the
+// rest that could hold what is left, if so full a share of them were laid, cost
+// less than the best, or take less felt.
+func (p *packer) mayBeCheaper(first, n, rest int, wants []want, kinds []int, share float64, best []Sheet) bool {
+	left := grownOf(wants) - share*float64(n)*p.room(first)
+	for _, k := range kinds {
+		if p.stock[k].InDrawer > 0 { // never a roll
+			left -= share * float64(p.stock[k].InDrawer) * p.room(k)
+		}
+	}
+	m := math.Ceil(max(0, left/share/p.room(rest)))
+	a, b := p.stock[first], p.stock[rest]
+	price, felt, known := p.cost(best)
+	if known && a.Price > 0 && b.Price > 0 {
+		return float64(n)*a.Price+m*b.Price < price
+	}
+	return float64(n)*a.Width*a.Height+m*b.Width*b.Height < felt
+}
+
+// grownOf returns the area of all wanted pieces, grown by half the gap.
+func grownOf(wants []want) float64 {
+	a := 0.0
+	for _, x := range wants {
+		a += float64(x.n) * x.grown()
+	}
+	return a
 }
 
 // shorterRolls spends the work of the effort on the rolls among the sheets.

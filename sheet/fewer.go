@@ -39,12 +39,8 @@ const (
 // tryWork returns how much work one try to save a sheet may take: the whole is
 // shared out by the pieces wanted.
 func (p *packer) tryWork(wants []want) int {
-	n := 0
-	for _, x := range wants {
-		n += x.n
-	}
 	all := triesWork * math.Pow(effortStep, float64(p.opt.Effort-3))
-	return int(all * float64(n) / float64(max(1, p.total)))
+	return int(all * float64(total(wants)) / float64(max(1, p.total)))
 }
 
 // room returns the area of stock k's inner rectangle grown by half the gap.
@@ -121,7 +117,7 @@ func (p *packer) packedFuller(k int, s Sheet, waiting []want, times int) Sheet {
 // missing into the fills.
 func (p *packer) crowded(k int, x want, fills [][]laid, work int) ([]laid, bool) {
 	w, h := p.stock[k].inner()
-	bs := newBodies([]*form{x.form}, p.stock[k].Nap, w, h)
+	bs := p.known.bodies([]*form{x.form}, p.stock[k].Nap, w, h)
 	var starts [][]piece
 	for _, f := range fills {
 		starts = append(starts, bs.pieces(f, 0))
@@ -165,7 +161,7 @@ func (p *packer) fewer(k int, sheets []Sheet, wants []want) []Sheet {
 				fs = append(fs, x.form)
 			}
 		}
-		bs := newBodies(fs, p.stock[k].Nap, w, h)
+		bs := p.known.bodies(fs, p.stock[k].Nap, w, h)
 		var start []piece
 		for bin, i := range own[1:] {
 			start = append(start, bs.pieces(p.laidOn(sheets[i], wants), bin)...)

@@ -84,6 +84,10 @@ type cursor struct {
 	found bool
 	done  bool
 	seen  int // pieces laid when at was found
+
+	spans  []span // what the pieces laid forbid at the level
+	level  float64
+	across int // pieces laid whose spans are there
 }
 
 // fill lays as many as it can of the views' form, at most n, choosing for each
@@ -91,7 +95,7 @@ type cursor struct {
 func (f *filler) fill(ctx context.Context, views []*view, n int) int {
 	cs := make([]*cursor, len(views))
 	for i, v := range views {
-		cs[i] = &cursor{v: v, y: -v.box.Min.Y, done: !fits(v.box, f.w, f.h)}
+		cs[i] = &cursor{v: v, y: -v.box.Min.Y, level: math.NaN(), done: !fits(v.box, f.w, f.h)}
 	}
 	for k := range n {
 		if ctx.Err() != nil {
@@ -161,17 +165,19 @@ func (f *filler) look(c *cursor) {
 	}
 	slices.Sort(stops)
 	step := f.h / levels
-	var spans []span
 	for y := c.y; ; {
-		spans = spans[:0]
-		for _, l := range f.laid {
-			spans = f.nofits.of(l.view, c.v).spans(spans, l.at.X, y-l.at.Y)
+		if y != c.level {
+			c.spans, c.level, c.across = c.spans[:0], y, 0
 		}
-		if x, ok := firstFree(spans, x0, x1); ok {
+		for _, l := range f.laid[c.across:] {
+			c.spans = f.nofits.of(l.view, c.v).spans(c.spans, l.at.X, y-l.at.Y)
+		}
+		c.across = len(f.laid)
+		if x, ok := firstFree(c.spans, x0, x1); ok {
 			c.y = y
 			// Eased shapes give way a little: where there is room for it, pieces
 			// lie as the true shapes touch, or the give of many would add up.
-			if at, ok := firstFree(spans, x+geom.Press, x1); ok && at == x+geom.Press {
+			if at, ok := firstFree(c.spans, x+geom.Press, x1); ok && at == x+geom.Press {
 				x = at
 			}
 			c.at = f.slide(c.v, geom.Vec{X: x, Y: y})

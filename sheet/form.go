@@ -17,6 +17,7 @@ type form struct {
 	hull            geom.Ring   // of true
 	area            float64     // of true
 	gap             float64
+	least           float64     // see idle
 	parts           []geom.Ring // of an outline of simplePoints that holds true, convex, not grown
 	fineParts       []geom.Ring // of fine
 	grownBy, radius float64     // see grown and inscribed; found when asked for
@@ -67,6 +68,7 @@ func (f *form) finely() (geom.Region, []geom.Ring) {
 // own widest circle, and least is the narrowest of all pieces'. Holes cost the
 // search far more than their felt is worth.
 func (f *form) idle(least float64) {
+	f.least = least
 	g := geom.Region{Outer: f.true.Outer}
 	for _, h := range f.true.Holes {
 		if _, r := geom.Inscribed([]geom.Region{{Outer: h}}, geom.FlattenTol); r+geom.FlattenTol >= least+f.gap {

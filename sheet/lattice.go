@@ -328,7 +328,13 @@ func (p *packer) latticeFills(x want, nap Nap, w, h float64, edge []float64) [][
 			}
 		}
 	})
-	slices.SortStableFunc(tries, func(a, b try) int { return cmp.Compare(len(b.laid), len(a.laid)) })
+	// The fullest; where all pieces lie on it, the one that leaves most in one piece.
+	slices.SortStableFunc(tries, func(a, b try) int {
+		if len(a.laid) < x.n || len(b.laid) < x.n {
+			return cmp.Compare(len(b.laid), len(a.laid))
+		}
+		return cmp.Compare(endOf(a.laid, w, h), endOf(b.laid, w, h))
+	})
 	tries = tries[:min(latticesLaid, len(tries))]
 	edges := [2][]*view{}
 	for _, t := range edge {
@@ -337,7 +343,7 @@ func (p *packer) latticeFills(x want, nap Nap, w, h float64, edge []float64) [][
 	}
 	out := make([][]laid, len(tries))
 	inParallel(len(tries), p.workers(), func(i int) {
-		f := &filler{w: w, h: h, nofits: p.nofits.local(), laid: tries[i].laid}
+		f := &filler{w: w, h: h, nofits: p.known.nofits.local(), laid: tries[i].laid}
 		views := edges[0]
 		if tries[i].swap {
 			f.w, f.h, views = h, w, edges[1]

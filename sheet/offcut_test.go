@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"context"
 	"math"
 	"testing"
 
@@ -175,5 +176,90 @@ func TestLeftOverOfNothing(t *testing.T) {
 	// A roll of 1.5 m by 20 m has larger cells, and is still found whole.
 	if got := LeftOver(nil, Stock{Width: 1500, Roll: true}, Sheet{Height: 20000}, 50); len(got) != 1 || area(got[0]) < 0.99*1500*20000 {
 		t.Errorf("an empty roll leaves %v", got)
+	}
+}
+
+// A sheet that is not full leaves at least as much felt in one strip as the
+// quick lay does below its pieces.
+func TestLastSheetLeavesAStrip(t *testing.T) {
+	st := Stock{Name: "s", Width: 210, Height: 297, Margin: 4}
+	strips := func(items []Item, effort int) (below, beside float64) {
+		lay, err := Pack(context.Background(), items, []Stock{st}, Options{Gap: 2, Effort: effort})
+		if err != nil || len(lay.Sheets) != 1 {
+			return 0, 0
+		}
+		box := geom.EmptyBox()
+		for _, q := range lay.Sheets[0].Pieces {
+			box = box.Union(placedRegion(items, q).Box())
+		}
+		return (st.Height - box.Max.Y) * st.Width, (st.Width - box.Max.X) * st.Height
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		items := []Item{{Name: "piece", Shape: drawShape(t, "shape"), Colour: "#111111", Count: rapid.IntRange(1, 12).Draw(t, "count")}}
+		quick, _ := strips(items, 0)
+		below, beside := strips(items, 3)
+		// The inner sheets are compared, and a hair is lost to eased shapes.
+		if slack := st.Margin * (st.Width + st.Height); max(below, beside) < quick-slack {
+			t.Fatalf("strips of %.0f and %.0f mm², and %.0f where laid quickly", below, beside, quick)
+		}
+	})
+	// Half-turned triangles lie in rows of parallelograms: by far less felt.
+	triangle := geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 13, Y: 36}}}
+	items := []Item{{Name: "triangle", Shape: triangle, Colour: "#111111", Count: 40}}
+	quick, _ := strips(items, 0)
+	if below, beside := strips(items, 3); max(below, beside) <= quick {
+		t.Errorf("strips of %.0f and %.0f mm², and %.0f where laid quickly", below, beside, quick)
+	}
+}
+
+// Lays found with a memory of earlier counts are sound, and not a sheet and more
+// worse than those found without.
+func TestMemory(t *testing.T) {
+	st := []Stock{{Name: "s", Width: 150, Height: 120, Margin: 3}}
+	var m Memory
+	items := []Item{
+		{Name: "triangle", Shape: geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 13, Y: 36}}}, Colour: "#111111"},
+		{Name: "square", Shape: rect(25, 25), Colour: "#111111"},
+	}
+	for _, n := range []int{1, 9, 30, 14, 30} {
+		items[0].Count, items[1].Count = n, n/2
+		with, err := Pack(context.Background(), items, st, Options{Gap: 2, Effort: 2, Memory: &m})
+		if err != nil {
+			t.Fatal(err)
+		}
+		without, err := Pack(context.Background(), items, st, Options{Gap: 2, Effort: 2})
+		if err != nil {
+			t.Fatal(err)
+		}
+		isWhole(t, items, st, with)
+		if len(with.Sheets) > len(without.Sheets)+1 {
+			t.Errorf("%d: %d sheets with a memory, %d without", n, len(with.Sheets), len(without.Sheets))
+		}
+	}
+	// Other shapes under the same numbers are not taken for the known ones.
+	items[0].Shape = rect(60, 30)
+	lay, err := Pack(context.Background(), items, st, Options{Gap: 2, Effort: 2, Memory: &m})
+	if err != nil {
+		t.Fatal(err)
+	}
+	isWhole(t, items, st, lay)
+}
+
+// isWhole checks that a lay holds every piece, 2 mm apart.
+func isWhole(t *testing.T, items []Item, st []Stock, lay Lay) {
+	t.Helper()
+	laid := make([]int, len(items))
+	for _, s := range lay.Sheets {
+		for _, q := range s.Pieces {
+			laid[q.Item]++
+		}
+		if err := check(items, st[s.Stock], s, 2); err != nil {
+			t.Error(err)
+		}
+	}
+	for i, n := range laid {
+		if n != items[i].Count {
+			t.Errorf("%d of %s laid, want %d", n, items[i].Name, items[i].Count)
+		}
 	}
 }

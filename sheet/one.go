@@ -34,31 +34,21 @@ func (p *packer) fills(k int, wants []want) [][]laid {
 		h = p.rollRoom(wants, w)
 	}
 	modes := p.modes(wants, st.Nap, w, h)
-	kinds := fmt.Sprint(k)
+	kinds := fmt.Sprint(k, wants[0].gap)
 	for _, x := range wants {
 		kinds += fmt.Sprint(" ", x.item)
 	}
-	if known := p.liked[kinds]; known != nil && p.opt.Effort <= easyEffort {
-		modes = known
+	liked := p.known.liked[kinds]
+	if liked != nil && p.opt.Effort > 0 && p.opt.Effort <= easyEffort {
+		modes = liked
 	}
-	all, done := p.fillWays(wants, modes, w, h, p.sides(st) == 2)
-	if p.liked[kinds] == nil && !done {
-		p.liked[kinds] = best(modes, all)
-	}
-	if done && !st.Roll {
-		return [][]laid{all[0].laid} // all on one sheet: no way does better
+	all := p.fillWays(wants, modes, w, h, p.sides(st) == 2)
+	if liked == nil && p.opt.Effort > 0 && len(all[0].laid) < total(wants) {
+		p.known.liked[kinds] = best(modes, all)
 	}
 	if len(wants) == 1 && p.opt.Effort > 0 && !st.Roll && p.ctx.Err() == nil {
 		for _, ls := range p.latticeFills(wants[0], st.Nap, w, h, wants[0].turns(st.Nap, w, h, fewTurns)) {
-			g := filled{laid: ls, area: float64(len(ls)) * wants[0].area}
-			for _, l := range ls {
-				if l.swap {
-					g.end = max(g.end, (l.at.Y+l.box.Max.Y)*h/w)
-				} else {
-					g.end = max(g.end, l.at.Y+l.box.Max.Y)
-				}
-			}
-			all = append(all, g)
+			all = append(all, filled{ls, float64(len(ls)) * wants[0].area, endOf(ls, w, h)})
 		}
 	}
 	slices.SortStableFunc(all, fuller)
@@ -100,15 +90,39 @@ type filled struct {
 	area, end float64
 }
 
+// total returns how many pieces are wanted.
+func total(wants []want) int {
+	n := 0
+	for _, x := range wants {
+		n += x.n
+	}
+	return n
+}
+
+// endOf returns how far down a sheet of inner size w × h the laid reach; for
+// such as were laid from the left, how far to the right by as much felt.
+func endOf(ls []laid, w, h float64) float64 {
+	end := 0.0
+	for _, l := range ls {
+		y := l.at.Y + l.box.Max.Y
+		if l.swap {
+			y *= h / w
+		}
+		end = max(end, y)
+	}
+	return end
+}
+
 // sideways is how many of the best modes are tried from the left as well.
 const sideways = 2
 
 // fillWays fills a sheet from the top by every mode, and from the left by the
-// best of them where both is set. It stops at the first mode if that lays all,
-// and says so.
-func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both bool) (all []filled, done bool) {
+// best of them where both is set. Where the first mode lays all it stops there, but
+// not with several kinds on a sheet and some effort: others may leave more felt in
+// one piece, as lattices do for one kind.
+func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both bool) (all []filled) {
 	fill := func(ctx context.Context, mode [][]float64, swap bool) filled {
-		f := &filler{w: w, h: h, nofits: p.nofits.local()}
+		f := &filler{w: w, h: h, nofits: p.known.nofits.local()}
 		if swap {
 			f.w, f.h = h, w
 		}
@@ -122,11 +136,8 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 		g := filled{laid: f.laid}
 		for _, l := range f.laid {
 			g.area += l.area
-			g.end = math.Max(g.end, l.at.Y+l.box.Max.Y)
 		}
-		if swap {
-			g.end *= h / w
-		}
+		g.end = endOf(f.laid, w, h)
 		return g
 	}
 	// Views are made here: the ways below only read them.
@@ -140,10 +151,9 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 			}
 		}
 	}
-	felt, total := 0.0, 0
+	felt := 0.0
 	for _, x := range wants {
 		felt += float64(x.n) * x.area
-		total += x.n
 	}
 	all = make([]filled, len(modes))
 	from := 0
@@ -152,8 +162,8 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 	first := context.WithoutCancel(p.ctx)
 	if felt <= w*h { // it may all go on: try that before the other ways
 		all[0] = fill(first, modes[0], false)
-		if from = 1; len(all[0].laid) == total {
-			return all[:1], true
+		if from = 1; len(all[0].laid) == total(wants) && (len(wants) == 1 || p.opt.Effort == 0 || !both) {
+			return all[:1]
 		}
 	}
 	inParallel(len(modes)-from, p.workers(), func(i int) {
@@ -164,7 +174,7 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 		all[from+i] = fill(p.ctx, modes[from+i], false)
 	})
 	if !both {
-		return all, false
+		return all
 	}
 	order := make([]int, len(modes))
 	for i := range order {
@@ -173,7 +183,7 @@ func (p *packer) fillWays(wants []want, modes [][][]float64, w, h float64, both 
 	slices.SortStableFunc(order, func(a, b int) int { return fuller(all[a], all[b]) })
 	left := make([]filled, min(sideways, len(order)))
 	inParallel(len(left), p.workers(), func(i int) { left[i] = fill(p.ctx, modes[order[i]], true) })
-	return append(all, left...), false
+	return append(all, left...)
 }
 
 // fuller orders fills by the felt laid, and where that is the same by how soon

@@ -14,6 +14,7 @@ type Options struct {
 	Seed     uint64                // same seed, same lay
 	Workers  int                   // 0: one for every core; the lay does not depend on it
 	Progress func(done, total int) // of the pieces; may be nil
+	Memory   *Memory               // what earlier calls found out; nil: nothing
 }
 
 // DefaultOptions returns the gap and the effort of a home project.

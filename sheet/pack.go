@@ -19,7 +19,7 @@ func Pack(ctx context.Context, items []Item, stock []Stock, opt Options) (Lay, e
 	if err := checkInput(items, stock, opt); err != nil {
 		return Lay{}, err
 	}
-	p := &packer{ctx: ctx, items: items, stock: stock, opt: opt, nofits: newNofits(), liked: map[string][][][]float64{}}
+	p := &packer{ctx: ctx, items: items, stock: stock, opt: opt, known: opt.Memory.begin()}
 	for _, it := range items {
 		p.total += it.Count
 	}
@@ -59,8 +59,7 @@ type packer struct {
 	items       []Item
 	stock       []Stock
 	opt         Options
-	nofits      *nofits
-	liked       map[string][][][]float64 // by stock and kinds, the modes that filled it best
+	known       *Memory
 	done, total int
 }
 
@@ -69,17 +68,16 @@ type packer struct {
 // pieces.
 func (p *packer) sort(colour string, gap float64) ([]want, []int, error) {
 	var wants []want
-	for i, it := range p.items {
+	least := math.Inf(1) // the narrowest piece, by its widest circle
+	for _, it := range p.items {
 		if it.Count > 0 && strings.EqualFold(it.Colour, colour) {
-			wants = append(wants, want{newForm(i, it, gap), it.Count})
+			least = math.Min(least, inscribed(it.Shape))
 		}
 	}
-	least := math.Inf(1)
-	for _, w := range wants {
-		least = math.Min(least, w.inscribed())
-	}
-	for _, w := range wants {
-		w.idle(least)
+	for i, it := range p.items {
+		if it.Count > 0 && strings.EqualFold(it.Colour, colour) {
+			wants = append(wants, want{p.known.form(i, it, gap, least), it.Count})
+		}
 	}
 	slices.SortStableFunc(wants, func(a, b want) int {
 		switch {

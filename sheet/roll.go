@@ -41,7 +41,7 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 	for _, x := range wants {
 		fs = append(fs, x.form)
 	}
-	bs := newBodies(fs, st.Nap, w, math.Inf(1))
+	bs := p.known.bodies(fs, st.Nap, w, math.Inf(1))
 	b := newBoard(w, math.Inf(1), bs, rand.New(rand.NewPCG(p.opt.Seed, strands)))
 	end := 0.0
 	for _, l := range p.laidOn(s, wants) {

@@ -32,7 +32,6 @@ func (p *packer) snugly(colour string, wants []want, kinds []int) []Sheet {
 		return best
 	}
 	// Rolls are searched without the slack, and take it afterwards if they can.
-	p.liked = map[string][][][]float64{} // what fills best with slack need not do so without
 	tight := p.colour(wants, kinds)
 	p.shorterRolls(tight, wants)
 	for i, s := range tight {
@@ -86,7 +85,7 @@ func (p *packer) loosen(s Sheet, loose []want) Sheet {
 	for _, x := range on([]Sheet{s}, loose) {
 		fs = append(fs, x.form)
 	}
-	bs := newBodies(fs, st.Nap, w, math.Inf(1))
+	bs := p.known.bodies(fs, st.Nap, w, math.Inf(1))
 	b := newBoard(w, h, bs, rand.New(rand.NewPCG(p.opt.Seed, strands)))
 	for _, l := range p.laidOn(s, loose) {
 		q := bs.piece(l)

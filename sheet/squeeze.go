@@ -16,7 +16,7 @@ import (
 func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []laid, ok bool) {
 	st := p.stock[k]
 	w, h := st.inner()
-	f := &filler{w: w, h: h + p.rollRoom(wants, w), nofits: p.nofits.local()}
+	f := &filler{w: w, h: h + p.rollRoom(wants, w), nofits: p.known.nofits.local()}
 	for _, l := range fill {
 		f.laid = append(f.laid, l.upright())
 	}
@@ -37,7 +37,7 @@ func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []lai
 		}
 		fs = append(fs, x.form)
 	}
-	bs := newBodies(fs, st.Nap, w, math.Inf(1))
+	bs := p.known.bodies(fs, st.Nap, w, math.Inf(1))
 	b := newBoard(w, math.Inf(1), bs, rand.New(rand.NewPCG(p.opt.Seed, strands)))
 	for _, l := range f.laid {
 		b.add(bs.piece(l))

@@ -63,6 +63,7 @@ type Plan struct {
 	backs  []int    // of each motif, the one it backs, -1 for none; may be shorter than Motifs
 	files  []string // names of the result files, listed in plan.json
 	papers *papers
+	tried  *tried // nil where the felt does not decide
 }
 
 // Stage names a stage for progress, with how far it is.
@@ -178,6 +179,9 @@ func (p *Plan) show(mm float64) string { return geom.Length(mm).In(p.Project.Uni
 // scatterAndLay finds the placements and the lay. Where the felt decides how
 // many cutouts there are, the counts are found first.
 func (p *Plan) scatterAndLay(ctx context.Context, progress func(Stage)) error {
+	if p.byFelt() {
+		p.tried = &tried{}
+	}
 	bare := *p
 	cutouts := p.Project.Scatter.Cutouts
 	if p.byFelt() {
@@ -348,12 +352,21 @@ func (p *Plan) pack(ctx context.Context, effort int, progress func(done, total i
 	for _, s := range p.Project.Sheets {
 		stock = append(stock, p.stock(s))
 	}
-	lay, err := sheet.Pack(ctx, p.sheetItems(), stock, sheet.Options{
-		Gap: p.Project.Cutting.Gap, Effort: effort, Seed: p.Project.Seed, Progress: progress,
-	})
+	opt := sheet.Options{Gap: p.Project.Cutting.Gap, Effort: effort, Seed: p.Project.Seed, Progress: progress}
+	if p.tried != nil {
+		if lay, ok := p.tried.find(p.Counts, effort); ok {
+			p.Lay = lay
+			return nil
+		}
+		opt.Memory = &p.tried.memory
+	}
+	lay, err := sheet.Pack(ctx, p.sheetItems(), stock, opt)
 	if err != nil {
 		return p.layError(err)
 	}
 	p.Lay = lay
+	if p.tried != nil && !lay.Stopped {
+		p.tried.keep(p.Counts, effort, lay)
+	}
 	return nil
 }

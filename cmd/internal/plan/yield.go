@@ -19,6 +19,31 @@ import (
 // thorough ones find it. Then that many are scattered, and laid as in every
 // plan.
 
+// tried is what was laid while counts were tried on the felt.
+type tried struct {
+	memory sheet.Memory
+	lays   []triedLay
+}
+
+type triedLay struct {
+	counts []Count
+	effort int
+	lay    sheet.Lay
+}
+
+func (t *tried) find(counts []Count, effort int) (sheet.Lay, bool) {
+	for _, l := range t.lays {
+		if l.effort == effort && slices.Equal(l.counts, counts) {
+			return l.lay, true
+		}
+	}
+	return sheet.Lay{}, false
+}
+
+func (t *tried) keep(counts []Count, effort int, lay sheet.Lay) {
+	t.lays = append(t.lays, triedLay{slices.Clone(counts), effort, lay})
+}
+
 // byFelt reports whether the felt decides how many cutouts there are.
 func (p *Plan) byFelt() bool { return p.Project.Scatter.Sheets > 0 || p.Project.Scatter.Budget > 0 }
 
