@@ -3,6 +3,7 @@ package scene
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -58,12 +59,9 @@ func (f Font) Clean(text string) string {
 	var buf sfnt.Buffer
 	var b strings.Builder
 	space := false
-	for _, r := range norm.NFC.String(strings.ToValidUTF8(text, string(missing))) {
-		switch {
-		case unicode.IsSpace(r):
+	for _, r := range kept(text) {
+		if unicode.IsSpace(r) {
 			space = b.Len() > 0
-			continue
-		case unicode.IsControl(r), unicode.Is(unicode.Cf, r), unicode.Is(unicode.Variation_Selector, r):
 			continue
 		}
 		if space {
@@ -76,6 +74,29 @@ func (f Font) Clean(text string) string {
 		b.WriteRune(r)
 	}
 	return b.String()
+}
+
+// Missing returns the letters of text for which Clean writes hollow squares, each
+// once.
+func (f Font) Missing(text string) []rune {
+	var buf sfnt.Buffer
+	var out []rune
+	for _, r := range kept(text) {
+		if g, err := faces[f].GlyphIndex(&buf, r); (err != nil || g == 0) && !unicode.IsSpace(r) && !slices.Contains(out, r) {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+// kept is text, composed, without control and direction marks.
+func kept(text string) string {
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsSpace(r) && (unicode.IsControl(r) || unicode.Is(unicode.Cf, r) || unicode.Is(unicode.Variation_Selector, r)) {
+			return -1
+		}
+		return r
+	}, norm.NFC.String(strings.ToValidUTF8(text, string(missing))))
 }
 
 // Width returns the width in millimetres of text at size points.

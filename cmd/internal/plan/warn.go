@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"strew/motif"
+	"strew/render/scene"
 )
 
 // warn adds what a maker should know before she cuts.
@@ -32,6 +33,7 @@ func (p *Plan) warn() {
 			}
 		}
 	}
+	p.warnLetters()
 	var lopsided []string
 	for m, i := range smallest {
 		if i < 0 {
@@ -76,6 +78,22 @@ func (p *Plan) warn() {
 				p.addWarning("%s: it falls into %d separate pieces of the same felt, %s; join them in the drawing if they are one", m.Name, n, pc.Colour)
 				colours[pc.Colour] = 0
 			}
+		}
+	}
+}
+
+// warnLetters names the letters of names that drawings cannot show.
+func (p *Plan) warnLetters() {
+	names := []string{p.Project.Title}
+	for _, m := range p.Project.Motifs {
+		names = append(names, m.Name)
+	}
+	for _, s := range p.Project.Sheets {
+		names = append(names, s.Name)
+	}
+	for _, name := range names {
+		if lacks := scene.Regular.Missing(name); len(lacks) > 0 {
+			p.addWarning("%s: the font of the drawings lacks %s and shows a hollow square for each; the lists and plan.json have them", name, strings.Join(strings.Split(string(lacks), ""), " "))
 		}
 	}
 }

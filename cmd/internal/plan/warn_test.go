@@ -61,3 +61,14 @@ func TestFeltWarnings(t *testing.T) {
 		}
 	}
 }
+
+// A name in letters that the font lacks is told of, each letter once.
+func TestLettersWarning(t *testing.T) {
+	p := felt(false, []float64{1}, []int{1}, geom.Ring{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 40, Y: 40}, {X: 0, Y: 40}})
+	p.Project.Title = "Tide line жёлтый, e\u0301"
+	p.Project.Motifs[0].Name = "銀杏 銀"
+	p.warn()
+	if got := strings.Join(p.Warnings, "\n"); !strings.HasPrefix(got, "銀杏 銀: the font of the drawings lacks 銀 杏 and shows") || strings.Contains(got, "Tide") {
+		t.Errorf("warnings %q", got)
+	}
+}

@@ -106,13 +106,14 @@ func TestBadFiles(t *testing.T) {
 
 		// Words, text, numbers, colours, lists.
 		{"words", "unit = 10\n" + goodSkirt[:8] + "cut = \"Circle\"\n" + goodSkirt[23:] + goodMotif + "direction = \"oneway\"\n" + goodScatter +
-			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a44\"\n", []string{
+			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a44\"\ncurrency = \"EUE\"\n", []string{
 			`p.toml:1:1: unit: 10 is not one of its words; write "mm", "cm" or "in"`,
 			`p.toml:3:1: skirt.cut: "Circle" is not known; write "circle", "rectangle", "gores" or "outline"; did you mean "circle"`,
 			`p.toml:9:1: motif.direction: "oneway" is not known; write "one-way", "two-way" or "tossed"; did you mean "one-way"`,
 			`p.toml:12:1: scatter.pattern: "stripes" is not known; write "polka", "grid" or "hemband"`,
 			`p.toml:13:1: scatter.stagger: "yes" is neither yes nor no; write true or false, without quotes`,
 			`p.toml:15:1: supplies.paper: "a44" is not known; write "A4", "A3", "letter", "tabloid" or "large"; did you mean "A4"`,
+			`p.toml:16:1: supplies.currency: "EUE" is no currency code of ISO 4217; write such a code, as in "EUR", or a sign; did you mean "EUR"`,
 		}},
 		{"names", "title = 7\n" + goodSkirt + goodScatter + "[[motif]]\nname = \"  \"\noutline = \"\"\n[[motif]]\nname = \"a\\tb\"\noutline = \"a.gif\"\n[[motif]]\nname = \"" +
 			strings.Repeat("é", 61) + "\"\noutline = 4\n[[motif]]\nname = \"acorn\"\noutline = \"a\\tcorn.svg\"\n[[motif]]\nname = \" Acorn\"\noutline = \"b.svg\"\n", []string{

@@ -11,6 +11,8 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"golang.org/x/text/currency"
+
 	"strew/motif/geom"
 )
 
@@ -43,6 +45,8 @@ func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 	var v any
 	var f *fault
 	switch k.is {
+	case money:
+		v, f = k.currency(raw)
 	case text, label:
 		v, f = k.text(raw)
 	case word:
@@ -156,6 +160,28 @@ func (k key) text(raw any) (any, *fault) {
 		return nil, faultf("it holds a line break, a tab or another control character; write it on one line, as in %s", k.eg)
 	}
 	return s, nil
+}
+
+// usual are the currencies proposed for a code that is none.
+var usual = []string{"EUR", "GBP", "USD", "CHF", "AUD", "CAD", "NZD", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF", "RON", "TRY", "UAH", "JPY", "CNY", "KRW", "INR", "BRL", "MXN", "ZAR"}
+
+// currency takes any short text, for a sign or a word is as good; but three
+// letters are taken for a code and must be one of ISO 4217, or a slip of the
+// finger stands on every sum.
+func (k key) currency(raw any) (any, *fault) {
+	got, f := k.text(raw)
+	if f != nil {
+		return nil, f
+	}
+	s := got.(string)
+	if len(s) != 3 || strings.ContainsFunc(s, func(r rune) bool { return r > unicode.MaxASCII || !unicode.IsLetter(r) }) {
+		return s, nil
+	}
+	unit, err := currency.ParseISO(s)
+	if err != nil {
+		return nil, &fault{fmt.Sprintf("%s is no currency code of ISO 4217; write such a code, as in %s, or a sign", shown(raw), k.eg), didYouMean(nearest(s, usual))}
+	}
+	return unit.String(), nil
 }
 
 func (k key) word(raw any) (any, *fault) {

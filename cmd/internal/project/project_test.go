@@ -273,6 +273,17 @@ lenght = 60
 	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "length"
 }
 
+// Codes of ISO 4217 in any case, signs and words; a word of three letters would
+// be taken for a code (bad_test.go).
+func TestCurrency(t *testing.T) {
+	for in, want := range map[string]string{"EUR": "EUR", "chf": "CHF", "€": "€", "kr": "kr", "zł": "zł", "florins": "florins", "": ""} {
+		p := mustParse(t, goodSkirt+goodMotif+goodScatter+"[supplies]\ncurrency = \""+in+"\"\n")
+		if p.Supplies.Currency != want {
+			t.Errorf("%q is read as %q, want %q", in, p.Supplies.Currency, want)
+		}
+	}
+}
+
 func TestFelt(t *testing.T) {
 	p := mustParse(t, goodSkirt+"colour = \"#aabbcc\"\n"+goodMotif+goodScatter+"[backing]\nshape = \"round\"\n"+
 		"[[sheet]]\nname = \"a\"\nwidth = 45\nroll = true\nprice = 6\nprice_per = \"1.2 m\"\nsold_by = \"5 cm\"\n[[sheet]]\nname = \"b\"\nwidth = 90\nroll = true\nheight = 3\nprice_per = 50\n")

@@ -14,6 +14,7 @@ type kind int
 
 const (
 	text      kind = iota // any text, may be empty
+	money                 // text; three letters must be a currency's code
 	label                 // a name: text that is not empty, without control characters
 	word                  // one of key.words
 	drawing               // the path of a drawing
@@ -194,7 +195,7 @@ var schema = []table{
 		{name: "fixing", is: word, words: []string{"glue", "sew"}, def: "glue", eg: `"glue"`},
 		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
 		{name: "paper", is: word, anyCase: true, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
-		{name: "currency", is: text, max: 12, def: "", eg: `"EUR"`},
+		{name: "currency", is: money, max: 12, def: "", eg: `"EUR"`},
 		{name: "fixing_price", is: number, min: 0, max: 1e6, eg: `0.30`, why: "it is the price of one glue stick or of one reel of thread"},
 		{name: "paper_price", is: number, min: 0, max: 1e6, eg: `0.05`, why: "it is the price of one printed sheet of paper"},
 		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: "it is in grams a square metre"},

@@ -101,7 +101,7 @@ func valueError(table, key, value, said string) string {
 		return "this is neither yes nor no; write true or false, in small letters and without quotes"
 	case has("start of value") || has("expected keyword"):
 		switch k.is {
-		case text, label, word, drawing, colour:
+		case text, money, label, word, drawing, colour:
 			return fmt.Sprintf("text stands in quotes: %s = %s", key, inQuotes(value))
 		}
 		return "this value cannot be read" + like
