@@ -21,6 +21,7 @@ const (
 	Metre      Unit = "m"
 	Inch       Unit = "in"
 	Foot       Unit = "ft"
+	Yard       Unit = "yd" // cloth is sold by it
 )
 
 // MM returns how many millimetres one u is, and 0 for an unknown unit. The
@@ -37,6 +38,8 @@ func (u Unit) MM() float64 {
 		return 25.4
 	case Foot:
 		return 304.8
+	case Yard:
+		return 914.4
 	}
 	return 0
 }
@@ -95,7 +98,7 @@ func ParseLength(text string, bare Unit) (Length, error) {
 			if rest == "" {
 				return bad("its last number has no unit")
 			}
-			return bad(fmt.Sprintf("it has the unit %q, and mm, cm, m, in, ft or \" are known", strings.TrimSpace(rest)))
+			return bad(fmt.Sprintf("it has the unit %q, and mm, cm, m, in, ft, yd or \" are known", strings.TrimSpace(rest)))
 		}
 		if unit == "" {
 			unit = bare
@@ -175,6 +178,8 @@ func leadingUnit(s string) (Unit, string) {
 		{"millimetres", Millimetre}, {"millimetre", Millimetre}, {"mm", Millimetre},
 		{"centimetres", Centimetre}, {"centimetre", Centimetre}, {"cm", Centimetre},
 		{"metres", Metre}, {"metre", Metre}, {"inches", Inch}, {"inch", Inch}, {"in", Inch}, {"\"", Inch},
+		{"millimeters", Millimetre}, {"millimeter", Millimetre}, {"centimeters", Centimetre}, {"centimeter", Centimetre},
+		{"meters", Metre}, {"meter", Metre}, {"yards", Yard}, {"yard", Yard}, {"yds", Yard}, {"yd", Yard},
 		{"feet", Foot}, {"foot", Foot}, {"ft", Foot}, {"'", Foot}, {"m", Metre},
 	}
 	low := strings.ToLower(s)

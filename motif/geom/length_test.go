@@ -12,7 +12,7 @@ import (
 // Federal Register 24 F.R. 5348 (1959), as in NIST SP 811, appendix B.
 func TestUnits(t *testing.T) {
 	for unit, want := range map[Unit]float64{
-		Millimetre: 1, Centimetre: 10, Metre: 1000, Inch: 25.4, Foot: 304.8, "yd": 0, "": 0,
+		Millimetre: 1, Centimetre: 10, Metre: 1000, Inch: 25.4, Foot: 304.8, Yard: 914.4, "ell": 0, "": 0,
 	} {
 		if got := unit.MM(); got != want {
 			t.Errorf("1 %s is %v mm, want %v", unit, got, want)
@@ -61,6 +61,10 @@ func TestParseLength(t *testing.T) {
 		{`5' 4"`, Centimetre, 64 * 25.4},
 		{"5′4″", Centimetre, 64 * 25.4},
 		{"5 ft 4 in", Centimetre, 64 * 25.4},
+		{"1 yd", Centimetre, 914.4},
+		{"1 1/2 yards", Centimetre, 1.5 * 914.4},
+		{"2 yd 1 ft", Centimetre, 7 * 304.8},
+		{"2 centimeters", Inch, 20},
 		{"5ft 4 1/2in", Centimetre, 64.5 * 25.4},
 		{"1 m 20 cm", Inch, 1200},
 		{"5'", Centimetre, 5 * 304.8},
