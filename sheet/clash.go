@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -84,36 +85,62 @@ const (
 	fewCells  = 12
 )
 
-// index notes for each cell which polygons come into it; where there are many
-// clashes, which polygons' boxes do, for that is sooner done.
+// index notes for each cell the polygons that may be the ones a point of it lies
+// deepest in, the deepest at its middle first. How deep a point lies in a
+// polygon changes over a cell by no more than its half sides along the normal
+// of a plane; a polygon nowhere as deep as another one everywhere is left out.
 func (c *clash) index(side int) {
-	thorough := side == manyCells
-	if len(c.boxes) <= 2 || !thorough && len(c.boxes) <= fewCells {
+	if len(c.boxes) <= 1 {
 		return
 	}
 	c.side = side
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
-	clip := func(v float64) int { return max(0, min(side-1, int(v))) }
 	// Half a cell, and a hair for rounding.
 	hx, hy := 0.5/c.scale.X+seamLap, 0.5/c.scale.Y+seamLap
-	in := make([][]int32, side*side)
-	from := int32(0)
-	for i, b := range c.boxes {
-		planes := c.planes[from:c.ends[i]]
-		from = c.ends[i]
-		for row := clip((b.Min.Y - c.box.Min.Y) * c.scale.Y); row <= clip((b.Max.Y-c.box.Min.Y)*c.scale.Y); row++ {
-			for col := clip((b.Min.X - c.box.Min.X) * c.scale.X); col <= clip((b.Max.X-c.box.Min.X)*c.scale.X); col++ {
-				x, y := c.box.Min.X+(float64(col)+0.5)/c.scale.X, c.box.Min.Y+(float64(row)+0.5)/c.scale.Y
-				if !thorough || !slices.ContainsFunc(planes, func(p plane) bool { return p.c-p.x*x-p.y*y+math.Abs(p.x)*hx+math.Abs(p.y)*hy <= 0 }) {
-					in[row*side+col] = append(in[row*side+col], int32(i))
+	type reach struct {
+		polygon          int32
+		least, mid, most float64
+	}
+	var here []reach
+	c.cells = make([]int32, 1, side*side+1)
+	for row := range side {
+		y := c.box.Min.Y + (float64(row)+0.5)/c.scale.Y
+		for col := range side {
+			x := c.box.Min.X + (float64(col)+0.5)/c.scale.X
+			here = here[:0]
+			sure := 0.0 // how deep every point of the cell lies in one of them
+			from := int32(0)
+			for i := range c.boxes {
+				b := &c.boxes[i]
+				planes := c.planes[from:c.ends[i]]
+				from = c.ends[i]
+				if x+hx <= b.Min.X || x-hx >= b.Max.X || y+hy <= b.Min.Y || y-hy >= b.Max.Y {
+					continue
+				}
+				r := reach{int32(i), math.Inf(1), math.Inf(1), math.Inf(1)}
+				for k := range planes {
+					p := &planes[k]
+					d := p.c - p.x*x - p.y*y
+					v := math.Abs(p.x)*hx + math.Abs(p.y)*hy
+					if d+v <= sure {
+						r.most = 0
+						break
+					}
+					r.least, r.mid, r.most = min(r.least, d-v), min(r.mid, d), min(r.most, d+v)
+				}
+				if r.most > sure {
+					here = append(here, r)
+					sure = max(sure, r.least)
 				}
 			}
+			slices.SortStableFunc(here, func(a, b reach) int { return cmp.Compare(b.mid, a.mid) })
+			for _, r := range here {
+				if r.most > sure || r.least == sure {
+					c.in = append(c.in, r.polygon)
+				}
+			}
+			c.cells = append(c.cells, int32(len(c.in)))
 		}
-	}
-	c.cells = make([]int32, 1, side*side+1)
-	for _, list := range in {
-		c.in = append(c.in, list...)
-		c.cells = append(c.cells, int32(len(c.in)))
 	}
 }
 
@@ -181,7 +208,7 @@ const clashWork = 10
 
 // polygonsInWork is how many polygons of a clash make looking at a pair as dear
 // again.
-const polygonsInWork = 4
+const polygonsInWork = 2
 
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
 // or any depth that is enough.
