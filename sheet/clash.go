@@ -79,10 +79,12 @@ func newClash(a, b *body, turn float64, cells int) *clash {
 }
 
 // manyCells and fewCells are into how many columns and rows the box of a clash
-// is cut where there are few turns and so few clashes, and where there are many.
+// is cut where there are few turns and so few clashes, and where there are many:
+// then those of no more than fewPolygons are not worth the cutting.
 const (
-	manyCells = 32
-	fewCells  = 12
+	manyCells   = 32
+	fewCells    = 6
+	fewPolygons = 12
 )
 
 // index notes for each cell the polygons that may be the ones a point of it lies
@@ -90,7 +92,7 @@ const (
 // polygon changes over a cell by no more than its half sides along the normal
 // of a plane; a polygon nowhere as deep as another one everywhere is left out.
 func (c *clash) index(side int) {
-	if len(c.boxes) <= 1 {
+	if len(c.boxes) <= 1 || side == fewCells && len(c.boxes) <= fewPolygons {
 		return
 	}
 	c.side = side
