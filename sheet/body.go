@@ -72,22 +72,22 @@ func napSteps(n Nap, fs []*form) int {
 
 // bodies are the bodies that share boards, and their clashes.
 type bodies struct {
-	felt    felt
+	bed     bed
 	all     []*body
 	steps   int
 	cells   int // a side, of each clash
 	clashes [][][]atomic.Pointer[clash]
 }
 
-// felt is what of a stock decides how pieces may be turned.
-type felt struct {
+// bed is what of a stock decides how pieces may be turned.
+type bed struct {
 	nap  Nap
 	w, h float64
 }
 
 // newBodies returns the bodies of the forms on felt of the nap and inner size.
 func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
-	c := &bodies{felt: felt{nap, w, h}, steps: napSteps(nap, fs), cells: fewCells}
+	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), cells: fewCells}
 	if c.steps <= 4 {
 		c.cells = manyCells
 	}

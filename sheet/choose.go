@@ -91,7 +91,7 @@ const mixedFuller = 1.05
 
 // mayBeCheaper reports whether n sheets of the first stock and the fewest of the
 // rest that could hold what is left, if so full a share of them were laid, cost
-// less than the best, or take less felt.
+// no more than the best, or take no more felt.
 func (p *packer) mayBeCheaper(first, n, rest int, wants []want, kinds []int, share float64, best []Sheet) bool {
 	left := grownOf(wants) - share*float64(n)*p.room(first)
 	for _, k := range kinds {
@@ -103,9 +103,9 @@ func (p *packer) mayBeCheaper(first, n, rest int, wants []want, kinds []int, sha
 	a, b := p.stock[first], p.stock[rest]
 	price, felt, known := p.cost(best)
 	if known && a.Price > 0 && b.Price > 0 {
-		return float64(n)*a.Price+m*b.Price < price
+		return float64(n)*a.Price+m*b.Price <= price*(1+geom.SameRatio)
 	}
-	return float64(n)*a.Width*a.Height+m*b.Width*b.Height < felt
+	return float64(n)*a.Width*a.Height+m*b.Width*b.Height <= felt*(1+geom.SameRatio)
 }
 
 // grownOf returns the area of all wanted pieces, grown by half the gap.

@@ -90,7 +90,8 @@ const (
 // index notes for each cell the polygons that may be the ones a point of it lies
 // deepest in, the deepest at its middle first. How deep a point lies in a
 // polygon changes over a cell by no more than its half sides along the normal
-// of a plane; a polygon nowhere as deep as another one everywhere is left out.
+// of a plane. What lies nowhere in the cell as deep as another polygon does
+// everywhere in it is left out.
 func (c *clash) index(side int) {
 	if len(c.boxes) <= 1 || side == fewCells && len(c.boxes) <= fewPolygons {
 		return

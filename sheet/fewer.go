@@ -143,10 +143,7 @@ func (p *packer) fewer(k int, sheets []Sheet, wants []want) []Sheet {
 		n, count, grown, densest := 0, 0, 0.0, 0.0
 		for n < len(own) && count+len(sheets[own[n]].Pieces) <= mostCrowded {
 			count += len(sheets[own[n]].Pieces)
-			felt := 0.0
-			for _, q := range sheets[own[n]].Pieces {
-				felt += p.form(wants, q.Item).grown()
-			}
+			felt := grownOf(on([]Sheet{sheets[own[n]]}, wants))
 			grown += felt
 			densest = max(densest, felt)
 			n++

@@ -49,7 +49,7 @@ func (m *Memory) form(item int, it Item, gap, least float64) *form {
 // the clashes found so far: those known, or new ones.
 func (m *Memory) bodies(fs []*form, nap Nap, w, h float64) *bodies {
 	for _, c := range m.made {
-		if c.felt == (felt{nap, w, h}) && slices.EqualFunc(c.all, fs, func(b *body, f *form) bool { return b.form == f }) {
+		if c.bed == (bed{nap, w, h}) && slices.EqualFunc(c.all, fs, func(b *body, f *form) bool { return b.form == f }) {
 			return c
 		}
 	}

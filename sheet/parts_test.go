@@ -61,7 +61,7 @@ func TestClashHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, gap), newForm(1, Item{Shape: drawShape(t, "b")}, gap)
-		bs := newBodies([]*form{a, b}, AnyTurn, 300, 300)
+		bs := newBodies([]*form{a, b}, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap"), 300, 300)
 		on := newBoard(300, 300, bs, nil)
 		for range 10 {
 			p := piece{body: bs.all[0], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn a")}
@@ -77,6 +77,32 @@ func TestClashHolds(t *testing.T) {
 			}
 			if !apart(at(p), at(q), gap) {
 				t.Fatalf("no clash, but the outlines are less than %v apart", gap)
+			}
+		}
+	})
+}
+
+// The index of a clash leaves out no polygon that a point lies deepest in: all of
+// them asked one by one, without it, are the check.
+func TestClashIndex(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
+		bs := newBodies([]*form{a, b}, OneWay, 300, 300)
+		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
+		c := newClash(bs.all[1], bs.all[0], turn, rapid.SampledFrom([]int{fewCells, manyCells}).Draw(t, "cells"))
+		for range 50 {
+			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
+			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
+			want, from := 0.0, int32(0)
+			for _, end := range c.ends {
+				least := math.Inf(1)
+				for _, p := range c.planes[from:end] {
+					least = min(least, p.c-p.x*x-p.y*y)
+				}
+				want, from = max(want, least), end
+			}
+			if got := c.depth(x, y, math.Inf(1)); math.Abs(got-want) > geom.SamePoint {
+				t.Fatalf("%v, %v lies %v deep by the index and %v without", x, y, got, want)
 			}
 		}
 	})

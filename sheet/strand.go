@@ -29,18 +29,19 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// stopped is after how many failed tries in a row a strand begins again at
-	// effort 3; for more or less work it grows as the root of that.
+	// stopped is after how many failed tries in a row a strand begins again with the
+	// work of effort 3, leastTries however little work there is; with more work it
+	// is more patient, by the root of that.
 	stopped    = 25
 	leastTries = 5
 	// turnedLengths is in how many of a hundred tries a length of the roll is turned
-	// instead of two pieces changing places.
+	// instead of two pieces changing places, where the nap lets pieces turn.
 	turnedLengths = 30
 )
 
-// rounds is how many rounds without getting better a strand's tries may take: some
-// jobs want many short tries, some few long ones.
-var rounds = [2]int{100, 30}
+// rounds is how many rounds without getting better the tries of each strand may
+// take: some jobs want many short tries, some few long ones.
+var rounds = [strands]int{100, 30}
 
 // hope is the share of the length that a roll may still lose from each leg on,
 // in our own trials. Where that saves no step of those it is sold by, the
@@ -84,7 +85,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		c.ways = gentle()
 		c.h = c.end()
 		r := roll{c.save(), c.h}
-		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal, rounds: rounds[k%2]}
+		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal, rounds: rounds[k]}
 	}
 	patience := max(leastTries, int(stopped*math.Sqrt(float64(work)/rollWork)))
 	for leg := range legs {
@@ -184,8 +185,8 @@ func (s *strip) keep() {
 	s.pool, s.fails, s.busy = nil, 0, false
 }
 
-// explore looks for shorter rolls for so much work. It begins again after
-// patience without one.
+// explore looks for shorter rolls for so much work. It begins again after more
+// than patience tries without one.
 func (s *strip) explore(ctx context.Context, work, patience int) {
 	b := s.b
 	end := b.work + work
@@ -212,7 +213,7 @@ func (s *strip) explore(ctx context.Context, work, patience int) {
 		slices.SortStableFunc(s.pool, func(a, b failed) int { return cmp.Compare(a.cost, b.cost) })
 		k := int(math.Abs(b.rng.NormFloat64()) * 0.25 * float64(len(s.pool)))
 		b.restore(s.pool[min(k, len(s.pool)-1)].at)
-		if b.rng.IntN(100) < turnedLengths {
+		if b.bodies.steps > 1 && b.rng.IntN(100) < turnedLengths {
 			b.turnLength()
 		} else {
 			b.swapLarge()
@@ -230,12 +231,11 @@ func (b *board) turnLength() {
 	}
 	for i := range b.pieces {
 		p := &b.pieces[i]
-		n := len(p.body.poses)
-		if p.at.Y < top || p.at.Y > end || n < 2 && !p.body.round {
+		if p.at.Y < top || p.at.Y > end {
 			continue
 		}
 		if !p.body.round {
-			p.step = b.turned(p.body, p.step, n/2)
+			p.step = b.turned(p.body, p.step, len(p.body.poses)/2)
 		}
 		p.at = b.clamp(p.body, p.step, geom.Vec{X: b.w - p.at.X, Y: top + end - p.at.Y})
 	}

@@ -63,7 +63,7 @@ type Plan struct {
 	backs  []int    // of each motif, the one it backs, -1 for none; may be shorter than Motifs
 	files  []string // names of the result files, listed in plan.json
 	papers *papers
-	tried  *tried // nil where the felt does not decide
+	tried  *tried // while counts are tried on the felt
 }
 
 // Stage names a stage for progress, with how far it is.
@@ -181,6 +181,7 @@ func (p *Plan) show(mm float64) string { return geom.Length(mm).In(p.Project.Uni
 func (p *Plan) scatterAndLay(ctx context.Context, progress func(Stage)) error {
 	if p.byFelt() {
 		p.tried = &tried{}
+		defer func() { p.tried = nil }() // large, and of no more use
 	}
 	bare := *p
 	cutouts := p.Project.Scatter.Cutouts

@@ -2,6 +2,7 @@ package plan
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"strew/motif"
@@ -91,7 +92,8 @@ func (p *Plan) warnLetters() {
 	for _, s := range p.Project.Sheets {
 		names = append(names, s.Name)
 	}
-	for _, name := range names {
+	slices.Sort(names)
+	for _, name := range slices.Compact(names) {
 		if lacks := scene.Regular.Missing(name); len(lacks) > 0 {
 			p.addWarning("%s: the font of the drawings lacks %s and shows a hollow square for each; the lists and plan.json have them", name, strings.Join(strings.Split(string(lacks), ""), " "))
 		}
