@@ -6,22 +6,20 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
-
-	"strew/motif/geom"
 )
 
 // A roll is made shorter step by step: its end is moved in, the pieces pushed
 // over one another there are separated again, and where that fails two large
-// pieces change places, or a length of the roll is turned by half with all that
-// lies on it, before the next try. At the end come small steps that press out the
-// last air. (Exploration and compression of the paper named in separate.go; the
-// turned length is ours: it keeps what lies well and finds it other neighbours.)
+// pieces change places before the next try. At the end come small steps that
+// press out the last air. (Exploration and compression of the paper named in
+// separate.go.)
 //
 // Two strands with chances of their own work side by side in legs of a fixed
 // amount of work: so the result does not depend on how many cores there are. At
 // first both go on from the shorter one. A strand that comes to a stop, as few
 // pieces of few turns soon do, begins again from the first roll with other
-// weights, and goes its own way. All press the shortest roll of all.
+// weights, and goes its own way; so does one that has gone on for long, while
+// there is work to spend. All press the shortest roll of all.
 
 const (
 	strands  = 2
@@ -29,19 +27,14 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// stopped is after how many failed tries in a row a strand begins again with the
-	// work of effort 3, leastTries however little work there is; with more work it
-	// is more patient, by the root of that.
-	stopped    = 25
-	leastTries = 5
-	// turnedLengths is in how many of a hundred tries a length of the roll is turned
-	// instead of two pieces changing places, where the nap lets pieces turn.
-	turnedLengths = 30
+	// stopped is the work, as a share of rollWork, after which a strand that found
+	// nothing shorter begins again; for more or less work in all it grows as the
+	// root of that.
+	stopped = 0.12
+	// ripe is the work, as a share of rollWork, at which a strand has found most
+	// of what it finds from one beginning: with more to spend it begins again.
+	ripe = 2.0 / 3
 )
-
-// rounds is how many rounds without getting better the tries of each strand may
-// take: some jobs want many short tries, some few long ones.
-var rounds = [strands]int{100, 30}
 
 // hope is the share of the length that a roll may still lose from each leg on,
 // in our own trials. Where that saves no step of those it is sold by, the
@@ -56,17 +49,17 @@ type roll struct {
 
 // strip is one strand.
 type strip struct {
-	b      *board
-	first  roll
-	best   roll // since it last began
-	top    roll // of all
-	bold   float64
-	pool   []failed
-	fails  int     // tries since best was found
-	rounds int     // without getting better that a try may take
-	again  int     // how often it began again
-	busy   bool    // the board is on its way to a roll shorter than best
-	goal   float64 // no shorter is asked for
+	b     *board
+	first roll
+	best  roll // since it last began
+	top   roll // of all
+	bold  float64
+	pool  []failed
+	won   int     // the board's work when best was found
+	again int     // how often it began again
+	born  int     // the board's work when it last began
+	busy  bool    // the board is on its way to a roll shorter than best
+	goal  float64 // no shorter is asked for
 }
 
 // failed is an arrangement that could not be separated at the present length.
@@ -85,13 +78,20 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		c.ways = gentle()
 		c.h = c.end()
 		r := roll{c.save(), c.h}
-		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal, rounds: rounds[k]}
+		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal}
 	}
-	patience := max(leastTries, int(stopped*math.Sqrt(float64(work)/rollWork)))
+	long := float64(work) > 2*ripe*rollWork
+	patience := int(stopped * math.Sqrt(float64(work)*rollWork))
 	for leg := range legs {
 		top := shortest(ss)
 		for _, s := range ss {
-			if leg >= legs-2 || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
+			switch {
+			case leg >= legs-2 || long && leg == legs-3:
+				s.follow(top)
+			case float64(s.b.work-s.born) > ripe*rollWork:
+				s.beginAgain()
+				s.b.ways = gentle()
+			case s.again == 0 && top.top.h < s.top.h*(1-2*fineStep):
 				s.follow(top)
 			}
 		}
@@ -128,7 +128,7 @@ func (s *strip) follow(t *strip) {
 func (s *strip) beginAgain() {
 	s.again++
 	s.best, s.pool, s.busy, s.bold = s.first, nil, false, boldStep
-	s.fails = 0
+	s.won, s.born = s.b.work, s.b.work
 	if s.b.ways = strong(); s.again%2 == 0 {
 		s.b.ways = gentle()
 	}
@@ -182,16 +182,16 @@ func (s *strip) keep() {
 	if s.best.h < s.top.h {
 		s.top = s.best
 	}
-	s.pool, s.fails, s.busy = nil, 0, false
+	s.pool, s.won, s.busy = nil, s.b.work, false
 }
 
-// explore looks for shorter rolls for so much work. It begins again after more
-// than patience tries without one.
+// explore looks for shorter rolls for so much work. It begins again after
+// patience without one.
 func (s *strip) explore(ctx context.Context, work, patience int) {
 	b := s.b
 	end := b.work + work
 	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
-		if b.separate(ctx, end-b.work, s.rounds, 3) {
+		if b.separate(ctx, end-b.work, 100, 3) {
 			s.keep()
 			ok = s.shorter(s.bold)
 			continue
@@ -199,7 +199,7 @@ func (s *strip) explore(ctx context.Context, work, patience int) {
 		if s.busy = b.work >= end; s.busy {
 			return
 		}
-		if s.fails++; s.fails > patience {
+		if b.work-s.won > patience {
 			s.beginAgain()
 			ok = s.shorter(s.bold)
 			continue
@@ -213,33 +213,9 @@ func (s *strip) explore(ctx context.Context, work, patience int) {
 		slices.SortStableFunc(s.pool, func(a, b failed) int { return cmp.Compare(a.cost, b.cost) })
 		k := int(math.Abs(b.rng.NormFloat64()) * 0.25 * float64(len(s.pool)))
 		b.restore(s.pool[min(k, len(s.pool)-1)].at)
-		if b.bodies.steps > 1 && b.rng.IntN(100) < turnedLengths {
-			b.turnLength()
-		} else {
-			b.swapLarge()
-		}
+		b.swapLarge()
 		b.fresh()
 	}
-}
-
-// turnLength turns a length of the roll by half, with the pieces whose middles
-// lie on it.
-func (b *board) turnLength() {
-	top, end := b.rng.Float64()*b.h, b.rng.Float64()*b.h
-	if top > end {
-		top, end = end, top
-	}
-	for i := range b.pieces {
-		p := &b.pieces[i]
-		if p.at.Y < top || p.at.Y > end {
-			continue
-		}
-		if !p.body.round {
-			p.step = b.turned(p.body, p.step, len(p.body.poses)/2)
-		}
-		p.at = b.clamp(p.body, p.step, geom.Vec{X: b.w - p.at.X, Y: top + end - p.at.Y})
-	}
-	b.refreshAll()
 }
 
 // swapLarge lets two large pieces of different shape change places.
