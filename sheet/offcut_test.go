@@ -196,9 +196,10 @@ func TestLastSheetLeavesAStrip(t *testing.T) {
 		}
 		return (st.Margin + h - box.Max.Y) * w, (st.Margin + w - box.Max.X) * h, len(lay.Sheets)
 	}
-	compared := 0
+	tried, compared := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		items := []Item{{Name: "piece", Shape: drawShape(t, "shape"), Colour: "#111111", Count: rapid.IntRange(1, 12).Draw(t, "count")}}
+		tried++
 		quick, _, sheets := strips(items, 0)
 		if sheets != 1 {
 			return
@@ -208,8 +209,8 @@ func TestLastSheetLeavesAStrip(t *testing.T) {
 			t.Fatalf("%d sheets, strips of %.0f and %.0f mm², and %.0f where laid quickly", sheets, below, beside, quick)
 		}
 	})
-	if compared < 50 {
-		t.Errorf("only %d lays were compared", compared)
+	if 2*compared < tried {
+		t.Errorf("only %d of %d lays were compared", compared, tried)
 	}
 	// Half-turned triangles lie in rows of parallelograms: by far less felt.
 	triangle := geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 13, Y: 36}}}
