@@ -52,15 +52,23 @@ func TestSpotsSeeWhatSeenSees(t *testing.T) {
 			off  geom.Vec
 			turn float64
 		}
+		// Half a turn off a straight line runs through the apex: rounding decides
+		// whether what lies there is still seen, and either answer is right.
+		throughApex := func(q skirt.Place, off geom.Vec) bool {
+			return s.Wedges() && math.Abs(off.Len()-(2*s.Inner+p.Down+q.Down)) < 1e-9
+		}
 		var got, want []sight
 		x.Near(p, reach, func(id int, off geom.Vec, over int) {
 			q := x.At(id)
+			if throughApex(q.Place, off) {
+				return
+			}
 			got = append(got, sight{id, off.Rotate(-p.Upright), q.Upright + s.OverTurn(over) - p.Upright})
 		})
 		for id, q := range all {
 			s.Seen(p.Place, q, func(off geom.Vec, turn float64) {
 				l := off.Len()
-				if id == gone || l > reach+1e-6 {
+				if id == gone || l > reach+1e-6 || throughApex(q, off) {
 					return
 				}
 				same := func(g sight) bool {
