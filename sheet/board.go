@@ -27,16 +27,17 @@ type board struct {
 	bins   int
 	bodies *bodies
 	pieces []piece
-	boxes  []geom.Box  // of each piece's grown outline where it lies
+	boxes  []geom.Box // of each piece's grown outline where it lies
+	rows
 	cost   [][]float64 // of each pair, not weighted; symmetric
 	hits   [][]int     // of each piece, those it overlaps
 	weight [][]float64
 	heavy  [][2]int // the pairs whose weight is not 1
 	rng    *rand.Rand
 	ways
-	used     []bool // the clashes this board has asked for
-	work     int    // places and pairs looked at so far
-	pairWork int    // what looking at a pair costs, in places looked at
+	known    []*clash // the clashes this board has asked for
+	work     int      // places and pairs looked at so far
+	pairWork int      // what looking at a pair costs, in places looked at
 }
 
 // cachedClashes is how many clashes at most stay in a processor's cache, so that
@@ -50,7 +51,7 @@ func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
 	if clashes > cachedClashes {
 		pair = 2
 	}
-	return &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, used: make([]bool, clashes)}
+	return &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, known: make([]*clash, clashes)}
 }
 
 // clone returns a copy with another source of chance.
@@ -79,6 +80,8 @@ func (b *board) add(p piece) {
 	b.cost, b.weight = append(b.cost, row), append(b.weight, ones)
 	b.hits = append(b.hits, nil)
 	b.boxes = append(b.boxes, geom.Box{})
+	b.rows.at = append(b.rows.at, stretch{})
+	b.sortRows()
 	b.refresh(n - 1)
 }
 
@@ -96,7 +99,7 @@ func (b *board) pair(i, j int) float64 {
 	if p.bin != q.bin || boxesApart(&b.boxes[i], &b.boxes[j]) {
 		return 0
 	}
-	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at), math.Inf(1)))
+	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at)))
 }
 
 // boxesApart reports whether the boxes have nothing but edges in common.
@@ -124,19 +127,11 @@ func (b *board) penalty(p, q *body, depth float64) float64 {
 	return depth * p.weight * q.weight
 }
 
-// deepFor returns the depth at which the pair costs a little more than c.
-func (b *board) deepFor(p, q *body, c float64) float64 {
-	c *= (1 + geom.SameRatio) / (p.weight * q.weight)
-	if b.root {
-		return c * c / min(p.radius, q.radius)
-	}
-	return c
-}
-
 // refresh works out piece i's box and costs anew.
 func (b *board) refresh(i int) {
 	p := &b.pieces[i]
 	b.boxes[i] = p.body.boxAt(p.step, p.at)
+	b.sort(i, &b.boxes[i])
 	for j := range b.pieces {
 		if j != i {
 			b.set(i, j, b.pair(i, j))
@@ -157,7 +152,7 @@ func (b *board) set(i, j int, c float64) {
 }
 
 // without takes j out of the list; the last one takes its place.
-func without(list []int, j int) []int {
+func without[T comparable](list []T, j T) []T {
 	last := len(list) - 1
 	list[slices.Index(list, j)] = list[last]
 	return list[:last]
@@ -184,20 +179,21 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 	box := p.boxAt(s.step, s.at)
 	sum := 0.0
 	weight := b.weight[i]
-	for j := range b.boxes {
-		if boxesApart(&box, &b.boxes[j]) || j == i {
-			continue
-		}
-		q := &b.pieces[j]
-		if q.bin != s.bin {
-			continue
-		}
-		b.work += b.pairWork
-		// As deep as this the place is no use, and how much deeper is no matter.
-		enough := b.deepFor(p, q.body, (limit-sum)/weight[j])
-		if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at), enough); d > 0 {
-			if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
-				return sum
+	rows := b.reach(&box)
+	for row := rows.from; row <= rows.to; row++ {
+		for _, j := range b.in[row] {
+			if boxesApart(&box, &b.boxes[j]) || int(j) == i || row > max(rows.from, b.rows.at[j].from) {
+				continue
+			}
+			q := &b.pieces[j]
+			if q.bin != s.bin {
+				continue
+			}
+			b.work += b.pairWork
+			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at)); d > 0 {
+				if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
+					return sum
+				}
 			}
 		}
 	}
@@ -242,6 +238,7 @@ func (b *board) refreshAll() {
 			b.set(max(i, j), min(i, j), b.pair(max(i, j), min(i, j)))
 		}
 	}
+	b.sortRows()
 	b.work += len(b.pieces)
 }
 

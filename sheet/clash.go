@@ -9,26 +9,42 @@ import (
 )
 
 // clash holds the places where a second body overlaps a first one: convex
-// polygons, each an intersection of half-planes, widest first.
+// polygons, each an intersection of half-planes. Its box is cut into cells, and
+// of each cell those half-planes are kept that decide how deep its points lie.
 type clash struct {
 	box    geom.Box
-	boxes  []geom.Box
-	planes []plane
-	ends   []int32 // of each polygon's planes
-	in     []int32 // the polygons of each cell, cell by cell
-	cells  []int32 // where in in each cell begins, and its end; nil for few polygons
-	side   int
+	side   int      // so many columns and rows of cells
 	scale  geom.Vec // cells per millimetre
-	work   int      // what a look at it costs besides, in places looked at
+	cells  []cell   // row by row
+	planes []plane
+	work   int // what a look at it costs besides, in places looked at
 }
+
+// cell is a part of a clash: free, or covered, or with a border in it.
+type cell struct {
+	kind        cellKind
+	from, to    int32   // of a border, its planes
+	x, y, depth float32 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
+}
+
+type cellKind int32
+
+const (
+	free cellKind = iota
+	covered
+	border
+)
 
 // plane is the half-plane of points p with c - n·p > 0, n of unit length: that
 // is how deep p lies in it.
-type plane struct{ x, y, c float64 }
+type plane struct {
+	x, y, c float64
+	rest    int // so many more of the same polygon follow it
+}
 
-// newClash works out where b turned lies over a; its index has so many cells a
-// side.
-func newClash(a, b *body, turn float64, cells int) *clash {
+// newClash works out where b turned lies over a; it has so many cells a side, a
+// power of two.
+func newClash(a, b *body, turn float64, side int) *clash {
 	m := geom.Rotation(turn)
 	var v, w view
 	v.parts = a.parts
@@ -36,46 +52,48 @@ func newClash(a, b *body, turn float64, cells int) *clash {
 		w.parts = append(w.parts, p.Transform(m))
 	}
 	n := newNofit(&v, &w)
-	c := &clash{box: n.box, boxes: n.boxes}
-	total := 0
-	for _, r := range n.rings {
-		total += len(r)
+	if side == fewCells && len(n.rings) <= fewPolygons {
+		side = 1
 	}
-	c.planes = make([]plane, 0, total)
-	for _, r := range n.rings {
-		// Not in turn, but in steps of about 0.38 of the way round: a point outside
-		// is then soon found to be so.
-		stride := max(1, int(0.382*float64(len(r))))
-		for gcd(stride, len(r)) > 1 {
-			stride++
-		}
-		for k := range r {
-			i := k * stride % len(r)
-			a, b := r.At(i-1), r[i]
-			d := b.Sub(a)
-			l := math.Sqrt(d.Dot(d))
-			if l >= geom.SamePoint {
-				// The outward side of an edge of a ring of positive area.
-				q := plane{x: d.Y / l, y: -d.X / l}
-				q.c = q.x*a.X + q.y*a.Y - onEdge
-				c.planes = append(c.planes, q)
-			}
-		}
-		c.ends = append(c.ends, int32(len(c.planes)))
+	c := &clash{box: n.box, side: side, cells: make([]cell, side*side)}
+	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
+	polygons := make([][]plane, len(n.rings))
+	for i, r := range n.rings {
+		polygons[i] = planesOf(r)
 	}
-	c.index(cells)
-	looked := len(c.boxes)
-	if c.cells != nil {
-		full := 0
-		for i, from := range c.cells[:cells*cells] {
-			if c.cells[i+1] > from {
-				full++
-			}
+	c.cut(0, 0, side, polygons)
+	full := 0
+	for _, k := range c.cells {
+		if k.kind == border {
+			full++
 		}
-		looked = len(c.in) / max(1, full)
 	}
-	c.work = looked / polygonsInWork
+	c.work = len(c.planes) / max(1, full) / planesInWork
 	return c
+}
+
+// planesOf returns the half-planes of a convex ring. They are not in turn, but in
+// steps of about 0.38 of the way round: a point outside is then soon found to be
+// so.
+func planesOf(r geom.Ring) []plane {
+	out := make([]plane, 0, len(r))
+	stride := max(1, int(0.382*float64(len(r))))
+	for gcd(stride, len(r)) > 1 {
+		stride++
+	}
+	for k := range r {
+		i := k * stride % len(r)
+		a, b := r.At(i-1), r[i]
+		d := b.Sub(a)
+		l := math.Sqrt(d.Dot(d))
+		if l >= geom.SamePoint {
+			// The outward side of an edge of a ring of positive area.
+			q := plane{x: d.Y / l, y: -d.X / l}
+			q.c = q.x*a.X + q.y*a.Y - onEdge
+			out = append(out, q)
+		}
+	}
+	return out
 }
 
 // manyCells and fewCells are into how many columns and rows the box of a clash
@@ -83,68 +101,118 @@ func newClash(a, b *body, turn float64, cells int) *clash {
 // then those of no more than fewPolygons are not worth the cutting.
 const (
 	manyCells   = 32
-	fewCells    = 6
+	fewCells    = 8
 	fewPolygons = 12
 )
 
-// index notes for each cell the polygons that may be the ones a point of it lies
-// deepest in, the deepest at its middle first. How deep a point lies in a
-// polygon changes over a cell by no more than its half sides along the normal
-// of a plane. What lies nowhere in the cell as deep as another polygon does
-// everywhere in it is left out.
-func (c *clash) index(side int) {
-	if len(c.boxes) <= 1 || side == fewCells && len(c.boxes) <= fewPolygons {
+// cut notes the planes of the cells in a square of so many a side, from their
+// polygons: in quarters, for what does not matter in a square matters in none of
+// its cells.
+func (c *clash) cut(col, row, side int, polygons [][]plane) {
+	sure := 0.0
+	if side < c.side {
+		polygons, sure = c.deciding(col, row, side, polygons)
+	}
+	if side > 1 && len(polygons) > 0 {
+		side /= 2
+		for k := range 4 {
+			c.cut(col+k%2*side, row+k/2*side, side, polygons)
+		}
 		return
 	}
-	c.side = side
-	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
-	// Half a cell, and a hair for rounding.
-	hx, hy := 0.5/c.scale.X+seamLap, 0.5/c.scale.Y+seamLap
-	type reach struct {
-		polygon          int32
-		least, mid, most float64
+	k := &c.cells[row*c.side+col]
+	switch {
+	case len(polygons) == 0:
+		return
+	case c.side == manyCells && sure > 0:
+		*k = c.cover(col, row, polygons)
+		return
 	}
-	var here []reach
-	c.cells = make([]int32, 1, side*side+1)
-	for row := range side {
-		y := c.box.Min.Y + (float64(row)+0.5)/c.scale.Y
-		for col := range side {
-			x := c.box.Min.X + (float64(col)+0.5)/c.scale.X
-			here = here[:0]
-			sure := 0.0 // how deep every point of the cell lies in one of them
-			from := int32(0)
-			for i := range c.boxes {
-				b := &c.boxes[i]
-				planes := c.planes[from:c.ends[i]]
-				from = c.ends[i]
-				if x+hx <= b.Min.X || x-hx >= b.Max.X || y+hy <= b.Min.Y || y-hy >= b.Max.Y {
-					continue
-				}
-				r := reach{int32(i), math.Inf(1), math.Inf(1), math.Inf(1)}
-				for k := range planes {
-					p := &planes[k]
-					d := p.c - p.x*x - p.y*y
-					v := math.Abs(p.x)*hx + math.Abs(p.y)*hy
-					if d+v <= sure {
-						r.most = 0
-						break
-					}
-					r.least, r.mid, r.most = min(r.least, d-v), min(r.mid, d), min(r.most, d+v)
-				}
-				if r.most > sure {
-					here = append(here, r)
-					sure = max(sure, r.least)
-				}
-			}
-			slices.SortStableFunc(here, func(a, b reach) int { return cmp.Compare(b.mid, a.mid) })
-			for _, r := range here {
-				if r.most > sure || r.least == sure {
-					c.in = append(c.in, r.polygon)
-				}
-			}
-			c.cells = append(c.cells, int32(len(c.in)))
+	from := len(c.planes)
+	for _, p := range polygons {
+		for k := range p {
+			p[k].rest = len(p) - 1 - k
+			c.planes = append(c.planes, p[k])
 		}
 	}
+	*k = cell{kind: border, from: int32(from), to: int32(len(c.planes))}
+}
+
+// deciding returns what of the polygons may decide how deep a point of the square
+// lies, the deepest at its middle first. How deep a point lies in a polygon
+// changes over a square by no more than its half sides along the normal of a
+// plane. What lies nowhere in it as deep as another polygon does everywhere is
+// left out, and so are planes that are never the nearest.
+func (c *clash) deciding(col, row, side int, polygons [][]plane) (out [][]plane, sure float64) {
+	// Half the square, and a hair for rounding.
+	h := float64(side) / 2
+	hx, hy := h/c.scale.X+seamLap, h/c.scale.Y+seamLap
+	x, y := c.box.Min.X+(float64(col)+h)/c.scale.X, c.box.Min.Y+(float64(row)+h)/c.scale.Y
+	type reach struct {
+		planes           []plane
+		least, mid, most float64
+	}
+	here := make([]reach, 0, len(polygons))
+	for _, planes := range polygons {
+		r := reach{planes, math.Inf(1), math.Inf(1), math.Inf(1)}
+		for k := range planes {
+			p := &planes[k]
+			d := p.c - p.x*x - p.y*y
+			v := math.Abs(p.x)*hx + math.Abs(p.y)*hy
+			if d+v <= sure {
+				r.most = 0
+				break
+			}
+			r.least, r.mid, r.most = min(r.least, d-v), min(r.mid, d), min(r.most, d+v)
+		}
+		if r.most > sure {
+			here = append(here, r)
+			sure = max(sure, r.least)
+		}
+	}
+	slices.SortStableFunc(here, func(a, b reach) int { return cmp.Compare(b.mid, a.mid) })
+	out = make([][]plane, 0, len(here))
+	for _, r := range here {
+		if r.most <= sure && r.least < sure {
+			continue
+		}
+		var near []plane
+		for _, p := range r.planes {
+			if p.c-p.x*x-p.y*y-math.Abs(p.x)*hx-math.Abs(p.y)*hy < r.most {
+				near = append(near, p)
+			}
+		}
+		slices.SortStableFunc(near, func(p, q plane) int {
+			return cmp.Compare(p.c-p.x*x-p.y*y, q.c-q.x*x-q.y*y)
+		})
+		out = append(out, near)
+	}
+	return out, sure
+}
+
+// cover returns a cell all of which is covered. Nothing can stay there, so that
+// how deep its points lie need not be known exactly: the plane nearest to nine
+// of them will do.
+func (c *clash) cover(col, row int, polygons [][]plane) cell {
+	k := cell{kind: covered}
+	for v := -1; v <= 1; v++ {
+		for u := -1; u <= 1; u++ {
+			x := c.box.Min.X + (float64(col)+0.5+float64(u)/2)/c.scale.X
+			y := c.box.Min.Y + (float64(row)+0.5+float64(v)/2)/c.scale.Y
+			d := 0.0
+			for _, p := range polygons {
+				least := math.Inf(1)
+				for _, q := range p {
+					least = min(least, q.c-q.x*x-q.y*y)
+				}
+				d = max(d, least)
+			}
+			k.depth += float32(d) / 9
+			k.x += float32(u) * float32(d) / 3
+			k.y += float32(v) * float32(d) / 3
+		}
+	}
+	return k
 }
 
 // gcd returns the greatest common divisor.
@@ -155,75 +223,54 @@ func gcd(a, b int) int {
 	return a
 }
 
-// depth returns how deep p lies in the polygons: the least way out of the one
-// it lies deepest in, 0 outside all. It may stop at any depth that is enough.
-func (c *clash) depth(x, y, enough float64) float64 {
-	best := 0.0
+// depth returns how deep a point lies in the polygons: the least way out of the
+// one it lies deepest in, 0 outside all.
+func (c *clash) depth(x, y float64) float64 {
 	if x <= c.box.Min.X || x >= c.box.Max.X || y <= c.box.Min.Y || y >= c.box.Max.Y {
 		return 0
 	}
-	if c.cells == nil {
-		for i := range c.boxes {
-			if best = c.deeper(int32(i), x, y, best); best >= enough {
-				return best
-			}
-		}
-		return best
+	u, v := (x-c.box.Min.X)*c.scale.X, (y-c.box.Min.Y)*c.scale.Y
+	col, row := min(int(u), c.side-1), min(int(v), c.side-1)
+	at := &c.cells[row*c.side+col]
+	switch at.kind {
+	case free:
+		return 0
+	case covered:
+		d := float64(at.depth) + float64(at.x)*(u-float64(col)-0.5) + float64(at.y)*(v-float64(row)-0.5)
+		return max(d, float64(at.depth)/16)
 	}
-	col := min(int((x-c.box.Min.X)*c.scale.X), c.side-1)
-	row := min(int((y-c.box.Min.Y)*c.scale.Y), c.side-1)
-	cell := row*c.side + col
-	for _, i := range c.in[c.cells[cell]:c.cells[cell+1]] {
-		if best = c.deeper(i, x, y, best); best >= enough {
-			return best
+	planes := c.planes[at.from:at.to]
+	best, least := 0.0, math.Inf(1)
+	for k := 0; k < len(planes); k++ {
+		p := &planes[k]
+		d := p.c - p.x*x - p.y*y
+		if d <= best {
+			k += p.rest
+			least = math.Inf(1)
+			continue
+		}
+		least = min(least, d)
+		if p.rest == 0 {
+			best, least = least, math.Inf(1)
 		}
 	}
 	return best
-}
-
-// deeper returns how deep the point lies in polygon i, or best if that is more.
-func (c *clash) deeper(i int32, x, y, best float64) float64 {
-	b := &c.boxes[i]
-	if x <= b.Min.X+best || x >= b.Max.X-best || y <= b.Min.Y+best || y >= b.Max.Y-best {
-		return best
-	}
-	from := int32(0)
-	if i > 0 {
-		from = c.ends[i-1]
-	}
-	least := math.Inf(1)
-	for k := range c.planes[from:c.ends[i]] {
-		p := &c.planes[from+int32(k)]
-		d := p.c - p.x*x - p.y*y
-		if d <= best {
-			return best
-		}
-		if d < least {
-			least = d
-		}
-	}
-	return least
 }
 
 // clashWork is what working out one polygon of a clash costs, in places and
 // pairs looked at.
 const clashWork = 10
 
-// polygonsInWork is how many polygons of a clash make looking at a pair as dear
-// again.
-const polygonsInWork = 2
+// planesInWork is how many planes of a cell make looking at a pair as dear again.
+const planesInWork = 8
 
-// overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
-// or any depth that is enough.
-// A board's first use of a clash counts as work whether or not another board
-// has worked it out before, so that the work does not depend on who is first.
-func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
+// overlap returns how deep q at step kq overlaps p at step kp, d from p to q.
+func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 	if p.id < q.id {
 		p, kp, q, kq = q, kq, p, kp
 		d = geom.Vec{X: -d.X, Y: -d.Y}
 	}
 	// Turned back so that p lies at its step 0. A round body takes any turn.
-	c := b.bodies
 	rel := kq - kp
 	switch {
 	case q.round:
@@ -232,19 +279,28 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough flo
 		kp, rel = kq, 0
 	}
 	if rel < 0 {
-		rel += c.steps
+		rel += b.bodies.steps
 	}
-	at := &c.clashes[p.id][q.id][rel]
-	t := at.Load()
-	if t == nil {
-		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(rel)/float64(c.steps), c.cells)
-		at.Store(t)
-	}
-	if i := (p.id*(p.id+1)/2+q.id)*c.steps + rel; !b.used[i] {
-		b.used[i] = true
+	at := &b.known[(p.id*(p.id+1)/2+q.id)*b.bodies.steps+rel]
+	if *at == nil {
+		*at = b.bodies.clash(p, q, rel)
+		// A board's first use of a clash counts as work whether or not another one
+		// has worked it out before, so that the work does not depend on who is first.
 		b.work += clashWork * len(p.parts) * len(q.parts)
 	}
-	b.work += t.work
+	c := *at
+	b.work += c.work
 	s := &p.poses[kp]
-	return t.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
+	return c.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X)
+}
+
+// clash returns where q, turned by so many steps more than p, lies over p.
+func (c *bodies) clash(p, q *body, steps int) *clash {
+	at := &c.clashes[p.id][q.id][steps]
+	t := at.Load()
+	if t == nil {
+		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(steps)/float64(c.steps), c.cells)
+		at.Store(t)
+	}
+	return t
 }

@@ -68,7 +68,7 @@ func TestClashHolds(t *testing.T) {
 			q := piece{body: bs.all[1], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn b"), at: geom.Vec{
 				X: rapid.Float64Range(-80, 80).Draw(t, "x"), Y: rapid.Float64Range(-80, 80).Draw(t, "y"),
 			}}
-			if on.overlap(p.body, p.step, q.body, q.step, q.at, math.Inf(1)) > 0 {
+			if on.overlap(p.body, p.step, q.body, q.step, q.at) > 0 {
 				continue
 			}
 			at := func(p piece) geom.Region {
@@ -90,18 +90,20 @@ func TestClashIndex(t *testing.T) {
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300)
 		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
 		c := newClash(bs.all[1], bs.all[0], turn, rapid.SampledFrom([]int{fewCells, manyCells}).Draw(t, "cells"))
+		whole := newClash(bs.all[1], bs.all[0], turn, 1)
+		if whole.box != c.box || len(whole.cells) != 1 {
+			t.Fatal("a clash of one cell is not whole")
+		}
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
-			want, from := 0.0, int32(0)
-			for _, end := range c.ends {
-				least := math.Inf(1)
-				for _, p := range c.planes[from:end] {
-					least = min(least, p.c-p.x*x-p.y*y)
+			want, least := 0.0, math.Inf(1)
+			for _, p := range whole.planes {
+				if least = min(least, p.c-p.x*x-p.y*y); p.rest == 0 {
+					want, least = max(want, least), math.Inf(1)
 				}
-				want, from = max(want, least), end
 			}
-			if got := c.depth(x, y, math.Inf(1)); math.Abs(got-want) > geom.SamePoint {
+			if got := c.depth(x, y); math.Abs(got-want) > geom.SamePoint {
 				t.Fatalf("%v, %v lies %v deep by the index and %v without", x, y, got, want)
 			}
 		}
