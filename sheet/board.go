@@ -152,7 +152,7 @@ func (b *board) set(i, j int, c float64) {
 }
 
 // without takes j out of the list; the last one takes its place.
-func without[T comparable](list []T, j T) []T {
+func without(list []int, j int) []int {
 	last := len(list) - 1
 	list[slices.Index(list, j)] = list[last]
 	return list[:last]
@@ -179,19 +179,22 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 	box := p.boxAt(s.step, s.at)
 	sum := 0.0
 	weight := b.weight[i]
+	f := frameOf(&box)
 	rows := b.reach(&box)
 	for row := rows.from; row <= rows.to; row++ {
-		for _, j := range b.in[row] {
-			if boxesApart(&box, &b.boxes[j]) || int(j) == i || row > max(rows.from, b.rows.at[j].from) {
+		in := b.in[row]
+		for k := range in {
+			r := &in[k]
+			if f.apart(&r.frame) || row > max(rows.from, r.first) || int(r.piece) == i {
 				continue
 			}
-			q := &b.pieces[j]
+			q := &b.pieces[r.piece]
 			if q.bin != s.bin {
 				continue
 			}
 			b.work += b.pairWork
 			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at)); d > 0 {
-				if sum += weight[j] * b.penalty(p, q.body, d); sum >= limit {
+				if sum += weight[r.piece] * b.penalty(p, q.body, d); sum >= limit {
 					return sum
 				}
 			}
