@@ -75,7 +75,7 @@ type bodies struct {
 	bed     bed
 	all     []*body
 	steps   int
-	cells   int // a side, of each clash
+	sides   func(polygons int) int // of each clash, cells a side
 	clashes [][][]atomic.Pointer[clash]
 }
 
@@ -87,9 +87,9 @@ type bed struct {
 
 // newBodies returns the bodies of the forms on felt of the nap and inner size.
 func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
-	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), cells: fewCells}
+	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), sides: manyClashes}
 	if c.steps <= 4 {
-		c.cells = manyCells
+		c.sides = fewClashes
 	}
 	for i, f := range fs {
 		b := newBody(f, c.steps, w, h)

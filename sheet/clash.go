@@ -42,9 +42,9 @@ type plane struct {
 	rest    int // so many more of the same polygon follow it
 }
 
-// newClash works out where b turned lies over a; it has so many cells a side, a
-// power of two.
-func newClash(a, b *body, turn float64, side int) *clash {
+// newClash works out where b turned lies over a. Of so many polygons it is cut
+// into sides(n) cells a side, a power of two.
+func newClash(a, b *body, turn float64, sides func(n int) int) *clash {
 	m := geom.Rotation(turn)
 	var v, w view
 	v.parts = a.parts
@@ -52,9 +52,7 @@ func newClash(a, b *body, turn float64, side int) *clash {
 		w.parts = append(w.parts, p.Transform(m))
 	}
 	n := newNofit(&v, &w)
-	if side == fewCells && len(n.rings) <= fewPolygons {
-		side = 1
-	}
+	side := sides(len(n.rings))
 	c := &clash{box: n.box, side: side, cells: make([]cell, side*side)}
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
 	polygons := make([][]plane, len(n.rings))
@@ -96,14 +94,31 @@ func planesOf(r geom.Ring) []plane {
 	return out
 }
 
-// manyCells and fewCells are into how many columns and rows the box of a clash
-// is cut where there are few turns and so few clashes, and where there are many:
-// then those of no more than fewPolygons are not worth the cutting.
-const (
-	manyCells   = 32
-	fewCells    = 8
-	fewPolygons = 12
-)
+// fewClashes and manyClashes are into how many columns and rows a clash of so
+// many polygons is cut, where there are few turns and so few clashes, and where
+// there are many. Cells cost a search the time it takes to fetch them from memory,
+// and polygons that to ask them.
+func fewClashes(polygons int) int {
+	switch {
+	case polygons <= 1:
+		return 1
+	case polygons <= 6:
+		return 8
+	case polygons <= 40:
+		return 16
+	}
+	return 32
+}
+
+func manyClashes(polygons int) int {
+	if polygons <= 12 {
+		return 1
+	}
+	return 8
+}
+
+// coarsest is from how many cells a side on a covered one need not be known exactly.
+const coarsest = 16
 
 // cut notes the planes of the cells in a square of so many a side, from their
 // polygons: in quarters, for what does not matter in a square matters in none of
@@ -124,7 +139,7 @@ func (c *clash) cut(col, row, side int, polygons [][]plane) {
 	switch {
 	case len(polygons) == 0:
 		return
-	case c.side == manyCells && sure > 0:
+	case c.side >= coarsest && sure > 0:
 		*k = c.cover(col, row, polygons)
 		return
 	}
@@ -299,7 +314,7 @@ func (c *bodies) clash(p, q *body, steps int) *clash {
 	at := &c.clashes[p.id][q.id][steps]
 	t := at.Load()
 	if t == nil {
-		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(steps)/float64(c.steps), c.cells)
+		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(steps)/float64(c.steps), c.sides)
 		at.Store(t)
 	}
 	return t

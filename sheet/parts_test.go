@@ -90,8 +90,9 @@ func TestClashIndex(t *testing.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300)
 		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
-		c := newClash(bs.all[1], bs.all[0], turn, rapid.SampledFrom([]int{fewCells, manyCells}).Draw(t, "cells"))
-		whole := newClash(bs.all[1], bs.all[0], turn, 1)
+		side := rapid.SampledFrom([]int{1, 8, 16, 32}).Draw(t, "side")
+		c := newClash(bs.all[1], bs.all[0], turn, func(int) int { return side })
+		whole := newClash(bs.all[1], bs.all[0], turn, func(int) int { return 1 })
 		if whole.box != c.box || len(whole.cells) != 1 {
 			t.Fatal("a clash of one cell is not whole")
 		}
@@ -105,7 +106,7 @@ func TestClashIndex(t *testing.T) {
 				}
 			}
 			off := geom.SamePoint
-			if c.side == manyCells && want > geom.SamePoint {
+			if c.side >= coarsest && want > geom.SamePoint {
 				off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
 			}
 			if got := c.depth(x, y); math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
