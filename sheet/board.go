@@ -174,7 +174,7 @@ func (b *board) total() float64 {
 // look returns the weighted cost of piece i at another place, or something
 // over limit as soon as it is sure to be over.
 func (b *board) look(i int, s spot, limit float64) float64 {
-	b.work += 1 + len(b.pieces)/32
+	b.work++
 	p := b.pieces[i].body
 	box := p.boxAt(s.step, s.at)
 	sum := 0.0
@@ -182,6 +182,7 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 	f := frameOf(&box)
 	rows := b.reach(&box)
 	for row := rows.from; row <= rows.to; row++ {
+		b.work++
 		in := b.in[row]
 		for k := range in {
 			r := &in[k]

@@ -277,7 +277,7 @@ func (c *clash) depth(x, y float64) float64 {
 const clashWork = 10
 
 // planesInWork is how many planes of a cell make looking at a pair as dear again.
-const planesInWork = 8
+const planesInWork = 32
 
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q.
 func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {

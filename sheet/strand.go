@@ -15,31 +15,28 @@ import (
 // separate.go.)
 //
 // Two strands with chances of their own work side by side in legs of a fixed
-// amount of work: so the result does not depend on how many cores there are. At
-// first both go on from the shorter one. A strand that comes to a stop, as few
-// pieces of few turns soon do, begins again from the first roll with other
-// weights, and goes its own way; so does one that has gone on for long, while
-// there is work to spend. All press the shortest roll of all.
+// amount of work: so the result does not depend on how many cores there are. After
+// each leg both go on from the shorter one if the other is far behind. A strand
+// that comes to a stop, as few pieces of few turns soon do, begins again from the
+// first roll with other weights, and goes its own way. All press the shortest
+// roll of all.
 
 const (
 	strands  = 2
-	legs     = 6    // of them the last two compress
+	legs     = 8    // of them the last one compresses
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// stopped is the work, as a share of rollWork, after which a strand that found
-	// nothing shorter begins again; for more or less work in all it grows as the
-	// root of that.
-	stopped = 0.12
-	// ripe is the work, as a share of rollWork, at which a strand has found most
-	// of what it finds from one beginning: with more to spend it begins again.
-	ripe = 2.0 / 3
+	// patience is after how many tries without anything shorter a strand begins
+	// again. Many pieces often find a shorter roll after some thirty, and then a
+	// dozen more at once; what few pieces find in so many tries is all they find.
+	patience = 300
 )
 
 // hope is the share of the length that a roll may still lose from each leg on,
 // in our own trials. Where that saves no step of those it is sold by, the
 // search ends.
-var hope = [legs]float64{1, 0.06, 0.04, 0.03, 0.01, 0.003}
+var hope = [legs]float64{1, 0.06, 0.05, 0.04, 0.04, 0.03, 0.02, 0.003}
 
 // roll is how pieces lie without overlap, and how far down they reach.
 type roll struct {
@@ -55,9 +52,8 @@ type strip struct {
 	top   roll // of all
 	bold  float64
 	pool  []failed
-	won   int     // the board's work when best was found
+	tries int     // that failed since best was found
 	again int     // how often it began again
-	born  int     // the board's work when it last began
 	busy  bool    // the board is on its way to a roll shorter than best
 	goal  float64 // no shorter is asked for
 }
@@ -80,26 +76,19 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		r := roll{c.save(), c.h}
 		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal}
 	}
-	long := float64(work) > 2*ripe*rollWork
-	patience := int(stopped * math.Sqrt(float64(work)*rollWork))
 	for leg := range legs {
+		last := leg == legs-1
 		top := shortest(ss)
 		for _, s := range ss {
-			switch {
-			case leg >= legs-2 || long && leg == legs-3:
-				s.follow(top)
-			case float64(s.b.work-s.born) > ripe*rollWork:
-				s.beginAgain()
-				s.b.ways = gentle()
-			case s.again == 0 && top.top.h < s.top.h*(1-2*fineStep):
+			if last || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
 				s.follow(top)
 			}
 		}
 		inParallel(len(ss), workers, func(k int) {
-			if leg < legs-2 {
-				ss[k].explore(ctx, work/legs, patience)
+			if last {
+				ss[k].compress(ctx, work/legs)
 			} else {
-				ss[k].compress(ctx, work/legs, leg == legs-1)
+				ss[k].explore(ctx, work/legs)
 			}
 		})
 		told(leg + 1)
@@ -120,15 +109,14 @@ func shortest(ss []*strip) *strip {
 
 // follow goes on from the other strand's shortest roll.
 func (s *strip) follow(t *strip) {
-	s.best, s.top, s.pool, s.busy = t.top, t.top, nil, false
+	s.best, s.top, s.pool, s.tries, s.busy = t.top, t.top, nil, 0, false
 	s.bold = min(s.bold, t.bold)
 }
 
 // beginAgain goes back to the first roll, with other weights.
 func (s *strip) beginAgain() {
 	s.again++
-	s.best, s.pool, s.busy, s.bold = s.first, nil, false, boldStep
-	s.won, s.born = s.b.work, s.b.work
+	s.best, s.pool, s.tries, s.busy, s.bold = s.first, nil, 0, false, boldStep
 	if s.b.ways = strong(); s.again%2 == 0 {
 		s.b.ways = gentle()
 	}
@@ -182,12 +170,11 @@ func (s *strip) keep() {
 	if s.best.h < s.top.h {
 		s.top = s.best
 	}
-	s.pool, s.won, s.busy = nil, s.b.work, false
+	s.pool, s.tries, s.busy = nil, 0, false
 }
 
-// explore looks for shorter rolls for so much work. It begins again after
-// patience without one.
-func (s *strip) explore(ctx context.Context, work, patience int) {
+// explore looks for shorter rolls for so much work.
+func (s *strip) explore(ctx context.Context, work int) {
 	b := s.b
 	end := b.work + work
 	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
@@ -199,7 +186,7 @@ func (s *strip) explore(ctx context.Context, work, patience int) {
 		if s.busy = b.work >= end; s.busy {
 			return
 		}
-		if b.work-s.won > patience {
+		if s.tries++; s.tries > patience {
 			s.beginAgain()
 			ok = s.shorter(s.bold)
 			continue
@@ -251,15 +238,13 @@ func (b *board) swapLarge() {
 	b.refreshAll()
 }
 
-func (s *strip) compress(ctx context.Context, work int, last bool) {
+// compress presses the best roll for so much work.
+func (s *strip) compress(ctx context.Context, work int) {
 	b := s.b
 	begin := b.work
 	for b.work < begin+work && ctx.Err() == nil && s.top.h > s.goal {
 		// From the fine step down to the last one as the work is used up.
-		done := float64(b.work-begin) / float64(work) / 2
-		if last {
-			done += 0.5
-		}
+		done := float64(b.work-begin) / float64(work)
 		step := fineStep * math.Pow(lastStep/fineStep, done)
 		if !s.shorter(step) {
 			return
