@@ -19,10 +19,12 @@ import (
 // goes back to J. Egeblad, B. K. Nielsen, A. Odgaard, European Journal of
 // Operational Research 183, 2007.
 
+// Of the places tried all over the board and of those round the present one the
+// best of each kind is refined, and the present one: the best few of all would
+// seldom hold one from afar, though these lead to a cheaper place most often.
 const (
-	wideSamples = 20 // places tried all over the board
-	nearSamples = 12 // and round the present one
-	refined     = 3  // of which so many are refined
+	wideSamples = 20
+	nearSamples = 12
 	weightFade  = 0.95
 )
 
@@ -62,28 +64,20 @@ func (b *board) move(i int) {
 // the board and round the present one, the best of them refined.
 func (b *board) search(i int, now spot) spot {
 	k := b.pieces[i].body
-	best := [refined]spot{now}
-	for j := 1; j < refined; j++ {
-		best[j].cost = math.Inf(1)
-	}
-	try := func(step int, at geom.Vec, bin int) {
+	better := func(best spot, step int, at geom.Vec, bin int) spot {
 		if !fits(k.poses[step].inner, b.w, b.h) {
-			return // a roll cut shorter than the piece is long at this turn
+			return best // a roll cut shorter than the piece is long at this turn
 		}
 		s := spot{step: step, at: b.clamp(k, step, at), bin: bin}
-		s.cost = b.look(i, s, best[refined-1].cost)
-		if s.cost >= best[refined-1].cost {
-			return
+		if s.cost = b.look(i, s, best.cost); s.cost < best.cost {
+			return s
 		}
-		j := refined - 1
-		for ; j > 0 && best[j-1].cost > s.cost; j-- {
-			best[j] = best[j-1]
-		}
-		best[j] = s
+		return best
 	}
+	wide, near := spot{cost: math.Inf(1)}, spot{cost: math.Inf(1)}
 	for range wideSamples {
 		step := k.may[b.rng.IntN(len(k.may))]
-		try(step, b.chanceAt(), b.rng.IntN(b.bins))
+		wide = better(wide, step, b.chanceAt(), b.rng.IntN(b.bins))
 	}
 	for range nearSamples {
 		step := now.step
@@ -93,10 +87,10 @@ func (b *board) search(i int, now spot) spot {
 			step = k.may[b.rng.IntN(len(k.may))]
 		}
 		d := geom.Vec{X: b.rng.NormFloat64(), Y: b.rng.NormFloat64()}.Mul(k.radius * 0.5)
-		try(step, now.at.Add(d), now.bin)
+		near = better(near, step, now.at.Add(d), now.bin)
 	}
 	win := spot{cost: math.Inf(1)}
-	for _, s := range best {
+	for _, s := range [3]spot{now, wide, near} {
 		if s.cost < math.Inf(1) {
 			if s = b.refine(i, s, k.radius*0.25, k.radius*0.01); s.cost < win.cost {
 				win = s
