@@ -99,7 +99,7 @@ func (b *board) pair(i, j int) float64 {
 	if p.bin != q.bin || boxesApart(&b.boxes[i], &b.boxes[j]) {
 		return 0
 	}
-	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at)))
+	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at), math.Inf(1)))
 }
 
 // boxesApart reports whether the boxes have nothing but edges in common.
@@ -121,17 +121,28 @@ func (b *board) penalty(p, q *body, depth float64) float64 {
 	if depth <= 0 {
 		return 0
 	}
+	price := b.bodies.price(p, q)
 	if b.root {
-		depth = math.Sqrt(depth * min(p.radius, q.radius))
+		return price.root * math.Sqrt(depth)
 	}
-	return depth * p.weight * q.weight
+	return price.plain * depth
+}
+
+// deepFor returns the depth at which the pair costs a little more than c.
+func (b *board) deepFor(p, q *body, c float64) float64 {
+	price := b.bodies.price(p, q)
+	c *= 1 + geom.SameRatio
+	if b.root {
+		return c * c / (price.root * price.root)
+	}
+	return c / price.plain
 }
 
 // refresh works out piece i's box and costs anew.
 func (b *board) refresh(i int) {
 	p := &b.pieces[i]
 	b.boxes[i] = p.body.boxAt(p.step, p.at)
-	b.sort(i, &b.boxes[i])
+	b.sort(i, &b.boxes[i], p.bin)
 	for j := range b.pieces {
 		if j != i {
 			b.set(i, j, b.pair(i, j))
@@ -180,7 +191,7 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 	sum := 0.0
 	weight := b.weight[i]
 	f := frameOf(&box)
-	rows := b.reach(&box)
+	rows := b.reach(&box, s.bin)
 	for row := rows.from; row <= rows.to; row++ {
 		b.work++
 		in := b.in[row]
@@ -190,11 +201,10 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 				continue
 			}
 			q := &b.pieces[r.piece]
-			if q.bin != s.bin {
-				continue
-			}
 			b.work += b.pairWork
-			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at)); d > 0 {
+			// As deep as this the place is no use, and how much deeper is no matter.
+			enough := b.deepFor(p, q.body, (limit-sum)/weight[r.piece])
+			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at), enough); d > 0 {
 				if sum += weight[r.piece] * b.penalty(p, q.body, d); sum >= limit {
 					return sum
 				}

@@ -75,9 +75,15 @@ type bodies struct {
 	bed     bed
 	all     []*body
 	steps   int
-	sides   func(polygons int) int // of each clash, cells a side
+	cutting cutting
+	prices  []price // of every two bodies
 	clashes [][][]atomic.Pointer[clash]
 }
+
+// price is what an overlap of two bodies costs, by its depth and by the root of it.
+type price struct{ plain, root float64 }
+
+func (c *bodies) price(p, q *body) price { return c.prices[p.id*len(c.all)+q.id] }
 
 // bed is what of a stock decides how pieces may be turned.
 type bed struct {
@@ -87,9 +93,9 @@ type bed struct {
 
 // newBodies returns the bodies of the forms on felt of the nap and inner size.
 func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
-	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), sides: manyClashes}
+	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), cutting: coarseCutting}
 	if c.steps <= 4 {
-		c.sides = fewClashes
+		c.cutting = fineCutting
 	}
 	for i, f := range fs {
 		b := newBody(f, c.steps, w, h)
@@ -100,6 +106,12 @@ func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
 			row[j] = make([]atomic.Pointer[clash], c.steps)
 		}
 		c.clashes = append(c.clashes, row)
+	}
+	for _, p := range c.all {
+		for _, q := range c.all {
+			w := p.weight * q.weight
+			c.prices = append(c.prices, price{w, w * math.Sqrt(min(p.radius, q.radius))})
+		}
 	}
 	return c
 }

@@ -10,12 +10,13 @@ import (
 
 // clash holds the places where a second body overlaps a first one: convex
 // polygons, each an intersection of half-planes. Its box is cut into cells, and
-// of each cell those half-planes are kept that decide how deep its points lie.
+// each cell knows which of them decide how deep its points lie.
 type clash struct {
 	box    geom.Box
 	side   int      // so many columns and rows of cells
 	scale  geom.Vec // cells per millimetre
 	cells  []cell   // row by row
+	in     []run    // the polygons of each cell, the deepest at its middle first
 	planes []plane
 	work   int // what a look at it costs besides, in places looked at
 }
@@ -23,7 +24,7 @@ type clash struct {
 // cell is a part of a clash: free, or covered, or with a border in it.
 type cell struct {
 	kind        cellKind
-	from, to    int32   // of a border, its planes
+	from, to    int32   // of a border, its polygons
 	x, y, depth float32 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
 }
 
@@ -35,16 +36,49 @@ const (
 	border
 )
 
+// run is where a polygon's planes begin and end.
+type run struct{ from, to int32 }
+
 // plane is the half-plane of points p with c - n·p > 0, n of unit length: that
 // is how deep p lies in it.
-type plane struct {
-	x, y, c float64
-	rest    int // so many more of the same polygon follow it
+type plane struct{ x, y, c float64 }
+
+func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
+
+// cutting is into how many columns and rows clashes are cut. Where there are few
+// turns, and so few clashes, they are fine: each cell has planes of its own, no
+// more than it needs, and what is covered is not known exactly. Elsewhere all
+// cells share the planes. Cells cost a search the time it takes to fetch them
+// from memory, and polygons that to ask them.
+type cutting struct {
+	fine bool
+	side func(polygons int) int // a power of two, at most most
 }
 
-// newClash works out where b turned lies over a. Of so many polygons it is cut
-// into sides(n) cells a side, a power of two.
-func newClash(a, b *body, turn float64, sides func(n int) int) *clash {
+const mostSide = 32
+
+var (
+	fineCutting = cutting{true, func(polygons int) int {
+		switch {
+		case polygons <= 1:
+			return 1
+		case polygons <= 6:
+			return 8
+		case polygons <= 40:
+			return 16
+		}
+		return mostSide
+	}}
+	coarseCutting = cutting{false, func(polygons int) int {
+		if polygons <= 12 {
+			return 1
+		}
+		return 4
+	}}
+)
+
+// newClash works out where b turned lies over a.
+func newClash(a, b *body, turn float64, how cutting) *clash {
 	m := geom.Rotation(turn)
 	var v, w view
 	v.parts = a.parts
@@ -52,29 +86,45 @@ func newClash(a, b *body, turn float64, sides func(n int) int) *clash {
 		w.parts = append(w.parts, p.Transform(m))
 	}
 	n := newNofit(&v, &w)
-	side := sides(len(n.rings))
+	side := how.side(len(n.rings))
 	c := &clash{box: n.box, side: side, cells: make([]cell, side*side)}
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
-	polygons := make([][]plane, len(n.rings))
-	for i, r := range n.rings {
-		polygons[i] = planesOf(r)
+	total := 0
+	for _, r := range n.rings {
+		total += len(r)
 	}
-	c.cut(0, 0, side, polygons)
+	all := make([]plane, 0, total)
+	polygons := make([]polygon, 0, len(n.rings))
+	for _, r := range n.rings {
+		from := len(all)
+		all = addPlanes(all, r)
+		polygons = append(polygons, polygon{planes: all[from:len(all):len(all)], run: run{int32(from), int32(len(all))}})
+	}
+	k := cutter{clash: c, fine: how.fine && side > 1}
+	if !k.fine {
+		c.planes = all
+	}
+	k.cut(0, 0, side, 0, polygons)
+	if k.fine {
+		c.planes = slices.Clip(c.planes)
+	}
+	c.in = slices.Clip(c.in)
 	full := 0
 	for _, k := range c.cells {
 		if k.kind == border {
 			full++
 		}
 	}
-	c.work = len(c.planes) / max(1, full) / planesInWork
+	if c.work = len(c.in) / max(1, full) / polygonsInWork; k.fine {
+		c.work = len(c.planes) / max(1, full) / planesInWork
+	}
 	return c
 }
 
-// planesOf returns the half-planes of a convex ring. They are not in turn, but in
+// addPlanes adds the half-planes of a convex ring. They are not in turn, but in
 // steps of about 0.38 of the way round: a point outside is then soon found to be
 // so.
-func planesOf(r geom.Ring) []plane {
-	out := make([]plane, 0, len(r))
+func addPlanes(out []plane, r geom.Ring) []plane {
 	stride := max(1, int(0.382*float64(len(r))))
 	for gcd(stride, len(r)) > 1 {
 		stride++
@@ -94,85 +144,77 @@ func planesOf(r geom.Ring) []plane {
 	return out
 }
 
-// fewClashes and manyClashes are into how many columns and rows a clash of so
-// many polygons is cut, where there are few turns and so few clashes, and where
-// there are many. Cells cost a search the time it takes to fetch them from memory,
-// and polygons that to ask them.
-func fewClashes(polygons int) int {
-	switch {
-	case polygons <= 1:
-		return 1
-	case polygons <= 6:
-		return 8
-	case polygons <= 40:
-		return 16
+// gcd returns the greatest common divisor.
+func gcd(a, b int) int {
+	for b > 0 {
+		a, b = b, a%b
 	}
-	return 32
+	return a
 }
 
-func manyClashes(polygons int) int {
-	if polygons <= 12 {
-		return 1
-	}
-	return 8
+// cutter cuts a clash into cells.
+type cutter struct {
+	*clash
+	fine   bool
+	levels [6][]polygon // those of the square at hand, and of the ones round it
 }
 
-// coarsest is from how many cells a side on a covered one need not be known exactly.
-const coarsest = 16
+// polygon is a convex polygon, and how deep points of a square lie in it: all at
+// least so deep, none deeper than most.
+type polygon struct {
+	planes           []plane
+	run              run // of the planes all cells share
+	least, mid, most float64
+}
 
-// cut notes the planes of the cells in a square of so many a side, from their
-// polygons: in quarters, for what does not matter in a square matters in none of
-// its cells.
-func (c *clash) cut(col, row, side int, polygons [][]plane) {
+// cut notes the polygons of the cells in a square of so many a side: in quarters,
+// for what does not matter in a square matters in none of its cells.
+func (c *cutter) cut(col, row, side, level int, polygons []polygon) {
 	sure := 0.0
 	if side < c.side {
-		polygons, sure = c.deciding(col, row, side, polygons)
-	}
-	if side > 1 && len(polygons) > 0 {
-		side /= 2
-		for k := range 4 {
-			c.cut(col+k%2*side, row+k/2*side, side, polygons)
-		}
-		return
+		polygons, sure = c.deciding(col, row, side, level, polygons)
 	}
 	k := &c.cells[row*c.side+col]
 	switch {
 	case len(polygons) == 0:
-		return
-	case c.side >= coarsest && sure > 0:
-		*k = c.cover(col, row, polygons)
-		return
-	}
-	from := len(c.planes)
-	for _, p := range polygons {
-		for k := range p {
-			p[k].rest = len(p) - 1 - k
-			c.planes = append(c.planes, p[k])
+	case side > 1:
+		side /= 2
+		for k := range 4 {
+			c.cut(col+k%2*side, row+k/2*side, side, level+1, polygons)
 		}
+	case c.fine && sure > 0:
+		*k = c.cover(col, row, polygons)
+	default:
+		k.kind, k.from = border, int32(len(c.in))
+		for _, p := range polygons {
+			if c.fine {
+				p.run.from = int32(len(c.planes))
+				c.planes = append(c.planes, p.planes...)
+				p.run.to = int32(len(c.planes))
+			}
+			c.in = append(c.in, p.run)
+		}
+		k.to = int32(len(c.in))
 	}
-	*k = cell{kind: border, from: int32(from), to: int32(len(c.planes))}
 }
 
-// deciding returns what of the polygons may decide how deep a point of the square
-// lies, the deepest at its middle first. How deep a point lies in a polygon
-// changes over a square by no more than its half sides along the normal of a
-// plane. What lies nowhere in it as deep as another polygon does everywhere is
-// left out, and so are planes that are never the nearest.
-func (c *clash) deciding(col, row, side int, polygons [][]plane) (out [][]plane, sure float64) {
+// deciding returns which of the polygons may decide how deep a point of the square
+// lies, the deepest at its middle first, and how deep they all lie in one of them.
+// How deep a point lies in a polygon changes over a square by no more than its
+// half sides along the normal of a plane. What lies nowhere in it as deep as
+// another polygon does everywhere is left out; so are, in fine clashes, planes
+// that are never the nearest.
+func (c *cutter) deciding(col, row, side, level int, polygons []polygon) (out []polygon, sure float64) {
 	// Half the square, and a hair for rounding.
 	h := float64(side) / 2
 	hx, hy := h/c.scale.X+seamLap, h/c.scale.Y+seamLap
 	x, y := c.box.Min.X+(float64(col)+h)/c.scale.X, c.box.Min.Y+(float64(row)+h)/c.scale.Y
-	type reach struct {
-		planes           []plane
-		least, mid, most float64
-	}
-	here := make([]reach, 0, len(polygons))
-	for _, planes := range polygons {
-		r := reach{planes, math.Inf(1), math.Inf(1), math.Inf(1)}
-		for k := range planes {
-			p := &planes[k]
-			d := p.c - p.x*x - p.y*y
+	out = c.levels[level][:0]
+	for _, r := range polygons {
+		r.least, r.mid, r.most = math.Inf(1), math.Inf(1), math.Inf(1)
+		for k := range r.planes {
+			p := &r.planes[k]
+			d := p.depth(x, y)
 			v := math.Abs(p.x)*hx + math.Abs(p.y)*hy
 			if d+v <= sure {
 				r.most = 0
@@ -181,34 +223,39 @@ func (c *clash) deciding(col, row, side int, polygons [][]plane) (out [][]plane,
 			r.least, r.mid, r.most = min(r.least, d-v), min(r.mid, d), min(r.most, d+v)
 		}
 		if r.most > sure {
-			here = append(here, r)
+			out = append(out, r)
 			sure = max(sure, r.least)
 		}
 	}
-	slices.SortStableFunc(here, func(a, b reach) int { return cmp.Compare(b.mid, a.mid) })
-	out = make([][]plane, 0, len(here))
-	for _, r := range here {
-		if r.most <= sure && r.least < sure {
-			continue
+	c.levels[level] = out
+	kept := out[:0]
+	for _, r := range out {
+		if r.most > sure || r.least == sure {
+			kept = append(kept, r)
 		}
-		var near []plane
+	}
+	slices.SortStableFunc(kept, func(a, b polygon) int { return cmp.Compare(b.mid, a.mid) })
+	if !c.fine {
+		return kept, sure
+	}
+	for i := range kept {
+		r := &kept[i]
+		near := make([]plane, 0, len(r.planes))
 		for _, p := range r.planes {
-			if p.c-p.x*x-p.y*y-math.Abs(p.x)*hx-math.Abs(p.y)*hy < r.most {
+			if p.depth(x, y)-math.Abs(p.x)*hx-math.Abs(p.y)*hy < r.most {
 				near = append(near, p)
 			}
 		}
-		slices.SortStableFunc(near, func(p, q plane) int {
-			return cmp.Compare(p.c-p.x*x-p.y*y, q.c-q.x*x-q.y*y)
-		})
-		out = append(out, near)
+		slices.SortStableFunc(near, func(p, q plane) int { return cmp.Compare(p.depth(x, y), q.depth(x, y)) })
+		r.planes = near
 	}
-	return out, sure
+	return kept, sure
 }
 
 // cover returns a cell all of which is covered. Nothing can stay there, so that
 // how deep its points lie need not be known exactly: the plane nearest to nine
 // of them will do.
-func (c *clash) cover(col, row int, polygons [][]plane) cell {
+func (c *clash) cover(col, row int, polygons []polygon) cell {
 	k := cell{kind: covered}
 	for v := -1; v <= 1; v++ {
 		for u := -1; u <= 1; u++ {
@@ -217,8 +264,8 @@ func (c *clash) cover(col, row int, polygons [][]plane) cell {
 			d := 0.0
 			for _, p := range polygons {
 				least := math.Inf(1)
-				for _, q := range p {
-					least = min(least, q.c-q.x*x-q.y*y)
+				for _, q := range p.planes {
+					least = min(least, q.depth(x, y))
 				}
 				d = max(d, least)
 			}
@@ -230,17 +277,9 @@ func (c *clash) cover(col, row int, polygons [][]plane) cell {
 	return k
 }
 
-// gcd returns the greatest common divisor.
-func gcd(a, b int) int {
-	for b > 0 {
-		a, b = b, a%b
-	}
-	return a
-}
-
 // depth returns how deep a point lies in the polygons: the least way out of the
-// one it lies deepest in, 0 outside all.
-func (c *clash) depth(x, y float64) float64 {
+// one it lies deepest in, 0 outside all. It may stop at any depth that is enough.
+func (c *clash) depth(x, y, enough float64) float64 {
 	if x <= c.box.Min.X || x >= c.box.Max.X || y <= c.box.Min.Y || y >= c.box.Max.Y {
 		return 0
 	}
@@ -254,19 +293,20 @@ func (c *clash) depth(x, y float64) float64 {
 		d := float64(at.depth) + float64(at.x)*(u-float64(col)-0.5) + float64(at.y)*(v-float64(row)-0.5)
 		return max(d, float64(at.depth)/16)
 	}
-	planes := c.planes[at.from:at.to]
-	best, least := 0.0, math.Inf(1)
-	for k := 0; k < len(planes); k++ {
-		p := &planes[k]
-		d := p.c - p.x*x - p.y*y
-		if d <= best {
-			k += p.rest
-			least = math.Inf(1)
-			continue
+	best := 0.0
+	for _, r := range c.in[at.from:at.to] {
+		planes := c.planes[r.from:r.to]
+		least := math.Inf(1)
+		for k := range planes {
+			d := planes[k].depth(x, y)
+			if least = min(least, d); d <= best {
+				break
+			}
 		}
-		least = min(least, d)
-		if p.rest == 0 {
-			best, least = least, math.Inf(1)
+		if least > best {
+			if best = least; best >= enough {
+				break
+			}
 		}
 	}
 	return best
@@ -276,11 +316,16 @@ func (c *clash) depth(x, y float64) float64 {
 // pairs looked at.
 const clashWork = 10
 
-// planesInWork is how many planes of a cell make looking at a pair as dear again.
-const planesInWork = 32
+// polygonsInWork is how many polygons of a cell make looking at a pair as dear
+// again, and planesInWork how many planes of a fine one, which are seldom asked.
+const (
+	polygonsInWork = 2
+	planesInWork   = 32
+)
 
-// overlap returns how deep q at step kq overlaps p at step kp, d from p to q.
-func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
+// overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
+// or any depth that is enough.
+func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
 	if p.id < q.id {
 		p, kp, q, kq = q, kq, p, kp
 		d = geom.Vec{X: -d.X, Y: -d.Y}
@@ -306,7 +351,7 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
 	c := *at
 	b.work += c.work
 	s := &p.poses[kp]
-	return c.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X)
+	return c.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
 }
 
 // clash returns where q, turned by so many steps more than p, lies over p.
@@ -314,7 +359,7 @@ func (c *bodies) clash(p, q *body, steps int) *clash {
 	at := &c.clashes[p.id][q.id][steps]
 	t := at.Load()
 	if t == nil {
-		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(steps)/float64(c.steps), c.sides)
+		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(steps)/float64(c.steps), c.cutting)
 		at.Store(t)
 	}
 	return t

@@ -68,7 +68,7 @@ func TestClashHolds(t *testing.T) {
 			q := piece{body: bs.all[1], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn b"), at: geom.Vec{
 				X: rapid.Float64Range(-80, 80).Draw(t, "x"), Y: rapid.Float64Range(-80, 80).Draw(t, "y"),
 			}}
-			if on.overlap(p.body, p.step, q.body, q.step, q.at) > 0 {
+			if on.overlap(p.body, p.step, q.body, q.step, q.at, math.Inf(1)) > 0 {
 				continue
 			}
 			at := func(p piece) geom.Region {
@@ -90,26 +90,29 @@ func TestClashIndex(t *testing.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300)
 		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
-		side := rapid.SampledFrom([]int{1, 8, 16, 32}).Draw(t, "side")
-		c := newClash(bs.all[1], bs.all[0], turn, func(int) int { return side })
-		whole := newClash(bs.all[1], bs.all[0], turn, func(int) int { return 1 })
+		side := rapid.SampledFrom([]int{1, 8, mostSide}).Draw(t, "side")
+		whole := newClash(bs.all[1], bs.all[0], turn, cutting{side: func(int) int { return 1 }})
+		how := cutting{rapid.Bool().Draw(t, "fine"), func(int) int { return side }}
+		c := newClash(bs.all[1], bs.all[0], turn, how)
 		if whole.box != c.box || len(whole.cells) != 1 {
 			t.Fatal("a clash of one cell is not whole")
 		}
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
-			want, least := 0.0, math.Inf(1)
-			for _, p := range whole.planes {
-				if least = min(least, p.c-p.x*x-p.y*y); p.rest == 0 {
-					want, least = max(want, least), math.Inf(1)
+			want := 0.0
+			for _, r := range whole.in {
+				least := math.Inf(1)
+				for _, p := range whole.planes[r.from:r.to] {
+					least = min(least, p.depth(x, y))
 				}
+				want = max(want, least)
 			}
 			off := geom.SamePoint
-			if c.side >= coarsest && want > geom.SamePoint {
+			if how.fine && side > 1 && want > geom.SamePoint {
 				off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
 			}
-			if got := c.depth(x, y); math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
+			if got := c.depth(x, y, math.Inf(1)); math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
 				t.Fatalf("%v, %v lies %v deep by the index and %v without", x, y, got, want)
 			}
 		}

@@ -2,10 +2,11 @@ package sheet
 
 import "strew/motif/geom"
 
-// rows are a board's pieces by how far down they lie, so that a place is compared
-// with few of them.
+// rows are a board's pieces by their sheet and how far down they lie, so that a
+// place is compared with few of them.
 type rows struct {
-	in    [][]resident // of each row, the pieces whose boxes reach into it
+	in    [][]resident // of each row, sheet by sheet, the pieces whose boxes reach into it
+	each  int          // so many rows a sheet
 	at    []stretch    // of each piece, the rows it is noted in
 	perMM float64
 }
@@ -43,14 +44,15 @@ func (f *frame) apart(g *frame) bool {
 // piecesInRow is about how many pieces begin in a row.
 const piecesInRow = 3
 
-// reach returns the rows a box reaches into.
-func (r *rows) reach(box *geom.Box) stretch {
-	last := int32(len(r.in) - 1)
-	return stretch{max(0, min(int32(box.Min.Y*r.perMM), last)), max(0, min(int32(box.Max.Y*r.perMM), last))}
+// reach returns the rows a box on sheet bin reaches into.
+func (r *rows) reach(box *geom.Box, bin int) stretch {
+	first, last := int32(bin*r.each), int32(r.each-1)
+	return stretch{first + max(0, min(int32(box.Min.Y*r.perMM), last)), first + max(0, min(int32(box.Max.Y*r.perMM), last))}
 }
 
-// sort notes piece i in the rows its box reaches into, and in no others.
-func (r *rows) sort(i int, box *geom.Box) {
+// sort notes piece i in the rows its box on sheet bin reaches into, and in no
+// others.
+func (r *rows) sort(i int, box *geom.Box, bin int) {
 	for k := r.at[i].from; k <= r.at[i].to; k++ {
 		in := r.in[k]
 		last := len(in) - 1
@@ -62,7 +64,7 @@ func (r *rows) sort(i int, box *geom.Box) {
 		}
 		r.in[k] = in[:last]
 	}
-	now := r.reach(box)
+	now := r.reach(box, bin)
 	r.at[i] = now
 	s := resident{frameOf(box), int32(i), now.from}
 	for k := now.from; k <= now.to; k++ {
@@ -73,17 +75,17 @@ func (r *rows) sort(i int, box *geom.Box) {
 // sortRows notes all pieces anew.
 func (b *board) sortRows() {
 	r := &b.rows
-	n := max(1, len(b.pieces)/b.bins/piecesInRow)
-	for len(r.in) < n {
+	r.each = max(1, len(b.pieces)/b.bins/piecesInRow)
+	for len(r.in) < r.each*b.bins {
 		r.in = append(r.in, nil)
 	}
-	r.in = r.in[:n]
+	r.in = r.in[:r.each*b.bins]
 	for k := range r.in {
 		r.in[k] = r.in[k][:0]
 	}
-	r.perMM = float64(n) / b.h
+	r.perMM = float64(r.each) / b.h
 	for i := range b.pieces {
 		r.at[i] = stretch{0, -1}
-		r.sort(i, &b.boxes[i])
+		r.sort(i, &b.boxes[i], b.pieces[i].bin)
 	}
 }

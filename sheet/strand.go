@@ -27,10 +27,12 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// patience is after how many tries without anything shorter a strand begins
-	// again. Many pieces often find a shorter roll after some thirty, and then a
-	// dozen more at once; what few pieces find in so many tries is all they find.
-	patience = 300
+	// A strand begins again after so many tries without anything shorter. Many
+	// pieces on a roll often find a shorter one after thirty to a hundred, and then
+	// a dozen more at once. Where the length to reach is given, other beginnings
+	// get there sooner than patience.
+	rollPatience  = 300
+	sheetPatience = 20
 )
 
 // hope is the share of the length that a roll may still lose from each leg on,
@@ -66,8 +68,9 @@ type failed struct {
 
 // shorten spends about so much work on making the board shorter than it is.
 // The board must hold no overlap, and holds none afterwards. Of a length that
-// is wanted as much must be bought as cut says. It tells when a leg is done.
-func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work int, seed uint64, workers int, told func(leg int)) {
+// is wanted as much must be bought as cut says. A strand begins again after patience
+// tries without anything shorter. It tells when a leg is done.
+func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work, patience int, seed uint64, workers int, told func(leg int)) {
 	ss := make([]*strip, strands)
 	for k := range ss {
 		c := b.clone(rand.New(rand.NewPCG(seed, uint64(k))))
@@ -88,7 +91,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 			if last {
 				ss[k].compress(ctx, work/legs)
 			} else {
-				ss[k].explore(ctx, work/legs)
+				ss[k].explore(ctx, work/legs, patience)
 			}
 		})
 		told(leg + 1)
@@ -173,8 +176,9 @@ func (s *strip) keep() {
 	s.pool, s.tries, s.busy = nil, 0, false
 }
 
-// explore looks for shorter rolls for so much work.
-func (s *strip) explore(ctx context.Context, work int) {
+// explore looks for shorter rolls for so much work. It begins again after patience
+// tries without one.
+func (s *strip) explore(ctx context.Context, work, patience int) {
 	b := s.b
 	end := b.work + work
 	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
