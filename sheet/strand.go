@@ -27,13 +27,21 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// A strand begins again after so many tries without anything shorter. Many
-	// pieces on a roll often find a shorter one after thirty to a hundred, and then
-	// a dozen more at once. Where the length to reach is given, other beginnings
-	// get there sooner than patience.
-	rollPatience  = 300
-	sheetPatience = 20
 )
+
+// patience is for how long a strand goes on without finding anything shorter,
+// before it begins again.
+type patience struct{ tries, work int }
+
+// rollPatience: many pieces on a roll often find a shorter one after thirty to a
+// hundred tries, and then a dozen more at once.
+func rollPatience() patience { return patience{300, math.MaxInt} }
+
+// sheetPatience is that of a strand that may do so much work to reach a given
+// length: other beginnings get there sooner than long waits.
+func sheetPatience(work int) patience {
+	return patience{300, int(0.12 * math.Sqrt(float64(work)*rollWork))}
+}
 
 // hope is the share of the length that a roll may still lose from each leg on,
 // in our own trials. Where that saves no step of those it is sold by, the
@@ -55,6 +63,7 @@ type strip struct {
 	bold  float64
 	pool  []failed
 	tries int     // that failed since best was found
+	won   int     // the board's work then
 	again int     // how often it began again
 	busy  bool    // the board is on its way to a roll shorter than best
 	goal  float64 // no shorter is asked for
@@ -68,9 +77,8 @@ type failed struct {
 
 // shorten spends about so much work on making the board shorter than it is.
 // The board must hold no overlap, and holds none afterwards. Of a length that
-// is wanted as much must be bought as cut says. A strand begins again after patience
-// tries without anything shorter. It tells when a leg is done.
-func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work, patience int, seed uint64, workers int, told func(leg int)) {
+// is wanted as much must be bought as cut says. It tells when a leg is done.
+func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work int, wait patience, seed uint64, workers int, told func(leg int)) {
 	ss := make([]*strip, strands)
 	for k := range ss {
 		c := b.clone(rand.New(rand.NewPCG(seed, uint64(k))))
@@ -91,7 +99,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 			if last {
 				ss[k].compress(ctx, work/legs)
 			} else {
-				ss[k].explore(ctx, work/legs, patience)
+				ss[k].explore(ctx, work/legs, wait)
 			}
 		})
 		told(leg + 1)
@@ -113,6 +121,7 @@ func shortest(ss []*strip) *strip {
 // follow goes on from the other strand's shortest roll.
 func (s *strip) follow(t *strip) {
 	s.best, s.top, s.pool, s.tries, s.busy = t.top, t.top, nil, 0, false
+	s.won = s.b.work
 	s.bold = min(s.bold, t.bold)
 }
 
@@ -120,6 +129,7 @@ func (s *strip) follow(t *strip) {
 func (s *strip) beginAgain() {
 	s.again++
 	s.best, s.pool, s.tries, s.busy, s.bold = s.first, nil, 0, false, boldStep
+	s.won = s.b.work
 	if s.b.ways = strong(); s.again%2 == 0 {
 		s.b.ways = gentle()
 	}
@@ -173,12 +183,12 @@ func (s *strip) keep() {
 	if s.best.h < s.top.h {
 		s.top = s.best
 	}
-	s.pool, s.tries, s.busy = nil, 0, false
+	s.pool, s.tries, s.won, s.busy = nil, 0, s.b.work, false
 }
 
-// explore looks for shorter rolls for so much work. It begins again after patience
-// tries without one.
-func (s *strip) explore(ctx context.Context, work, patience int) {
+// explore looks for shorter rolls for so much work. It begins again where waiting
+// has brought none.
+func (s *strip) explore(ctx context.Context, work int, wait patience) {
 	b := s.b
 	end := b.work + work
 	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
@@ -190,7 +200,7 @@ func (s *strip) explore(ctx context.Context, work, patience int) {
 		if s.busy = b.work >= end; s.busy {
 			return
 		}
-		if s.tries++; s.tries > patience {
+		if s.tries++; s.tries > wait.tries || b.work-s.won > wait.work {
 			s.beginAgain()
 			ok = s.shorter(s.bold)
 			continue
