@@ -21,18 +21,18 @@ type resident struct {
 // stretch is the first and the last of some rows.
 type stretch struct{ from, to int32 }
 
-// frame is a box in whole frameUnits, a little larger: comparing two of them
+// frame is a box in whole units, a little larger: comparing two of them
 // takes one branch, which a processor guesses better than four.
 type frame struct{ left, right, top, bottom int32 }
 
-// framesPerMM is how many units of a frame make a millimetre: the longest rolls
+// unitsPerMM is how many units of a frame make a millimetre: the longest rolls
 // stay far below what 32 bits hold.
-const framesPerMM = 256
+const unitsPerMM = 256
 
 func frameOf(b *geom.Box) frame {
 	return frame{
-		int32(b.Min.X*framesPerMM) - 1, int32(b.Max.X*framesPerMM) + 1,
-		int32(b.Min.Y*framesPerMM) - 1, int32(b.Max.Y*framesPerMM) + 1,
+		int32(b.Min.X*unitsPerMM) - 1, int32(b.Max.X*unitsPerMM) + 1,
+		int32(b.Min.Y*unitsPerMM) - 1, int32(b.Max.Y*unitsPerMM) + 1,
 	}
 }
 
