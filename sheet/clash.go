@@ -52,7 +52,7 @@ func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
 // from memory, and polygons that to ask them.
 type cutting struct {
 	fine bool
-	side func(polygons int) int // a power of two, at most most
+	side func(polygons int) int // a power of two, at most mostSide
 }
 
 const mostSide = 32

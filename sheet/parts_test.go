@@ -1,7 +1,9 @@
 package sheet
 
 import (
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -90,7 +92,7 @@ func TestClashIndex(t *testing.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300)
 		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
-		side := rapid.SampledFrom([]int{1, 8, mostSide}).Draw(t, "side")
+		side := rapid.SampledFrom([]int{1, 4, 8, 16, mostSide}).Draw(t, "side")
 		whole := newClash(bs.all[1], bs.all[0], turn, cutting{side: func(int) int { return 1 }})
 		how := cutting{rapid.Bool().Draw(t, "fine"), func(int) int { return side }}
 		c := newClash(bs.all[1], bs.all[0], turn, how)
@@ -115,6 +117,48 @@ func TestClashIndex(t *testing.T) {
 			if got := c.depth(x, y, math.Inf(1)); math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
 				t.Fatalf("%v, %v lies %v deep by the index and %v without", x, y, got, want)
 			}
+		}
+	})
+}
+
+// What a place costs by the rows of a board is the sum over all pieces, asked one
+// by one without rows, on one sheet and on several, after pieces were moved.
+func TestLookAsksAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var fs []*form
+		for i := range rapid.IntRange(1, 3).Draw(t, "kinds") {
+			fs = append(fs, newForm(i, Item{Shape: drawShape(t, fmt.Sprint("shape ", i))}, 2))
+		}
+		nap := rapid.SampledFrom([]Nap{AnyTurn, FourWay, OneWay}).Draw(t, "nap")
+		bs := newBodies(fs, nap, 300, 300)
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
+		b := newBoard(300, 300, bs, rng)
+		b.bins = rapid.IntRange(1, 3).Draw(t, "sheets")
+		chance := func(k *body) spot {
+			s := spot{step: k.may[rng.IntN(len(k.may))], bin: rng.IntN(b.bins)}
+			s.at = b.clamp(k, s.step, b.chanceAt())
+			return s
+		}
+		for range rapid.IntRange(2, 40).Draw(t, "pieces") {
+			k := bs.all[rng.IntN(len(bs.all))]
+			s := chance(k)
+			b.add(piece{body: k, step: s.step, at: s.at, bin: s.bin})
+		}
+		for range 20 {
+			i := rng.IntN(len(b.pieces))
+			p := &b.pieces[i]
+			s := chance(p.body)
+			want := 0.0
+			for j, q := range b.pieces {
+				if j != i && q.bin == s.bin {
+					want += b.penalty(p.body, q.body, b.overlap(p.body, s.step, q.body, q.step, q.at.Sub(s.at), math.Inf(1)))
+				}
+			}
+			if got := b.look(i, s, math.Inf(1)); math.Abs(got-want) > geom.SameRatio*(1+want) {
+				t.Fatalf("the place costs %v by the rows and %v by all pieces", got, want)
+			}
+			p.step, p.at, p.bin = s.step, s.at, s.bin
+			b.refresh(i)
 		}
 	})
 }

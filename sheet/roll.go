@@ -53,7 +53,7 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 	if !b.separate(p.ctx, work/legs, 50, 2) {
 		return s
 	}
-	shorten(p.ctx, b, goal+loosenBy, cut, work, rollPatience(), p.opt.Seed, p.workers(), func(leg int) { p.tell(len(s.Pieces) * leg / (legs + 1)) })
+	shorten(p.ctx, b, goal+loosenBy, cut, work, math.MaxInt, p.opt.Seed, p.workers(), func(leg int) { p.tell(len(s.Pieces) * leg / (legs + 1)) })
 	if b.h >= end {
 		return s
 	}

@@ -54,7 +54,7 @@ func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []lai
 		}
 		return math.MaxFloat64
 	}
-	shorten(p.ctx, b, h, cut, work, sheetPatience(work), p.opt.Seed, p.workers(), func(int) {})
+	shorten(p.ctx, b, h, cut, work, wait(work), p.opt.Seed, p.workers(), func(int) {})
 	return laidOf(b.pieces, 0), b.h <= h
 }
 

@@ -27,21 +27,20 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
+	// mostTries is after how many tries without anything shorter a strand begins
+	// again. Many pieces on a roll often find a shorter one after thirty to a
+	// hundred, and then a dozen more at once.
+	mostTries = 300
 )
 
-// patience is for how long a strand goes on without finding anything shorter,
-// before it begins again.
-type patience struct{ tries, work int }
+// patient is the work a strand that is to reach a given length may do without
+// finding anything shorter, before it begins again, as a share of rollWork; for
+// more or less work in all it grows as the root of that.
+const patient = 0.12
 
-// rollPatience: many pieces on a roll often find a shorter one after thirty to a
-// hundred tries, and then a dozen more at once.
-func rollPatience() patience { return patience{300, math.MaxInt} }
-
-// sheetPatience is that of a strand that may do so much work to reach a given
-// length: other beginnings get there sooner than long waits.
-func sheetPatience(work int) patience {
-	return patience{300, int(0.12 * math.Sqrt(float64(work)*rollWork))}
-}
+// wait returns that work: other beginnings reach a given length sooner than long
+// waits do. On a roll no length is given, and only tries count.
+func wait(work int) int { return int(patient * math.Sqrt(float64(work)*rollWork)) }
 
 // hope is the share of the length that a roll may still lose from each leg on,
 // in our own trials. Where that saves no step of those it is sold by, the
@@ -77,8 +76,9 @@ type failed struct {
 
 // shorten spends about so much work on making the board shorter than it is.
 // The board must hold no overlap, and holds none afterwards. Of a length that
-// is wanted as much must be bought as cut says. It tells when a leg is done.
-func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work int, wait patience, seed uint64, workers int, told func(leg int)) {
+// is wanted as much must be bought as cut says. A strand that finds nothing
+// shorter for the work wait begins again. It tells when a leg is done.
+func shorten(ctx context.Context, b *board, goal float64, cut func(float64) float64, work, wait int, seed uint64, workers int, told func(leg int)) {
 	ss := make([]*strip, strands)
 	for k := range ss {
 		c := b.clone(rand.New(rand.NewPCG(seed, uint64(k))))
@@ -186,9 +186,9 @@ func (s *strip) keep() {
 	s.pool, s.tries, s.won, s.busy = nil, 0, s.b.work, false
 }
 
-// explore looks for shorter rolls for so much work. It begins again where waiting
-// has brought none.
-func (s *strip) explore(ctx context.Context, work int, wait patience) {
+// explore looks for shorter rolls for so much work. It begins again where the work
+// wait, or mostTries, has brought none.
+func (s *strip) explore(ctx context.Context, work, wait int) {
 	b := s.b
 	end := b.work + work
 	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
@@ -200,7 +200,7 @@ func (s *strip) explore(ctx context.Context, work int, wait patience) {
 		if s.busy = b.work >= end; s.busy {
 			return
 		}
-		if s.tries++; s.tries > wait.tries || b.work-s.won > wait.work {
+		if s.tries++; s.tries > mostTries || b.work-s.won > wait {
 			s.beginAgain()
 			ok = s.shorter(s.bold)
 			continue

@@ -410,7 +410,7 @@ func FuzzTrace(f *testing.F) {
 	f.Fuzz(func(t *testing.T, data []byte, how, smooth uint8) {
 		// Big pictures only make the search slow.
 		if cfg, _, err := image.DecodeConfig(bytes.NewReader(data)); err == nil && cfg.Width*cfg.Height > 1<<15 && cfg.Width*cfg.Height <= maxPixels {
-			t.Skip()
+			t.Skip("a big picture only makes the search slow")
 		}
 		opt := Options{Smooth: float64(smooth) / 255}
 		switch how % 4 {
@@ -452,7 +452,7 @@ func FuzzPixels(f *testing.F) {
 		w := max(minSide, int(width))
 		h := 2 * len(data) / w
 		if h < minSide || w*h > 1<<14 {
-			t.Skip()
+			t.Skip("no picture, or one so big that it only makes the search slow")
 		}
 		m := image.NewGray(image.Rect(0, 0, w, h))
 		for k := range m.Pix {
