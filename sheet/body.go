@@ -2,7 +2,6 @@ package sheet
 
 import (
 	"math"
-	"sync/atomic"
 
 	"strew/motif/geom"
 )
@@ -77,7 +76,7 @@ type bodies struct {
 	steps   int
 	cutting cutting
 	prices  []price // of every two bodies
-	clashes [][][]atomic.Pointer[clash]
+	clashes []table // of every two bodies: of those numbered p and q ≤ p at p(p+1)/2 + q
 }
 
 // price is what an overlap of two bodies costs, by its depth and by the root of it.
@@ -91,8 +90,9 @@ type bed struct {
 	w, h float64
 }
 
-// newBodies returns the bodies of the forms on felt of the nap and inner size.
-func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
+// newBodies returns the bodies of the forms on felt of the nap and inner size, with
+// the clashes known.
+func newBodies(fs []*form, nap Nap, w, h float64, known tables) *bodies {
 	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), cutting: coarseCutting}
 	if c.steps <= 4 {
 		c.cutting = fineCutting
@@ -101,11 +101,9 @@ func newBodies(fs []*form, nap Nap, w, h float64) *bodies {
 		b := newBody(f, c.steps, w, h)
 		b.id = i
 		c.all = append(c.all, b)
-		row := make([][]atomic.Pointer[clash], i+1)
-		for j := range row {
-			row[j] = make([]atomic.Pointer[clash], c.steps)
+		for _, a := range c.all {
+			c.clashes = append(c.clashes, known.of(b, a, c.steps))
 		}
-		c.clashes = append(c.clashes, row)
 	}
 	for _, p := range c.all {
 		for _, q := range c.all {

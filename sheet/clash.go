@@ -234,7 +234,9 @@ func (c *cutter) deciding(col, row, side, level int, polygons []polygon) (out []
 			kept = append(kept, r)
 		}
 	}
-	slices.SortStableFunc(kept, func(a, b polygon) int { return cmp.Compare(b.mid, a.mid) })
+	slices.SortFunc(kept, func(a, b polygon) int {
+		return cmp.Or(cmp.Compare(b.mid, a.mid), cmp.Compare(a.run.from, b.run.from))
+	})
 	if !c.fine {
 		return kept, sure
 	}
@@ -341,26 +343,13 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough flo
 	if rel < 0 {
 		rel += b.bodies.steps
 	}
-	at := &b.known[(p.id*(p.id+1)/2+q.id)*b.bodies.steps+rel]
-	if *at == nil {
-		*at = b.bodies.clash(p, q, rel)
-		// A board's first use of a clash counts as work whether or not another one
-		// has worked it out before, so that the work does not depend on who is first.
-		b.work += clashWork * len(p.parts) * len(q.parts)
+	if p == q && 2*rel > b.bodies.steps {
+		// Seen from the other piece, which is the same.
+		kp, rel = kq, b.bodies.steps-rel
+		d = geom.Vec{X: -d.X, Y: -d.Y}
 	}
-	c := *at
+	c := b.clash(p, q, rel)
 	b.work += c.work
 	s := &p.poses[kp]
 	return c.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
-}
-
-// clash returns where q, turned by so many steps more than p, lies over p.
-func (c *bodies) clash(p, q *body, steps int) *clash {
-	at := &c.clashes[p.id][q.id][steps]
-	t := at.Load()
-	if t == nil {
-		t = newClash(p, q, q.poses[0].turn-p.poses[0].turn+2*math.Pi*float64(steps)/float64(c.steps), c.cutting)
-		at.Store(t)
-	}
-	return t
 }

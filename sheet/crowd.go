@@ -40,6 +40,7 @@ func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]p
 			if done[k] {
 				return b.save(), true
 			}
+			b.learn()
 		}
 	}
 	return nil, false

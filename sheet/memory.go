@@ -17,6 +17,7 @@ type Memory struct {
 	forms  []*form
 	nofits *nofits
 	made   []*bodies
+	tables tables
 	liked  map[string][][][]float64 // by stock, kinds and gap, the modes that filled it best
 }
 
@@ -26,7 +27,7 @@ func (m *Memory) begin() *Memory {
 		m = &Memory{}
 	}
 	if m.nofits == nil {
-		m.nofits, m.liked = newNofits(), map[string][][][]float64{}
+		m.nofits, m.tables, m.liked = newNofits(), tables{}, map[string][][][]float64{}
 	}
 	return m
 }
@@ -53,7 +54,7 @@ func (m *Memory) bodies(fs []*form, nap Nap, w, h float64) *bodies {
 			return c
 		}
 	}
-	c := newBodies(fs, nap, w, h)
+	c := newBodies(fs, nap, w, h, m.tables)
 	m.made = append(m.made, c)
 	return c
 }

@@ -194,18 +194,32 @@ func level(r geom.Ring, top int, y float64) span {
 	return span{min(p, q), max(p, q)}
 }
 
-// spans adds the spans forbidden at the level y, shifted by x.
+// spans adds the spans forbidden at the level y, shifted by x. Those that overlap
+// the largest ring's are joined to it, and rings that lie in it are not asked.
 func (n *nofit) spans(out []span, x, y float64) []span {
 	if y <= n.box.Min.Y+onEdge || y >= n.box.Max.Y-onEdge {
 		return out
 	}
+	first := len(out)
+	var main span
 	for i, r := range n.rings {
-		if b := &n.boxes[i]; y <= b.Min.Y+onEdge || y >= b.Max.Y-onEdge {
+		b := &n.boxes[i]
+		if y <= b.Min.Y+onEdge || y >= b.Max.Y-onEdge || b.Min.X >= main.lo && b.Max.X <= main.hi {
 			continue
 		}
-		if s := level(r, n.tops[i], y); s.lo < s.hi {
+		switch s := level(r, n.tops[i], y); {
+		case s.lo >= s.hi:
+		case len(out) == first:
+			main = s
+			out = append(out, span{})
+		case s.lo < main.hi && s.hi > main.lo:
+			main = span{min(s.lo, main.lo), max(s.hi, main.hi)}
+		default:
 			out = append(out, span{s.lo + x, s.hi + x})
 		}
+	}
+	if len(out) > first {
+		out[first] = span{main.lo + x, main.hi + x}
 	}
 	return out
 }

@@ -63,7 +63,7 @@ func TestClashHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, gap), newForm(1, Item{Shape: drawShape(t, "b")}, gap)
-		bs := newBodies([]*form{a, b}, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap"), 300, 300)
+		bs := newBodies([]*form{a, b}, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap"), 300, 300, tables{})
 		on := newBoard(300, 300, bs, nil)
 		for range 10 {
 			p := piece{body: bs.all[0], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn a")}
@@ -90,7 +90,7 @@ func TestClashHolds(t *testing.T) {
 func TestClashIndex(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
-		bs := newBodies([]*form{a, b}, OneWay, 300, 300)
+		bs := newBodies([]*form{a, b}, OneWay, 300, 300, tables{})
 		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
 		side := rapid.SampledFrom([]int{1, 4, 8, 16, mostSide}).Draw(t, "side")
 		whole := newClash(bs.all[1], bs.all[0], turn, cutting{side: func(int) int { return 1 }})
@@ -130,7 +130,7 @@ func TestLookAsksAll(t *testing.T) {
 			fs = append(fs, newForm(i, Item{Shape: drawShape(t, fmt.Sprint("shape ", i))}, 2))
 		}
 		nap := rapid.SampledFrom([]Nap{AnyTurn, FourWay, OneWay}).Draw(t, "nap")
-		bs := newBodies(fs, nap, 300, 300)
+		bs := newBodies(fs, nap, 300, 300, tables{})
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
 		b := newBoard(300, 300, bs, rng)
 		b.bins = rapid.IntRange(1, 3).Draw(t, "sheets")

@@ -91,6 +91,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		last := leg == legs-1
 		top := shortest(ss)
 		for _, s := range ss {
+			s.b.learn()
 			if last || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
 				s.follow(top)
 			}
