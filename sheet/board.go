@@ -35,7 +35,7 @@ type board struct {
 	heavy  [][2]int // the pairs whose weight is not 1
 	rng    *rand.Rand
 	ways
-	known    []*clash // the clashes this board knows
+	known    []*known // the clashes this board knows
 	work     int      // places and pairs looked at so far
 	pairWork int      // what looking at a pair costs, in places looked at
 }
@@ -51,7 +51,7 @@ func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
 	if clashes > cachedClashes {
 		pair = 2
 	}
-	b := &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, known: make([]*clash, clashes)}
+	b := &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, known: make([]*known, clashes)}
 	b.learn()
 	return b
 }

@@ -74,7 +74,6 @@ type bodies struct {
 	bed     bed
 	all     []*body
 	steps   int
-	cutting cutting
 	prices  []price // of every two bodies
 	clashes []table // of every two bodies: of those numbered p and q ≤ p at p(p+1)/2 + q
 }
@@ -93,10 +92,7 @@ type bed struct {
 // newBodies returns the bodies of the forms on felt of the nap and inner size, with
 // the clashes known.
 func newBodies(fs []*form, nap Nap, w, h float64, known tables) *bodies {
-	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs), cutting: coarseCutting}
-	if c.steps <= 4 {
-		c.cutting = fineCutting
-	}
+	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs)}
 	for i, f := range fs {
 		b := newBody(f, c.steps, w, h)
 		b.id = i

@@ -4,31 +4,41 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sync/atomic"
 
 	"strew/motif/geom"
 )
 
 // clash holds the places where a second body overlaps a first one: convex
 // polygons, each an intersection of half-planes. Its box is cut into cells, and
-// each cell knows which of them decide how deep its points lie.
+// each cell knows which of them decide how deep its points lie. A cell is worked
+// out when first asked for, for most are never asked for.
 type clash struct {
-	box    geom.Box
-	side   int      // so many columns and rows of cells
-	scale  geom.Vec // cells per millimetre
-	cells  []cell   // row by row
-	in     []run    // the polygons of each cell, the deepest at its middle first
-	planes []plane
-	work   int // what a look at it costs besides, in places looked at
+	raster
+	planes   []plane
+	polygons []run // where each one's planes are; the largest first
+	all      []int32
+	blocks   []atomic.Pointer[[]int32] // of many polygons, those that matter in a block of cells; row by row
+	cells    []atomic.Pointer[cell]    // row by row
+}
+
+// raster is a box cut into columns and rows.
+type raster struct {
+	box   geom.Box
+	scale geom.Vec // cells per millimetre
+	side  int      // so many columns and rows
 }
 
 // cell is a part of a clash: free, or covered, or with a border in it.
 type cell struct {
 	kind        cellKind
-	from, to    int32   // of a border, its polygons
-	x, y, depth float32 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
+	work        int     // what it took, in places looked at
+	x, y, depth float64 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
+	planes      []plane // of a border, polygon by polygon, the deepest at the middle first
+	ends        []int32 // where each polygon's planes end
 }
 
-type cellKind int32
+type cellKind int
 
 const (
 	free cellKind = iota
@@ -45,78 +55,54 @@ type plane struct{ x, y, c float64 }
 
 func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
 
-// cutting is into how many columns and rows clashes are cut. Where there are few
-// turns, and so few clashes, they are fine: each cell has planes of its own, no
-// more than it needs, and what is covered is not known exactly. Elsewhere all
-// cells share the planes. Cells cost a search the time it takes to fetch them
-// from memory, and polygons that to ask them.
-type cutting struct {
-	fine bool
-	side func(polygons int) int // a power of two, at most mostSide
-}
-
-const mostSide = 32
-
-var (
-	fineCutting = cutting{true, func(polygons int) int {
-		switch {
-		case polygons <= 1:
-			return 1
-		case polygons <= 6:
-			return 8
-		case polygons <= 40:
-			return 16
-		}
-		return mostSide
-	}}
-	coarseCutting = cutting{false, func(polygons int) int {
-		if polygons <= 12 {
-			return 1
-		}
-		return 4
-	}}
+const (
+	mostSide  = 32
+	blockSide = 4 // so many columns and rows of blocks
 )
 
+// sideFor returns into how many columns and rows a clash is cut. Cells cost a
+// search the time it takes to fetch them from memory, and polygons that to ask
+// them.
+func sideFor(polygons int) int {
+	switch {
+	case polygons <= 1:
+		return 1
+	case polygons <= 6:
+		return 8
+	case polygons <= 40:
+		return 16
+	}
+	return mostSide
+}
+
 // newClash works out where b turned lies over a.
-func newClash(a, b *body, turn float64, how cutting) *clash {
+func newClash(a, b *body, turn float64) *clash {
 	m := geom.Rotation(turn)
 	var v, w view
 	v.parts = a.parts
 	for _, p := range b.parts {
 		w.parts = append(w.parts, p.Transform(m))
 	}
-	n := newNofit(&v, &w)
-	side := how.side(len(n.rings))
-	c := &clash{box: n.box, side: side, cells: make([]cell, side*side)}
+	return clashOf(newNofit(&v, &w))
+}
+
+func clashOf(n *nofit) *clash {
+	side := sideFor(len(n.rings))
+	c := &clash{raster: raster{box: n.box, side: side}, cells: make([]atomic.Pointer[cell], side*side)}
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
+	if side == mostSide {
+		c.blocks = make([]atomic.Pointer[[]int32], blockSide*blockSide)
+	}
 	total := 0
 	for _, r := range n.rings {
 		total += len(r)
 	}
-	all := make([]plane, 0, total)
-	polygons := make([]polygon, 0, len(n.rings))
-	for _, r := range n.rings {
-		from := len(all)
-		all = addPlanes(all, r)
-		polygons = append(polygons, polygon{planes: all[from:len(all):len(all)], run: run{int32(from), int32(len(all))}})
-	}
-	k := cutter{clash: c, fine: how.fine && side > 1}
-	if !k.fine {
-		c.planes = all
-	}
-	k.cut(0, 0, side, 0, polygons)
-	if k.fine {
-		c.planes = slices.Clip(c.planes)
-	}
-	c.in = slices.Clip(c.in)
-	full := 0
-	for _, k := range c.cells {
-		if k.kind == border {
-			full++
-		}
-	}
-	if c.work = len(c.in) / max(1, full) / polygonsInWork; k.fine {
-		c.work = len(c.planes) / max(1, full) / planesInWork
+	c.planes = make([]plane, 0, total)
+	for i, r := range n.rings {
+		from := len(c.planes)
+		c.planes = addPlanes(c.planes, r)
+		c.polygons = append(c.polygons, run{int32(from), int32(len(c.planes))})
+		c.all = append(c.all, int32(i))
 	}
 	return c
 }
@@ -152,70 +138,69 @@ func gcd(a, b int) int {
 	return a
 }
 
-// cutter cuts a clash into cells.
-type cutter struct {
-	*clash
-	fine   bool
-	levels [6][]polygon // those of the square at hand, and of the ones round it
+// cell returns the cell of that number, row by row.
+func (c *clash) cell(i int) *cell {
+	k := c.cells[i].Load()
+	if k == nil {
+		k = c.cut(i%c.side, i/c.side)
+		c.cells[i].Store(k)
+	}
+	return k
 }
 
-// polygon is a convex polygon, and how deep points of a square lie in it: all at
-// least so deep, none deeper than most.
-type polygon struct {
-	planes           []plane
-	run              run // of the planes all cells share
+// block returns which polygons matter in the block that holds a cell.
+func (c *clash) block(col, row int) []int32 {
+	if c.blocks == nil {
+		return c.all
+	}
+	each := c.side / blockSide
+	at := &c.blocks[row/each*blockSide+col/each]
+	if b := at.Load(); b != nil {
+		return *b
+	}
+	in, _ := c.deciding(c.square(col/each*each, row/each*each, each), c.all)
+	which := make([]int32, len(in))
+	for i, d := range in {
+		which[i] = d.polygon
+	}
+	// The largest first: they decide soonest.
+	slices.Sort(which)
+	at.Store(&which)
+	return which
+}
+
+// square is a part of the box: its middle and half its sides.
+type square struct{ x, y, hx, hy float64 }
+
+// square returns so many cells a side, and a hair more for rounding.
+func (g *raster) square(col, row, side int) square {
+	h := float64(side) / 2
+	return square{
+		g.box.Min.X + (float64(col)+h)/g.scale.X, g.box.Min.Y + (float64(row)+h)/g.scale.Y,
+		h/g.scale.X + seamLap, h/g.scale.Y + seamLap,
+	}
+}
+
+// decider is a polygon that may decide how deep a point of a square lies: at its
+// middle so deep, nowhere in it deeper than most.
+type decider struct {
+	polygon          int32
 	least, mid, most float64
-}
-
-// cut notes the polygons of the cells in a square of so many a side: in quarters,
-// for what does not matter in a square matters in none of its cells.
-func (c *cutter) cut(col, row, side, level int, polygons []polygon) {
-	sure := 0.0
-	if side < c.side {
-		polygons, sure = c.deciding(col, row, side, level, polygons)
-	}
-	k := &c.cells[row*c.side+col]
-	switch {
-	case len(polygons) == 0:
-	case side > 1:
-		side /= 2
-		for k := range 4 {
-			c.cut(col+k%2*side, row+k/2*side, side, level+1, polygons)
-		}
-	case c.fine && sure > 0:
-		*k = c.cover(col, row, polygons)
-	default:
-		k.kind, k.from = border, int32(len(c.in))
-		for _, p := range polygons {
-			if c.fine {
-				p.run.from = int32(len(c.planes))
-				c.planes = append(c.planes, p.planes...)
-				p.run.to = int32(len(c.planes))
-			}
-			c.in = append(c.in, p.run)
-		}
-		k.to = int32(len(c.in))
-	}
 }
 
 // deciding returns which of the polygons may decide how deep a point of the square
 // lies, the deepest at its middle first, and how deep they all lie in one of them.
 // How deep a point lies in a polygon changes over a square by no more than its
 // half sides along the normal of a plane. What lies nowhere in it as deep as
-// another polygon does everywhere is left out; so are, in fine clashes, planes
-// that are never the nearest.
-func (c *cutter) deciding(col, row, side, level int, polygons []polygon) (out []polygon, sure float64) {
-	// Half the square, and a hair for rounding.
-	h := float64(side) / 2
-	hx, hy := h/c.scale.X+seamLap, h/c.scale.Y+seamLap
-	x, y := c.box.Min.X+(float64(col)+h)/c.scale.X, c.box.Min.Y+(float64(row)+h)/c.scale.Y
-	out = c.levels[level][:0]
-	for _, r := range polygons {
-		r.least, r.mid, r.most = math.Inf(1), math.Inf(1), math.Inf(1)
-		for k := range r.planes {
-			p := &r.planes[k]
-			d := p.depth(x, y)
-			v := math.Abs(p.x)*hx + math.Abs(p.y)*hy
+// another polygon does everywhere is left out.
+func (c *clash) deciding(s square, which []int32) (kept []decider, sure float64) {
+	for _, i := range which {
+		r := decider{i, math.Inf(1), math.Inf(1), math.Inf(1)}
+		of := c.planes[c.polygons[i].from:c.polygons[i].to]
+		for k := range of {
+			p := &of[k]
+			d := p.depth(s.x, s.y)
+			v := math.Abs(p.x)*s.hx + math.Abs(p.y)*s.hy
 			if d+v <= sure {
 				r.most = 0
 				break
@@ -223,84 +208,104 @@ func (c *cutter) deciding(col, row, side, level int, polygons []polygon) (out []
 			r.least, r.mid, r.most = min(r.least, d-v), min(r.mid, d), min(r.most, d+v)
 		}
 		if r.most > sure {
-			out = append(out, r)
+			kept = append(kept, r)
 			sure = max(sure, r.least)
 		}
 	}
-	c.levels[level] = out
-	kept := out[:0]
-	for _, r := range out {
-		if r.most > sure || r.least == sure {
-			kept = append(kept, r)
-		}
-	}
-	slices.SortFunc(kept, func(a, b polygon) int {
-		return cmp.Or(cmp.Compare(b.mid, a.mid), cmp.Compare(a.run.from, b.run.from))
+	kept = slices.DeleteFunc(kept, func(r decider) bool { return r.most <= sure && r.least < sure })
+	slices.SortFunc(kept, func(a, b decider) int {
+		return cmp.Or(cmp.Compare(b.mid, a.mid), cmp.Compare(a.polygon, b.polygon))
 	})
-	if !c.fine {
-		return kept, sure
-	}
-	for i := range kept {
-		r := &kept[i]
-		near := make([]plane, 0, len(r.planes))
-		for _, p := range r.planes {
-			if p.depth(x, y)-math.Abs(p.x)*hx-math.Abs(p.y)*hy < r.most {
-				near = append(near, p)
-			}
-		}
-		slices.SortStableFunc(near, func(p, q plane) int { return cmp.Compare(p.depth(x, y), q.depth(x, y)) })
-		r.planes = near
-	}
 	return kept, sure
 }
 
-// cover returns a cell all of which is covered. Nothing can stay there, so that
-// how deep its points lie need not be known exactly: the plane nearest to nine
-// of them will do.
-func (c *clash) cover(col, row int, polygons []polygon) cell {
-	k := cell{kind: covered}
-	for v := -1; v <= 1; v++ {
-		for u := -1; u <= 1; u++ {
-			x := c.box.Min.X + (float64(col)+0.5+float64(u)/2)/c.scale.X
-			y := c.box.Min.Y + (float64(row)+0.5+float64(v)/2)/c.scale.Y
-			d := 0.0
-			for _, p := range polygons {
-				least := math.Inf(1)
-				for _, q := range p.planes {
-					least = min(least, q.depth(x, y))
-				}
-				d = max(d, least)
-			}
-			k.depth += float32(d) / 9
-			k.x += float32(u) * float32(d) / 3
-			k.y += float32(v) * float32(d) / 3
+// cut works out a cell.
+func (c *clash) cut(col, row int) *cell {
+	which := c.block(col, row)
+	s := c.square(col, row, 1)
+	in, sure := c.deciding(s, which)
+	k := &cell{work: cutWork * len(which)}
+	switch {
+	case len(in) == 0:
+	case sure > 0 && c.side > 1:
+		k.kind = covered
+		c.cover(k, s, in)
+	default:
+		k.kind = border
+		for _, r := range in {
+			k.planes = append(k.planes, c.near(s, r)...)
+			k.ends = append(k.ends, int32(len(k.planes)))
 		}
+		k.planes, k.ends = slices.Clip(k.planes), slices.Clip(k.ends)
 	}
 	return k
 }
 
-// depth returns how deep a point lies in the polygons: the least way out of the
-// one it lies deepest in, 0 outside all. It may stop at any depth that is enough.
-func (c *clash) depth(x, y, enough float64) float64 {
-	if x <= c.box.Min.X || x >= c.box.Max.X || y <= c.box.Min.Y || y >= c.box.Max.Y {
-		return 0
+// near returns the planes of a polygon that are the nearest to some point of
+// the square, the nearest to its middle first.
+func (c *clash) near(s square, r decider) []plane {
+	out := make([]plane, 0, 8)
+	for _, p := range c.planes[c.polygons[r.polygon].from:c.polygons[r.polygon].to] {
+		if p.depth(s.x, s.y)-math.Abs(p.x)*s.hx-math.Abs(p.y)*s.hy < r.most {
+			out = append(out, p)
+		}
 	}
-	u, v := (x-c.box.Min.X)*c.scale.X, (y-c.box.Min.Y)*c.scale.Y
-	col, row := min(int(u), c.side-1), min(int(v), c.side-1)
-	at := &c.cells[row*c.side+col]
-	switch at.kind {
+	slices.SortStableFunc(out, func(p, q plane) int { return cmp.Compare(p.depth(s.x, s.y), q.depth(s.x, s.y)) })
+	return out
+}
+
+// cover fits a plane to a cell all of which is covered. Nothing can stay there, so
+// that how deep its points lie need not be known exactly: the plane nearest to
+// nine of them will do.
+func (c *clash) cover(k *cell, s square, in []decider) {
+	for v := -1.0; v <= 1; v++ {
+		for u := -1.0; u <= 1; u++ {
+			x, y := s.x+u*s.hx, s.y+v*s.hy
+			d := 0.0
+			for _, r := range in {
+				least := math.Inf(1)
+				for _, p := range c.planes[c.polygons[r.polygon].from:c.polygons[r.polygon].to] {
+					if least = min(least, p.depth(x, y)); least <= d {
+						break
+					}
+				}
+				d = max(d, least)
+			}
+			k.depth += d / 9
+			k.x += u * d / 3
+			k.y += v * d / 3
+		}
+	}
+}
+
+// at returns the number of the cell that holds a point, and where the point lies
+// in it, as a share of its sides from its middle; -1 outside the box.
+func (g *raster) at(x, y float64) (i int, u, v float64) {
+	if x <= g.box.Min.X || x >= g.box.Max.X || y <= g.box.Min.Y || y >= g.box.Max.Y {
+		return -1, 0, 0
+	}
+	u, v = (x-g.box.Min.X)*g.scale.X, (y-g.box.Min.Y)*g.scale.Y
+	col, row := min(int(u), g.side-1), min(int(v), g.side-1)
+	return row*g.side + col, u - float64(col) - 0.5, v - float64(row) - 0.5
+}
+
+// depth returns how deep a point of the cell lies in the polygons: the least way
+// out of the one it lies deepest in, 0 outside all. It may stop at any depth that
+// is enough. The point is x, y, and u, v in the cell.
+func (k *cell) depthAt(x, y, u, v, enough float64) float64 {
+	switch k.kind {
 	case free:
 		return 0
 	case covered:
-		d := float64(at.depth) + float64(at.x)*(u-float64(col)-0.5) + float64(at.y)*(v-float64(row)-0.5)
-		return max(d, float64(at.depth)/16)
+		return max(k.depth+k.x*u+k.y*v, k.depth/16)
 	}
-	best := 0.0
-	for _, r := range c.in[at.from:at.to] {
-		planes := c.planes[r.from:r.to]
+	best, from := 0.0, int32(0)
+	for _, to := range k.ends {
+		planes := k.planes[from:to]
+		from = to
 		least := math.Inf(1)
-		for k := range planes {
-			d := planes[k].depth(x, y)
+		for i := range planes {
+			d := planes[i].depth(x, y)
 			if least = min(least, d); d <= best {
 				break
 			}
@@ -312,44 +317,4 @@ func (c *clash) depth(x, y, enough float64) float64 {
 		}
 	}
 	return best
-}
-
-// clashWork is what working out one polygon of a clash costs, in places and
-// pairs looked at.
-const clashWork = 10
-
-// polygonsInWork is how many polygons of a cell make looking at a pair as dear
-// again, and planesInWork how many planes of a fine one, which are seldom asked.
-const (
-	polygonsInWork = 2
-	planesInWork   = 32
-)
-
-// overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
-// or any depth that is enough.
-func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
-	if p.id < q.id {
-		p, kp, q, kq = q, kq, p, kp
-		d = geom.Vec{X: -d.X, Y: -d.Y}
-	}
-	// Turned back so that p lies at its step 0. A round body takes any turn.
-	rel := kq - kp
-	switch {
-	case q.round:
-		rel = 0
-	case p.round:
-		kp, rel = kq, 0
-	}
-	if rel < 0 {
-		rel += b.bodies.steps
-	}
-	if p == q && 2*rel > b.bodies.steps {
-		// Seen from the other piece, which is the same.
-		kp, rel = kq, b.bodies.steps-rel
-		d = geom.Vec{X: -d.X, Y: -d.Y}
-	}
-	c := b.clash(p, q, rel)
-	b.work += c.work
-	s := &p.poses[kp]
-	return c.depth(s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X, enough)
 }

@@ -24,7 +24,7 @@ const (
 	// effort 3, about a third of a second on two cores, and effortStep by how much
 	// each step of effort changes that: to a minute at effort 10.
 	triesWork  = 8_000_000
-	effortStep = 2.1
+	effortStep = 2.32
 	// crowdShare is the part of the work in which pieces are crowded in, which
 	// finds soon what it finds at all.
 	crowdShare = 0.15

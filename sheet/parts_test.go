@@ -91,31 +91,27 @@ func TestClashIndex(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300, tables{})
-		turn := rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn")
-		side := rapid.SampledFrom([]int{1, 4, 8, 16, mostSide}).Draw(t, "side")
-		whole := newClash(bs.all[1], bs.all[0], turn, cutting{side: func(int) int { return 1 }})
-		how := cutting{rapid.Bool().Draw(t, "fine"), func(int) int { return side }}
-		c := newClash(bs.all[1], bs.all[0], turn, how)
-		if whole.box != c.box || len(whole.cells) != 1 {
-			t.Fatal("a clash of one cell is not whole")
-		}
+		c := newClash(bs.all[1], bs.all[0], rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn"))
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
 			want := 0.0
-			for _, r := range whole.in {
+			for _, r := range c.polygons {
 				least := math.Inf(1)
-				for _, p := range whole.planes[r.from:r.to] {
+				for _, p := range c.planes[r.from:r.to] {
 					least = min(least, p.depth(x, y))
 				}
 				want = max(want, least)
 			}
-			off := geom.SamePoint
-			if how.fine && side > 1 && want > geom.SamePoint {
-				off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
+			got, off := 0.0, geom.SamePoint
+			if i, u, v := c.at(x, y); i >= 0 {
+				k := c.cell(i)
+				if got = k.depthAt(x, y, u, v, math.Inf(1)); k.kind == covered {
+					off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
+				}
 			}
-			if got := c.depth(x, y, math.Inf(1)); math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
-				t.Fatalf("%v, %v lies %v deep by the index and %v without", x, y, got, want)
+			if math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
+				t.Fatalf("%v, %v lies %v deep by its cell and %v without", x, y, got, want)
 			}
 		}
 	})
