@@ -18,8 +18,8 @@ type clash struct {
 	planes   []plane
 	polygons []run // where each one's planes are; the largest first
 	all      []int32
-	blocks   []atomic.Pointer[[]int32] // of many polygons, those that matter in a block of cells; row by row
-	cells    []atomic.Pointer[cell]    // row by row
+	patches  []atomic.Pointer[patch] // where there are many polygons; row by row
+	cells    []atomic.Pointer[cell]  // row by row
 }
 
 // raster is a box cut into columns and rows.
@@ -36,6 +36,13 @@ type cell struct {
 	x, y, depth float64 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
 	planes      []plane // of a border, polygon by polygon, the deepest at the middle first
 	ends        []int32 // where each polygon's planes end
+}
+
+// patch is some columns and rows of cells: which polygons matter in them, or,
+// where all of it is covered, what a cell of its size would be.
+type patch struct {
+	cell
+	which []int32
 }
 
 type cellKind int
@@ -56,8 +63,11 @@ type plane struct{ x, y, c float64 }
 func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
 
 const (
-	mostSide  = 32
-	blockSide = 4 // so many columns and rows of blocks
+	mostSide = 32
+	inPatch  = 4 // so many columns and rows of a patch
+	// shallow is the share of its middle's depth that all points of a covered cell
+	// are told to lie deep at least: the plane fitted may fall below nought.
+	shallow = 1. / 16
 )
 
 // sideFor returns into how many columns and rows a clash is cut. Cells cost a
@@ -91,7 +101,7 @@ func clashOf(n *nofit) *clash {
 	c := &clash{raster: raster{box: n.box, side: side}, cells: make([]atomic.Pointer[cell], side*side)}
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
 	if side == mostSide {
-		c.blocks = make([]atomic.Pointer[[]int32], blockSide*blockSide)
+		c.patches = make([]atomic.Pointer[patch], (side/inPatch)*(side/inPatch))
 	}
 	total := 0
 	for _, r := range n.rings {
@@ -148,25 +158,34 @@ func (c *clash) cell(i int) *cell {
 	return k
 }
 
-// block returns which polygons matter in the block that holds a cell.
-func (c *clash) block(col, row int) []int32 {
-	if c.blocks == nil {
-		return c.all
+// patch returns the patch that holds a cell.
+func (c *clash) patch(col, row int) *patch {
+	at := &c.patches[row/inPatch*(c.side/inPatch)+col/inPatch]
+	b := at.Load()
+	if b == nil {
+		b = &patch{}
+		s := c.square(col/inPatch*inPatch, row/inPatch*inPatch, inPatch)
+		in, sure := c.deciding(s, c.all)
+		if sure > 0 {
+			b.kind = covered
+			c.cover(&b.cell, s, in)
+		}
+		b.which = make([]int32, len(in))
+		for i, d := range in {
+			b.which[i] = d.polygon
+		}
+		// The largest first: they decide soonest.
+		slices.Sort(b.which)
+		at.Store(b)
 	}
-	each := c.side / blockSide
-	at := &c.blocks[row/each*blockSide+col/each]
-	if b := at.Load(); b != nil {
-		return *b
-	}
-	in, _ := c.deciding(c.square(col/each*each, row/each*each, each), c.all)
-	which := make([]int32, len(in))
-	for i, d := range in {
-		which[i] = d.polygon
-	}
-	// The largest first: they decide soonest.
-	slices.Sort(which)
-	at.Store(&which)
-	return which
+	return b
+}
+
+// of returns the cell of a covered patch that lies so many cells from its first.
+func (b *patch) of(col, row int) *cell {
+	at := func(i int) float64 { return (float64(i)+0.5)/inPatch - 0.5 }
+	d := max(b.depth+b.x*at(col)+b.y*at(row), shallow*b.depth)
+	return &cell{kind: covered, work: cutWork, depth: d, x: b.x / inPatch, y: b.y / inPatch}
 }
 
 // square is a part of the box: its middle and half its sides.
@@ -221,7 +240,14 @@ func (c *clash) deciding(s square, which []int32) (kept []decider, sure float64)
 
 // cut works out a cell.
 func (c *clash) cut(col, row int) *cell {
-	which := c.block(col, row)
+	which := c.all
+	if c.patches != nil {
+		b := c.patch(col, row)
+		if b.kind == covered {
+			return b.of(col%inPatch, row%inPatch)
+		}
+		which = b.which
+	}
 	s := c.square(col, row, 1)
 	in, sure := c.deciding(s, which)
 	k := &cell{work: cutWork * len(which)}
@@ -297,7 +323,7 @@ func (k *cell) depthAt(x, y, u, v, enough float64) float64 {
 	case free:
 		return 0
 	case covered:
-		return max(k.depth+k.x*u+k.y*v, k.depth/16)
+		return max(k.depth+k.x*u+k.y*v, shallow*k.depth)
 	}
 	best, from := 0.0, int32(0)
 	for _, to := range k.ends {

@@ -108,6 +108,9 @@ func TestClashIndex(t *testing.T) {
 				k := c.cell(i)
 				if got = k.depthAt(x, y, u, v, math.Inf(1)); k.kind == covered {
 					off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
+					if c.patches != nil {
+						off *= inPatch
+					}
 				}
 			}
 			if math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
