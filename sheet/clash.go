@@ -16,7 +16,7 @@ import (
 type clash struct {
 	raster
 	planes   []plane
-	polygons []run // where each one's planes are; the largest first
+	polygons []polygon // the thickest first
 	all      []int32
 	patches  []atomic.Pointer[patch] // where there are many polygons; row by row
 	cells    []atomic.Pointer[cell]  // row by row
@@ -53,8 +53,11 @@ const (
 	border
 )
 
-// run is where a polygon's planes begin and end.
-type run struct{ from, to int32 }
+// polygon is where its planes begin and end, and how deep no point of it lies.
+type polygon struct {
+	from, to int32
+	thick    float64
+}
 
 // plane is the half-plane of points p with c - n·p > 0, n of unit length: that
 // is how deep p lies in it.
@@ -111,9 +114,13 @@ func clashOf(n *nofit) *clash {
 	for i, r := range n.rings {
 		from := len(c.planes)
 		c.planes = addPlanes(c.planes, r)
-		c.polygons = append(c.polygons, run{int32(from), int32(len(c.planes))})
+		// The area is half the sum of the sides times their distances from the point
+		// that lies deepest.
+		thick := min(2*r.Area()/r.Length(), n.boxes[i].Width()/2, n.boxes[i].Height()/2)
+		c.polygons = append(c.polygons, polygon{int32(from), int32(len(c.planes)), thick})
 		c.all = append(c.all, int32(i))
 	}
+	slices.SortStableFunc(c.polygons, func(a, b polygon) int { return cmp.Compare(b.thick, a.thick) })
 	return c
 }
 
@@ -174,8 +181,7 @@ func (c *clash) patch(col, row int) *patch {
 		for i, d := range in {
 			b.which[i] = d.polygon
 		}
-		// The largest first: they decide soonest.
-		slices.Sort(b.which)
+		slices.Sort(b.which) // the thickest first
 		at.Store(b)
 	}
 	return b
@@ -211,9 +217,12 @@ type decider struct {
 // lies, the deepest at its middle first, and how deep they all lie in one of them.
 // How deep a point lies in a polygon changes over a square by no more than its
 // half sides along the normal of a plane. What lies nowhere in it as deep as
-// another polygon does everywhere is left out.
+// another polygon does everywhere is left out. The thickest come first.
 func (c *clash) deciding(s square, which []int32) (kept []decider, sure float64) {
 	for _, i := range which {
+		if c.polygons[i].thick <= sure {
+			break // nor are the rest
+		}
 		r := decider{i, math.Inf(1), math.Inf(1), math.Inf(1)}
 		of := c.planes[c.polygons[i].from:c.polygons[i].to]
 		for k := range of {
