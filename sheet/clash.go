@@ -29,11 +29,12 @@ type raster struct {
 	side  int      // so many columns and rows
 }
 
-// cell is a part of a clash: free, or covered, or with a border in it.
+// cell is a part of a clash: free, or covered, or with a border in it. Many are
+// looked at in turn, so that one must not take more than 64 bytes.
 type cell struct {
 	kind        cellKind
-	work        int     // what it took, in places looked at
-	x, y, depth float64 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
+	work        int16   // what it took, in places looked at
+	x, y, depth float32 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
 	planes      []plane // of a border, polygon by polygon, the deepest at the middle first
 	ends        []int32 // where each polygon's planes end
 }
@@ -41,11 +42,12 @@ type cell struct {
 // patch is some columns and rows of cells: which polygons matter in them, or,
 // where all of it is covered, what a cell of its size would be.
 type patch struct {
-	cell
-	which []int32
+	covered bool
+	which   []int32
+	cells   [inPatch * inPatch]cell // of a covered patch
 }
 
-type cellKind int
+type cellKind int16
 
 const (
 	free cellKind = iota
@@ -167,31 +169,34 @@ func (c *clash) cell(i int) *cell {
 
 // patch returns the patch that holds a cell.
 func (c *clash) patch(col, row int) *patch {
-	at := &c.patches[row/inPatch*(c.side/inPatch)+col/inPatch]
+	col, row = col/inPatch, row/inPatch
+	at := &c.patches[row*(c.side/inPatch)+col]
 	b := at.Load()
 	if b == nil {
-		b = &patch{}
-		s := c.square(col/inPatch*inPatch, row/inPatch*inPatch, inPatch)
-		in, sure := c.deciding(s, c.all)
-		if sure > 0 {
-			b.kind = covered
-			c.cover(&b.cell, s, in)
-		}
-		b.which = make([]int32, len(in))
-		for i, d := range in {
-			b.which[i] = d.polygon
-		}
-		slices.Sort(b.which) // the thickest first
+		b = c.cutPatch(c.square(col*inPatch, row*inPatch, inPatch))
 		at.Store(b)
 	}
 	return b
 }
 
-// of returns the cell of a covered patch that lies so many cells from its first.
-func (b *patch) of(col, row int) *cell {
-	at := func(i int) float64 { return (float64(i)+0.5)/inPatch - 0.5 }
-	d := max(b.depth+b.x*at(col)+b.y*at(row), shallow*b.depth)
-	return &cell{kind: covered, work: cutWork, depth: d, x: b.x / inPatch, y: b.y / inPatch}
+// cutPatch works out a patch.
+func (c *clash) cutPatch(s square) *patch {
+	b := &patch{}
+	in, sure := c.deciding(s, c.all)
+	if b.covered = sure > 0; b.covered {
+		k := c.cover(s, in)
+		at := func(i int) float32 { return (float32(i)+0.5)/inPatch - 0.5 }
+		for i := range b.cells {
+			d := k.depth + k.x*at(i%inPatch) + k.y*at(i/inPatch)
+			b.cells[i] = cell{kind: covered, work: cutWork, depth: max(d, shallow*k.depth), x: k.x / inPatch, y: k.y / inPatch}
+		}
+		return b
+	}
+	for _, d := range in {
+		b.which = append(b.which, d.polygon)
+	}
+	slices.Sort(b.which) // the thickest first
+	return b
 }
 
 // square is a part of the box: its middle and half its sides.
@@ -247,32 +252,33 @@ func (c *clash) deciding(s square, which []int32) (kept []decider, sure float64)
 	return kept, sure
 }
 
+// nowhere is the cell of which all is free.
+var nowhere = cell{kind: free, work: cutWork}
+
 // cut works out a cell.
 func (c *clash) cut(col, row int) *cell {
 	which := c.all
 	if c.patches != nil {
 		b := c.patch(col, row)
-		if b.kind == covered {
-			return b.of(col%inPatch, row%inPatch)
+		if b.covered {
+			return &b.cells[row%inPatch*inPatch+col%inPatch]
 		}
 		which = b.which
 	}
 	s := c.square(col, row, 1)
 	in, sure := c.deciding(s, which)
-	k := &cell{work: cutWork * len(which)}
 	switch {
 	case len(in) == 0:
+		return &nowhere
 	case sure > 0 && c.side > 1:
-		k.kind = covered
-		c.cover(k, s, in)
-	default:
-		k.kind = border
-		for _, r := range in {
-			k.planes = append(k.planes, c.near(s, r)...)
-			k.ends = append(k.ends, int32(len(k.planes)))
-		}
-		k.planes, k.ends = slices.Clip(k.planes), slices.Clip(k.ends)
+		return c.cover(s, in)
 	}
+	k := &cell{kind: border, work: int16(min(cutWork*len(which), math.MaxInt16))}
+	for _, r := range in {
+		k.planes = append(k.planes, c.near(s, r)...)
+		k.ends = append(k.ends, int32(len(k.planes)))
+	}
+	k.planes, k.ends = slices.Clip(k.planes), slices.Clip(k.ends)
 	return k
 }
 
@@ -289,10 +295,11 @@ func (c *clash) near(s square, r decider) []plane {
 	return out
 }
 
-// cover fits a plane to a cell all of which is covered. Nothing can stay there, so
-// that how deep its points lie need not be known exactly: the plane nearest to
-// nine of them will do.
-func (c *clash) cover(k *cell, s square, in []decider) {
+// cover returns a cell all of which is covered by some of the polygons. Nothing
+// can stay there, so that how deep its points lie need not be known exactly: the
+// plane nearest to nine of them will do.
+func (c *clash) cover(s square, in []decider) *cell {
+	k := &cell{kind: covered, work: int16(min(cutWork*len(in), math.MaxInt16))}
 	for v := -1.0; v <= 1; v++ {
 		for u := -1.0; u <= 1; u++ {
 			x, y := s.x+u*s.hx, s.y+v*s.hy
@@ -306,11 +313,12 @@ func (c *clash) cover(k *cell, s square, in []decider) {
 				}
 				d = max(d, least)
 			}
-			k.depth += d / 9
-			k.x += u * d / 3
-			k.y += v * d / 3
+			k.depth += float32(d / 9)
+			k.x += float32(u * d / 3)
+			k.y += float32(v * d / 3)
 		}
 	}
+	return k
 }
 
 // at returns the number of the cell that holds a point, and where the point lies
@@ -332,7 +340,7 @@ func (k *cell) depthAt(x, y, u, v, enough float64) float64 {
 	case free:
 		return 0
 	case covered:
-		return max(k.depth+k.x*u+k.y*v, shallow*k.depth)
+		return max(float64(k.depth)+float64(k.x)*u+float64(k.y)*v, shallow*float64(k.depth))
 	}
 	best, from := 0.0, int32(0)
 	for _, to := range k.ends {

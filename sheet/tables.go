@@ -115,7 +115,7 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough flo
 	if k == nil {
 		k = c.clash.cell(i)
 		c.cells[i] = k
-		b.work += k.work
+		b.work += int(k.work)
 	}
 	b.work += len(k.planes) / planesInWork
 	return k.depthAt(x, y, u, v, enough)
