@@ -24,6 +24,7 @@ type form struct {
 	hasRadius       bool
 	rounds          *[mostSides + 1]float64 // see around
 	views           map[viewKey]*view
+	lattices        map[rowsKey][]lattice // those found so far
 }
 
 type viewKey struct {
@@ -41,7 +42,7 @@ type view struct {
 }
 
 func newForm(item int, it Item, gap float64) *form {
-	f := &form{item: item, name: it.Name, true: it.Shape, gap: gap, area: it.Shape.Area(), views: map[viewKey]*view{}}
+	f := &form{item: item, name: it.Name, true: it.Shape, gap: gap, area: it.Shape.Area(), views: map[viewKey]*view{}, lattices: map[rowsKey][]lattice{}}
 	f.hull = hull(it.Shape.Outer)
 	f.become(it.Shape)
 	return f

@@ -261,14 +261,21 @@ func (l lattice) on(w, h, x float64, a, b *view) []turned {
 	}
 }
 
+// rowsKey is which lattices of a form are meant: with rows in that direction,
+// mirrored or not, with half-turned copies or without.
+type rowsKey struct {
+	turn        float64
+	swap, pairs bool
+}
+
 // latticeFills lays one kind on a sheet of inner size w × h by the lattices
 // that hold most, rows along x and along y, and fills up the edges piece by
 // piece; edge are the turns tried there.
 func (p *packer) latticeFills(x want, nap Nap, w, h float64, edge []float64) [][]laid {
 	type try struct {
-		swap bool
-		turn float64
-		laid []laid
+		rowsKey
+		lattices []lattice
+		laid     []laid
 	}
 	turns := []float64{0}
 	if nap == FourWay {
@@ -284,7 +291,8 @@ func (p *packer) latticeFills(x want, nap Nap, w, h float64, edge []float64) [][
 	var tries []try
 	for _, swap := range []bool{false, true} {
 		for _, t := range turns {
-			tries = append(tries, try{swap: swap, turn: t})
+			k := rowsKey{t, swap, nap != OneWay}
+			tries = append(tries, try{rowsKey: k, lattices: x.lattices[k]})
 			// The views must be there before the work is shared out.
 			x.view(latticeView(t, 0, swap), swap)
 			x.view(latticeView(t, math.Pi, swap), swap)
@@ -304,11 +312,13 @@ func (p *packer) latticeFills(x want, nap Nap, w, h float64, edge []float64) [][
 		if !fits(a.box, sw, sh) {
 			return
 		}
-		ls := []lattice{rows.singles(y.turn)}
-		if nap != OneWay {
-			ls = append(ls, rows.doubles(y.turn))
+		if y.lattices == nil {
+			y.lattices = append(y.lattices, rows.singles(y.turn))
+			if y.pairs {
+				y.lattices = append(y.lattices, rows.doubles(y.turn))
+			}
 		}
-		for _, l := range ls {
+		for _, l := range y.lattices {
 			if !(l.period > geom.Touch && l.next.Y > geom.Touch) {
 				continue
 			}
@@ -328,6 +338,9 @@ func (p *packer) latticeFills(x want, nap Nap, w, h float64, edge []float64) [][
 			}
 		}
 	})
+	for _, y := range tries {
+		x.lattices[y.rowsKey] = y.lattices
+	}
 	// The fullest; where all pieces lie on it, the one that leaves most in one piece.
 	slices.SortStableFunc(tries, func(a, b try) int {
 		if len(a.laid) < x.n || len(b.laid) < x.n {
