@@ -44,7 +44,7 @@ type cell struct {
 type patch struct {
 	covered bool
 	which   []int32
-	cells   [inPatch * inPatch]cell // of a covered patch
+	cells   []cell // of a covered patch, row by row
 }
 
 type cellKind int16
@@ -68,45 +68,47 @@ type plane struct{ x, y, c float64 }
 func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
 
 const (
-	mostSide = 32
-	inPatch  = 4 // so many columns and rows of a patch
+	// patchSide is into how many columns and rows of patches a clash is cut that
+	// has more than manyPolygons.
+	patchSide    = 8
+	manyPolygons = 40
 	// shallow is the share of its middle's depth that all points of a covered cell
 	// are told to lie deep at least: the plane fitted may fall below nought.
 	shallow = 1. / 16
 )
 
-// sideFor returns into how many columns and rows a clash is cut. Cells cost a
-// search the time it takes to fetch them from memory, and polygons that to ask
+// sideFor returns into how many columns and rows of cells a clash is cut, by its
+// polygons and by how many turns it is one of. Cells cost a search the time it
+// takes to work them out and to fetch them from memory, and polygons that to ask
 // them.
-func sideFor(polygons int) int {
-	switch {
-	case polygons <= 1:
+func sideFor(polygons, steps int) int {
+	if polygons <= 1 {
 		return 1
-	case polygons <= 6:
-		return 8
-	case polygons <= 40:
-		return 16
 	}
-	return mostSide
+	side := patchSide
+	if polygons > 6 {
+		side *= 2
+	}
+	if polygons > manyPolygons && steps <= leastSteps {
+		side *= 2
+	}
+	return side
 }
 
-// newClash works out where b turned lies over a.
-func newClash(a, b *body, turn float64) *clash {
+// newClash works out where b turned, by one of so many steps, lies over a.
+func newClash(a, b *body, turn float64, steps int) *clash {
 	m := geom.Rotation(turn)
 	var v, w view
 	v.parts = a.parts
 	for _, p := range b.parts {
 		w.parts = append(w.parts, p.Transform(m))
 	}
-	return clashOf(newNofit(&v, &w))
-}
-
-func clashOf(n *nofit) *clash {
-	side := sideFor(len(n.rings))
+	n := newNofit(&v, &w)
+	side := sideFor(len(n.rings), steps)
 	c := &clash{raster: raster{box: n.box, side: side}, cells: make([]atomic.Pointer[cell], side*side)}
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
-	if side == mostSide {
-		c.patches = make([]atomic.Pointer[patch], (side/inPatch)*(side/inPatch))
+	if len(n.rings) > manyPolygons {
+		c.patches = make([]atomic.Pointer[patch], patchSide*patchSide)
 	}
 	total := 0
 	for _, r := range n.rings {
@@ -169,26 +171,29 @@ func (c *clash) cell(i int) *cell {
 
 // patch returns the patch that holds a cell.
 func (c *clash) patch(col, row int) *patch {
-	col, row = col/inPatch, row/inPatch
-	at := &c.patches[row*(c.side/inPatch)+col]
+	n := c.side / patchSide
+	col, row = col/n, row/n
+	at := &c.patches[row*patchSide+col]
 	b := at.Load()
 	if b == nil {
-		b = c.cutPatch(c.square(col*inPatch, row*inPatch, inPatch))
+		b = c.cutPatch(c.square(col*n, row*n, n), n)
 		at.Store(b)
 	}
 	return b
 }
 
-// cutPatch works out a patch.
-func (c *clash) cutPatch(s square) *patch {
+// cutPatch works out a patch of so many columns and rows.
+func (c *clash) cutPatch(s square, n int) *patch {
 	b := &patch{}
 	in, sure := c.deciding(s, c.all)
 	if b.covered = sure > 0; b.covered {
 		k := c.cover(s, in)
-		at := func(i int) float32 { return (float32(i)+0.5)/inPatch - 0.5 }
+		b.cells = make([]cell, n*n)
+		share := 1 / float32(n)
+		at := func(i int) float32 { return (float32(i)+0.5)*share - 0.5 }
 		for i := range b.cells {
-			d := k.depth + k.x*at(i%inPatch) + k.y*at(i/inPatch)
-			b.cells[i] = cell{kind: covered, work: cutWork, depth: max(d, shallow*k.depth), x: k.x / inPatch, y: k.y / inPatch}
+			d := k.depth + k.x*at(i%n) + k.y*at(i/n)
+			b.cells[i] = cell{kind: covered, work: cutWork, depth: max(d, shallow*k.depth), x: k.x * share, y: k.y * share}
 		}
 		return b
 	}
@@ -261,7 +266,8 @@ func (c *clash) cut(col, row int) *cell {
 	if c.patches != nil {
 		b := c.patch(col, row)
 		if b.covered {
-			return &b.cells[row%inPatch*inPatch+col%inPatch]
+			n := c.side / patchSide
+			return &b.cells[row%n*n+col%n]
 		}
 		which = b.which
 	}

@@ -91,7 +91,7 @@ func TestClashIndex(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300, tables{})
-		c := newClash(bs.all[1], bs.all[0], rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn"))
+		c := newClash(bs.all[1], bs.all[0], rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn"), rapid.SampledFrom([]int{1, freeSteps}).Draw(t, "steps"))
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
@@ -109,7 +109,7 @@ func TestClashIndex(t *testing.T) {
 				if got = k.depthAt(x, y, u, v, math.Inf(1)); k.kind == covered {
 					off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
 					if c.patches != nil {
-						off *= inPatch
+						off *= float64(c.side / patchSide)
 					}
 				}
 			}

@@ -129,7 +129,7 @@ func (b *board) clash(p, q *body, steps int) *known {
 	c := at.Load()
 	if c == nil {
 		turn := q.poses[0].turn - p.poses[0].turn + 2*math.Pi*float64(steps)/float64(b.bodies.steps)
-		if c = newClash(p, q, turn); !at.CompareAndSwap(nil, c) {
+		if c = newClash(p, q, turn, b.bodies.steps); !at.CompareAndSwap(nil, c) {
 			c = at.Load()
 		}
 	}
