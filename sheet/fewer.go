@@ -21,10 +21,10 @@ const (
 	// the best so far: fills are seldom so poor.
 	mostMore = 0.25
 	// triesWork is how many places and pairs are looked at for all tries at
-	// effort 3, about a third of a second on two cores, and effortStep by how much
+	// effort 3, about a quarter of a second on two cores, and effortStep by how much
 	// each step of effort changes that: to a minute at effort 10.
-	triesWork  = 8_000_000
-	effortStep = 2.32
+	triesWork  = 6_000_000
+	effortStep = 2.1
 	// crowdShare is the part of the work in which pieces are crowded in, which
 	// finds soon what it finds at all.
 	crowdShare = 0.15
