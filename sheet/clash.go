@@ -69,9 +69,11 @@ func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
 
 const (
 	// patchSide is into how many columns and rows of patches a clash is cut that
-	// has more than manyPolygons.
+	// has more than manyPolygons. One of more than mostPolygons has twice as many
+	// cells a side.
 	patchSide    = 8
 	manyPolygons = 40
+	mostPolygons = 200
 	// shallow is the share of its middle's depth that all points of a covered cell
 	// are told to lie deep at least: the plane fitted may fall below nought.
 	shallow = 1. / 16
@@ -89,7 +91,7 @@ func sideFor(polygons, steps int) int {
 	if polygons > 6 {
 		side *= 2
 	}
-	if polygons > manyPolygons && steps <= leastSteps {
+	if polygons > mostPolygons && steps <= leastSteps {
 		side *= 2
 	}
 	return side
