@@ -232,6 +232,32 @@ func gapBetween(g, h geom.Region) float64 {
 	return best
 }
 
+// A search that shares what it finds out among its strands, turned freely, comes
+// to the same lay on one core and on many, and so does one that goes on with what
+// an earlier call found out.
+func TestSameLayOnManyCores(t *testing.T) {
+	star, hook := geom.Region{Outer: ngon(5, 28, 12)}, geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 40, Y: 9}, {X: 9, Y: 9}, {X: 9, Y: 30}, {Y: 30}}}
+	stock := []Stock{{Name: "a", Width: 210, Height: 297, Margin: 4}}
+	lays := func(workers int) (all []Lay) {
+		opt := Options{Gap: 3, Effort: 3, Seed: 1, Workers: workers, Memory: &Memory{}}
+		for _, n := range []int{14, 15, 16} {
+			items := []Item{{Name: "star", Shape: star, Colour: "#111111", Count: n}, {Name: "hook", Shape: hook, Colour: "#111111", Count: 2 * n}}
+			lay, err := Pack(context.Background(), items, stock, opt)
+			if err != nil {
+				t.Fatal(err)
+			}
+			all = append(all, lay)
+		}
+		return all
+	}
+	one := lays(1)
+	for _, workers := range []int{2, 8} {
+		if !reflect.DeepEqual(one, lays(workers)) {
+			t.Fatalf("another lay with %d workers", workers)
+		}
+	}
+}
+
 func TestPackHolds(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		gap := rapid.SampledFrom([]float64{0, 0.4, 2, 3, 10}).Draw(t, "gap")

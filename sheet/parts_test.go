@@ -95,14 +95,7 @@ func TestClashIndex(t *testing.T) {
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
-			want := 0.0
-			for _, r := range c.polygons {
-				least := math.Inf(1)
-				for _, p := range c.planes[r.from:r.to] {
-					least = min(least, p.depth(x, y))
-				}
-				want = max(want, least)
-			}
+			want := c.slowly(x, y)
 			got, off := 0.0, geom.SamePoint
 			if i, u, v := c.at(x, y); i >= 0 {
 				k := c.cell(i)
@@ -115,6 +108,47 @@ func TestClashIndex(t *testing.T) {
 			}
 			if math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
 				t.Fatalf("%v, %v lies %v deep by its cell and %v without", x, y, got, want)
+			}
+		}
+	})
+}
+
+// slowly returns how deep a point lies, by all planes of all polygons.
+func (c *clash) slowly(x, y float64) float64 {
+	deep := 0.0
+	for _, r := range c.polygons {
+		least := math.Inf(1)
+		for _, p := range c.planes[r.from:r.to] {
+			least = min(least, p.depth(x, y))
+		}
+		deep = max(deep, least)
+	}
+	return deep
+}
+
+// Two pieces of one kind overlap as deep as the clash of their own two turns
+// tells, though a board keeps clashes of up to half a turn only.
+func TestOverlapOfAlike(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := newForm(0, Item{Shape: drawShape(t, "a")}, 2)
+		bs := newBodies([]*form{f}, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay}).Draw(t, "nap"), 300, 300, tables{})
+		b := newBoard(300, 300, bs, nil)
+		k := bs.all[0]
+		if k.round {
+			return // as deep at any turn
+		}
+		kp, kq := rapid.IntRange(0, bs.steps-1).Draw(t, "turn of one"), rapid.IntRange(0, bs.steps-1).Draw(t, "turn of the other")
+		c := newClash(k, k, 2*math.Pi*float64(kq-kp)/float64(bs.steps), bs.steps)
+		for range 20 {
+			d := geom.Vec{X: rapid.Float64Range(-k.reach, k.reach).Draw(t, "x"), Y: rapid.Float64Range(-k.reach, k.reach).Draw(t, "y")}
+			at := d.Rotate(-k.poses[kp].turn)
+			want, off := c.slowly(at.X, at.Y), 1e-6
+			if want > off {
+				// Where a cell is covered depths are told to a patch's size.
+				off = max(c.box.Width(), c.box.Height()) / patchSide * math.Sqrt2
+			}
+			if got := b.overlap(k, kp, k, kq, d, math.Inf(1)); math.Abs(got-want) > off || (got > 0) != (want > 0) && want > 1e-6 {
+				t.Fatalf("at %v they overlap %v deep, by the clash %v", d, got, want)
 			}
 		}
 	})
