@@ -68,9 +68,10 @@ type plane struct{ x, y, c float64 }
 func (p *plane) depth(x, y float64) float64 { return p.c - p.x*x - p.y*y }
 
 const (
-	// patchSide is into how many columns and rows of patches a clash is cut that
-	// has more than manyPolygons. One of more than mostPolygons has twice as many
-	// cells a side.
+	// patchSide is into how many columns and rows of patches a clash of many
+	// turns is cut that has more than manyPolygons. Of few turns, or with more than
+	// mostPolygons, it has twice as many cells a side. Long searches ask most
+	// cells of few clashes, so that these are told the more closely.
 	patchSide    = 8
 	manyPolygons = 40
 	mostPolygons = 200
@@ -91,7 +92,7 @@ func sideFor(polygons, steps int) int {
 	if polygons > 6 {
 		side *= 2
 	}
-	if polygons > mostPolygons && steps <= leastSteps {
+	if polygons > manyPolygons && steps <= 4 || polygons > mostPolygons && steps <= leastSteps {
 		side *= 2
 	}
 	return side
@@ -109,7 +110,7 @@ func newClash(a, b *body, turn float64, steps int) *clash {
 	side := sideFor(len(n.rings), steps)
 	c := &clash{raster: raster{box: n.box, side: side}, cells: make([]atomic.Pointer[cell], side*side)}
 	c.scale = geom.Vec{X: float64(side) / c.box.Width(), Y: float64(side) / c.box.Height()}
-	if len(n.rings) > manyPolygons {
+	if len(n.rings) > manyPolygons && steps > 4 {
 		c.patches = make([]atomic.Pointer[patch], patchSide*patchSide)
 	}
 	total := 0
