@@ -44,6 +44,10 @@ const (
 	partsForFew  = 12
 	leastSteps   = 60
 	partsForLess = 20
+	// fewestSteps is how many turns are left where forms are so many that their
+	// clashes, with mostKept polygons in all, would fill a laptop's memory.
+	fewestSteps = 30
+	mostKept    = 500_000
 )
 
 // napSteps returns how many even turns the search uses for the forms.
@@ -56,17 +60,23 @@ func napSteps(n Nap, fs []*form) int {
 	case OneWay:
 		return 1
 	}
-	most := 0
+	most, all, squares := 0, 0, 0
 	for _, f := range fs {
-		most = max(most, len(f.parts))
+		n := len(f.parts)
+		most, all, squares = max(most, n), all+n, squares+n*n
 	}
+	steps := freeSteps
 	switch {
 	case most > partsForLess:
-		return leastSteps
+		steps = leastSteps
 	case most > partsForFew:
-		return fewSteps
+		steps = fewSteps
 	}
-	return freeSteps
+	// Every two forms once, and each with itself.
+	for polygons := (all*all + squares) / 2; polygons*steps > mostKept && steps >= 2*fewestSteps; {
+		steps /= 2
+	}
+	return steps
 }
 
 // bodies are the bodies that share boards, and their clashes.
