@@ -154,6 +154,37 @@ func TestOverlapOfAlike(t *testing.T) {
 	})
 }
 
+// Many kinds take fewer turns, so that their clashes stay in memory; few kinds, and
+// felt with a nap, take those they would alone.
+func TestStepsStayInMemory(t *testing.T) {
+	forms := func(n, parts int) (fs []*form) {
+		for range n {
+			fs = append(fs, &form{parts: make([]geom.Ring, parts)})
+		}
+		return fs
+	}
+	for _, c := range []struct {
+		nap           Nap
+		kinds, parts  int
+		least, atMost int
+	}{
+		{AnyTurn, 1, 5, freeSteps, freeSteps},
+		{AnyTurn, 3, 19, fewSteps, fewSteps},
+		{AnyTurn, 2, 40, leastSteps, leastSteps},
+		{AnyTurn, 12, 19, fewestSteps, fewSteps / 2},
+		{AnyTurn, 60, 30, fewestSteps, fewestSteps},
+		{FourWay, 60, 30, 4, 4},
+	} {
+		got := napSteps(c.nap, forms(c.kinds, c.parts))
+		if got < c.least || got > c.atMost {
+			t.Errorf("%d kinds of %d parts at nap %v take %d turns, not %d to %d", c.kinds, c.parts, c.nap, got, c.least, c.atMost)
+		}
+		if all := c.kinds * (c.kinds + 1) / 2 * c.parts * c.parts * got; c.nap == AnyTurn && all > mostKept && got >= 2*fewestSteps {
+			t.Errorf("%d polygons are kept of %d kinds, and %d turns", all, c.kinds, got)
+		}
+	}
+}
+
 // What a place costs by the rows of a board is the sum over all pieces, asked one
 // by one without rows, on one sheet and on several, after pieces were moved.
 func TestLookAsksAll(t *testing.T) {
