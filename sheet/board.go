@@ -35,6 +35,7 @@ type board struct {
 	heavy  [][2]int // the pairs whose weight is not 1
 	rng    *rand.Rand
 	ways
+	slack    float64  // see slackOf
 	known    []*known // the clashes this board knows
 	work     int      // places and pairs looked at so far
 	pairWork int      // what looking at a pair costs, in places looked at
@@ -101,7 +102,8 @@ func (b *board) pair(i, j int) float64 {
 	if p.bin != q.bin || boxesApart(&b.boxes[i], &b.boxes[j]) {
 		return 0
 	}
-	return b.penalty(p.body, q.body, b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at), math.Inf(1)))
+	depth := b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at), math.Inf(1))
+	return b.penalty(p.body, q.body, depth-b.slackOf(p.body, q.body))
 }
 
 // boxesApart reports whether the boxes have nothing but edges in common.
@@ -129,6 +131,10 @@ func (b *board) penalty(p, q *body, depth float64) float64 {
 	}
 	return price.plain * depth
 }
+
+// slackOf returns how deep the two may overlap at no cost: the board's slack times the
+// smaller one's radius.
+func (b *board) slackOf(p, q *body) float64 { return b.slack * b.bodies.price(p, q).radius }
 
 // deepFor returns the depth at which the pair costs a little more than c.
 func (b *board) deepFor(p, q *body, c float64) float64 {
@@ -205,8 +211,9 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 			q := &b.pieces[r.piece]
 			b.work += b.pairWork
 			// As deep as this the place is no use, and how much deeper is no matter.
-			enough := b.deepFor(p, q.body, (limit-sum)/weight[r.piece])
-			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at), enough); d > 0 {
+			slack := b.slackOf(p, q.body)
+			enough := b.deepFor(p, q.body, (limit-sum)/weight[r.piece]) + slack
+			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at), enough) - slack; d > 0 {
 				if sum += weight[r.piece] * b.penalty(p, q.body, d); sum >= limit {
 					return sum
 				}

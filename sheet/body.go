@@ -88,8 +88,9 @@ type bodies struct {
 	clashes []table // of every two bodies: of those numbered p and q ≤ p at p(p+1)/2 + q
 }
 
-// price is what an overlap of two bodies costs, by its depth and by the root of it.
-type price struct{ plain, root float64 }
+// price is what an overlap of two bodies costs, by its depth and by the root of it,
+// and the radius of the smaller one.
+type price struct{ plain, root, radius float64 }
 
 func (c *bodies) price(p, q *body) price { return c.prices[p.id*len(c.all)+q.id] }
 
@@ -113,8 +114,8 @@ func newBodies(fs []*form, nap Nap, w, h float64, known tables) *bodies {
 	}
 	for _, p := range c.all {
 		for _, q := range c.all {
-			w := p.weight * q.weight
-			c.prices = append(c.prices, price{w, w * math.Sqrt(min(p.radius, q.radius))})
+			w, r := p.weight*q.weight, min(p.radius, q.radius)
+			c.prices = append(c.prices, price{w, w * math.Sqrt(r), r})
 		}
 	}
 	return c

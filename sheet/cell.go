@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"math"
 	"slices"
+
+	"strew/motif/geom"
 )
 
 // Cells of a clash: each keeps the planes that decide in it, so that to tell how
@@ -223,4 +225,34 @@ func (k *cell) depthAt(x, y, u, v, enough float64) float64 {
 		}
 	}
 	return best
+}
+
+// wayOut returns how deep a point of the cell lies, as depthAt does, and the way in
+// which it leaves soonest, of unit length or none. There are scale cells to a millimetre.
+func (k *cell) wayOut(x, y, u, v float64, scale geom.Vec) (depth float64, way geom.Vec) {
+	if k.kind != border {
+		way = geom.Vec{X: -float64(k.x) * scale.X, Y: -float64(k.y) * scale.Y}
+		if l := way.Len(); l > 0 {
+			way = way.Mul(1 / l)
+		}
+		return k.depthAt(x, y, u, v, math.Inf(1)), way
+	}
+	from := int32(0)
+	for _, to := range k.ends {
+		planes := k.planes[from:to]
+		from = to
+		least, nearest := math.Inf(1), 0
+		for i := range planes {
+			if d := planes[i].depth(x, y); d < least {
+				least, nearest = d, i
+			}
+			if least <= depth {
+				break
+			}
+		}
+		if least > depth {
+			depth, way = least, geom.Vec{X: planes[nearest].x, Y: planes[nearest].y}
+		}
+	}
+	return depth, way
 }

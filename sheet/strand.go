@@ -20,6 +20,11 @@ import (
 // that comes to a stop, as few pieces of few turns soon do, begins again from the
 // first roll with other weights, and goes its own way. All press the shortest
 // roll of all.
+//
+// Every other strand searches loosely: pieces may overlap by a little, and of each
+// roll it finds all pieces are pushed apart together, on the shortest roll on
+// which that goes (press.go); it goes on from the loose one. So it gets past the
+// places where pieces fit one another exactly and one alone cannot be moved in.
 
 const (
 	strands  = 2
@@ -27,6 +32,16 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
+	// slack is how deep pieces of a loose strand may overlap, see slackOf. 0.02 and
+	// 0.04 did best where pieces fit exactly, 0.01 less; without such fits none helps.
+	slack = 0.04
+	// looseLegs is after how many legs a loose strand goes on without slack.
+	looseLegs = legs - 2
+	// pressMost is by how much of its length a loose roll may grow when its pieces
+	// are pushed apart; then it is shortened by steps from pressFirst down to pressLast.
+	pressMost  = 0.05
+	pressFirst = 0.001
+	pressLast  = 0.0001
 	// mostTries is after how many tries without anything shorter a strand begins
 	// again. Many pieces on a roll often find a shorter one after thirty to a
 	// hundred, and then a dozen more at once.
@@ -56,9 +71,10 @@ type roll struct {
 // strip is one strand.
 type strip struct {
 	b     *board
+	slack float64
 	first roll
-	best  roll // since it last began
-	top   roll // of all
+	best  roll // since it last began, with slack
+	top   roll // of all, without
 	bold  float64
 	pool  []failed
 	tries int     // that failed since best was found
@@ -85,13 +101,17 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		c.ways = gentle()
 		c.h = c.end()
 		r := roll{c.save(), c.h}
-		ss[k] = &strip{b: c, first: r, best: r, top: r, bold: boldStep, goal: goal}
+		ss[k] = &strip{b: c, slack: slack * float64(k%2), first: r, best: r, top: r, bold: boldStep, goal: goal}
 	}
 	for leg := range legs {
 		last := leg == legs-1
 		top := shortest(ss)
 		for _, s := range ss {
 			s.b.learn()
+			if s.slack > 0 && leg == looseLegs {
+				s.slack = 0
+				s.follow(s)
+			}
 			if last || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
 				s.follow(top)
 			}
@@ -119,7 +139,7 @@ func shortest(ss []*strip) *strip {
 	return slices.MinFunc(ss, func(a, b *strip) int { return cmp.Compare(a.top.h, b.top.h) })
 }
 
-// follow goes on from the other strand's shortest roll.
+// follow goes on from a strand's shortest roll.
 func (s *strip) follow(t *strip) {
 	s.best, s.top, s.pool, s.tries, s.busy = t.top, t.top, nil, 0, false
 	s.won = s.b.work
@@ -149,7 +169,7 @@ func (b *board) end() float64 {
 // below the level cut move up with the end, and those longer than h turn. It
 // reports false where one of them cannot.
 func (s *strip) cutTo(h, cut float64) bool {
-	s.b.h = s.best.h
+	s.b.h, s.b.slack = s.best.h, s.slack
 	s.b.restore(s.best.at)
 	for i := range s.b.pieces {
 		if p := &s.b.pieces[i]; p.at.Y > cut {
@@ -179,12 +199,45 @@ func (s *strip) shorter(share float64) bool {
 }
 
 // keep takes the board for the best roll.
-func (s *strip) keep() {
+func (s *strip) keep(ctx context.Context) {
 	s.best = roll{s.b.save(), min(s.best.h, s.b.end())}
-	if s.best.h < s.top.h {
+	if s.slack > 0 {
+		s.press(ctx)
+	} else if s.best.h < s.top.h {
 		s.top = s.best
 	}
 	s.pool, s.tries, s.won, s.busy = nil, 0, s.b.work, false
+}
+
+// press pushes the pieces of the best roll, which overlap by the slack at most, apart on
+// the shortest roll it can, and keeps that if it is shorter than the top one.
+func (s *strip) press(ctx context.Context) {
+	b := s.b
+	b.slack = 0
+	from, least := s.best.at, s.best.h
+	try := func(h float64) bool {
+		if h < least {
+			return false
+		}
+		b.h = h
+		b.restore(from)
+		if !b.relax(ctx) {
+			return false
+		}
+		from = b.save()
+		s.top = roll{from, min(h, b.end())}
+		return true
+	}
+	if !try(min(s.top.h*(1-pressLast), least*(1+pressMost))) {
+		return
+	}
+	for step := pressFirst; step > pressLast && ctx.Err() == nil; {
+		if try(s.top.h * (1 - step)) {
+			step *= 2
+		} else {
+			step /= 4
+		}
+	}
 }
 
 // explore looks for shorter rolls for so much work. It begins again where the work
@@ -194,7 +247,7 @@ func (s *strip) explore(ctx context.Context, work, wait int) {
 	end := b.work + work
 	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
 		if b.separate(ctx, end-b.work, 100, 3) {
-			s.keep()
+			s.keep(ctx)
 			ok = s.shorter(s.bold)
 			continue
 		}
@@ -265,7 +318,7 @@ func (s *strip) compress(ctx context.Context, work int) {
 			return
 		}
 		if b.separate(ctx, begin+work-b.work, 50, 2) {
-			s.keep()
+			s.keep(ctx)
 		}
 	}
 }

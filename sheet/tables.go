@@ -81,9 +81,36 @@ func (b *board) learnOf(at **known, c *clash) *known {
 // overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
 // or any depth that is enough.
 func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
+	c, x, y, _, _ := b.meet(p, kp, q, kq, d)
+	k, u, v := b.cellAt(c, x, y)
+	if k == nil {
+		return 0
+	}
+	return k.depthAt(x, y, u, v, enough)
+}
+
+// wayOut returns how deep q overlaps p, as overlap does, and by which way q
+// leaves it soonest, of unit length.
+func (b *board) wayOut(p *body, kp int, q *body, kq int, d geom.Vec) (depth float64, way geom.Vec) {
+	c, x, y, s, flip := b.meet(p, kp, q, kq, d)
+	k, u, v := b.cellAt(c, x, y)
+	if k == nil {
+		return 0, geom.Vec{}
+	}
+	depth, n := k.wayOut(x, y, u, v, c.scale)
+	if flip {
+		n = n.Mul(-1)
+	}
+	return depth, geom.Vec{X: s.cos*n.X - s.sin*n.Y, Y: s.sin*n.X + s.cos*n.Y}
+}
+
+// meet returns the clash for q at step kq and p at step kp, d from p to q, and the
+// point in it that tells of them. The clash lies on the board turned as the pose is, and
+// seen from the other piece where flip is set.
+func (b *board) meet(p *body, kp int, q *body, kq int, d geom.Vec) (c *known, x, y float64, s *pose, flip bool) {
 	if p.id < q.id {
 		p, kp, q, kq = q, kq, p, kp
-		d = geom.Vec{X: -d.X, Y: -d.Y}
+		d, flip = geom.Vec{X: -d.X, Y: -d.Y}, true
 	}
 	// Turned back so that p lies at its step 0. A round body takes any turn.
 	rel := kq - kp
@@ -99,26 +126,30 @@ func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough flo
 	if p == q && 2*rel > b.bodies.steps {
 		// Seen from the other piece, which is the same.
 		kp, rel = kq, b.bodies.steps-rel
-		d = geom.Vec{X: -d.X, Y: -d.Y}
+		d, flip = geom.Vec{X: -d.X, Y: -d.Y}, true
 	}
-	c := b.known[(p.id*(p.id+1)/2+q.id)*b.bodies.steps+rel]
+	c = b.known[(p.id*(p.id+1)/2+q.id)*b.bodies.steps+rel]
 	if c == nil {
 		c = b.clash(p, q, rel)
 	}
-	s := &p.poses[kp]
-	x, y := s.cos*d.X+s.sin*d.Y, s.cos*d.Y-s.sin*d.X
+	s = &p.poses[kp]
+	return c, s.cos*d.X + s.sin*d.Y, s.cos*d.Y - s.sin*d.X, s, flip
+}
+
+// cellAt returns the cell of the clash that holds a point, and the point in the cell;
+// nil outside all.
+func (b *board) cellAt(c *known, x, y float64) (k *cell, u, v float64) {
 	i, u, v := c.at(x, y)
 	if i < 0 {
-		return 0
+		return nil, 0, 0
 	}
-	k := c.cells[i]
-	if k == nil {
+	if k = c.cells[i]; k == nil {
 		k = c.clash.cell(i)
 		c.cells[i] = k
 		b.work += int(k.work)
 	}
 	b.work += len(k.planes) / planesInWork
-	return k.depthAt(x, y, u, v, enough)
+	return k, u, v
 }
 
 // clash asks where q, turned by so many steps more than p, lies over p. It takes
