@@ -1,0 +1,136 @@
+package sheet
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"pgregory.net/rapid"
+	"strew/motif/geom"
+)
+
+// The way out of an overlap is the way in which its depth lessens fastest: depths
+// at places near by are the check, wherever they tell of one way.
+func TestWayOut(t *testing.T) {
+	const h = 1e-5
+	checked := 0
+	rapid.Check(t, func(t *rapid.T) {
+		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
+		bs := newBodies([]*form{a, b}, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap"), 300, 300, tables{})
+		on := newBoard(300, 300, bs, nil)
+		p, q := bs.all[rapid.IntRange(0, 1).Draw(t, "one")], bs.all[rapid.IntRange(0, 1).Draw(t, "other")]
+		kp, kq := rapid.IntRange(0, bs.steps-1).Draw(t, "turn of one"), rapid.IntRange(0, bs.steps-1).Draw(t, "turn of the other")
+		r := p.reach + q.reach
+		for range 20 {
+			d := geom.Vec{X: rapid.Float64Range(-r, r).Draw(t, "x"), Y: rapid.Float64Range(-r, r).Draw(t, "y")}
+			deep := func(x, y float64) float64 {
+				return on.overlap(p, kp, q, kq, d.Add(geom.Vec{X: x, Y: y}), math.Inf(1))
+			}
+			depth, way := on.wayOut(p, kp, q, kq, d)
+			if want := deep(0, 0); depth != want {
+				t.Fatalf("%v deep by the way out, %v without", depth, want)
+			}
+			if depth == 0 {
+				continue
+			}
+			ahead := geom.Vec{X: depth - deep(h, 0), Y: depth - deep(0, h)}.Mul(1 / h)
+			back := geom.Vec{X: deep(-h, 0) - depth, Y: deep(0, -h) - depth}.Mul(1 / h)
+			if ahead.Sub(back).Len() > 1e-4 || ahead.Len() == 0 {
+				continue // where two ways are as short, or deep inside
+			}
+			checked++
+			if off := ahead.Mul(1 / ahead.Len()).Sub(way).Len(); off > 1e-3 {
+				t.Fatalf("at %v the way out is %v, by depths near by %v", d, way, ahead)
+			}
+		}
+	})
+	if checked < 100 {
+		t.Errorf("only %d ways were checked", checked)
+	}
+}
+
+// Pushed apart, pieces keep the gap and stay on the board, each as it was turned;
+// where they cannot, none are said to.
+func TestRelaxHolds(t *testing.T) {
+	done := 0
+	rapid.Check(t, func(t *rapid.T) {
+		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
+		var fs []*form
+		for i := range 2 {
+			fs = append(fs, newForm(i, Item{Shape: drawShape(t, "shape")}, gap))
+		}
+		bs := newBodies(fs, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap"), 300, 300, tables{})
+		b := newBoard(300, 300, bs, nil)
+		for range rapid.IntRange(2, 8).Draw(t, "pieces") {
+			k := bs.all[rapid.IntRange(0, 1).Draw(t, "which")]
+			b.add(piece{body: k, step: k.may[rapid.IntRange(0, len(k.may)-1).Draw(t, "turn")], at: geom.Vec{
+				X: rapid.Float64Range(0, 300).Draw(t, "x"), Y: rapid.Float64Range(0, 300).Draw(t, "y"),
+			}})
+		}
+		before := b.save()
+		ok := b.relax(context.Background())
+		if ok {
+			done++
+		}
+		for i, p := range b.pieces {
+			if p.step != before[i].step || p.body != before[i].body {
+				t.Fatalf("piece %d was turned", i)
+			}
+			l := p.laid()
+			one := l.true.Transform(geom.Placing(l.at, l.turn, 1, false))
+			if box := one.Box(); box.Min.X < -geom.Touch || box.Min.Y < -geom.Touch || box.Max.X > 300+geom.Touch || box.Max.Y > 300+geom.Touch {
+				t.Fatalf("piece %d lies past the border: %v", i, box)
+			}
+			for _, q := range b.pieces[:i] {
+				l := q.laid()
+				if ok && !apart(one, l.true.Transform(geom.Placing(l.at, l.turn, 1, false)), gap) {
+					t.Fatalf("piece %d keeps no gap of %v", i, gap)
+				}
+			}
+		}
+	})
+	if done < 30 {
+		t.Errorf("pushed apart %d times only", done)
+	}
+}
+
+// Squares that fill a row exactly, pushed over one another by up to half a millimetre,
+// all find their places again; one more than the row holds does not.
+func TestRelaxExactFit(t *testing.T) {
+	for _, c := range []struct {
+		n    int
+		want bool
+	}{{5, true}, {6, false}} {
+		bs := newBodies([]*form{newForm(0, Item{Shape: rect(20, 20)}, 0)}, OneWay, 100, 20, tables{})
+		b := newBoard(100, 20, bs, nil)
+		for i := range c.n {
+			b.add(piece{body: bs.all[0], at: geom.Vec{X: 10 + 20*float64(i)*4/float64(c.n-1) + 0.5*math.Sin(float64(i)), Y: 10}})
+		}
+		if b.total() == 0 {
+			t.Fatal("nothing overlaps before")
+		}
+		if got := b.relax(context.Background()); got != c.want {
+			t.Errorf("%d squares in a row for 5: pushed apart %v, want %v", c.n, got, c.want)
+		}
+	}
+}
+
+// An overlap up to the slack costs nothing, a deeper one does.
+func TestSlack(t *testing.T) {
+	bs := newBodies([]*form{newForm(0, Item{Shape: rect(20, 20)}, 0)}, OneWay, 100, 100, tables{})
+	for _, c := range []struct {
+		x     float64
+		costs bool
+	}{{30.1, false}, {29.7, false}, {29.5, true}, {25, true}} {
+		b := newBoard(100, 100, bs, nil)
+		b.slack = 0.04 // 0.4 mm of a radius of 10
+		b.add(piece{body: bs.all[0], at: geom.Vec{X: 10, Y: 10}})
+		b.add(piece{body: bs.all[0], at: geom.Vec{X: c.x, Y: 10}})
+		if got := b.total() > 0; got != c.costs {
+			t.Errorf("at %v it costs %v", c.x, b.total())
+		}
+		if got := b.look(1, spot{at: b.pieces[1].at}, math.Inf(1)); (got > 0) != c.costs {
+			t.Errorf("at %v a look costs %v", c.x, got)
+		}
+	}
+}
