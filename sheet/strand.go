@@ -32,7 +32,7 @@ const (
 	boldStep = 0.01 // share of the length taken off at first
 	fineStep = 0.001
 	lastStep = 0.00002
-	// slack is how deep pieces of a loose strand may overlap, see slackOf. Of 0.0025 to
+	// slack is how deep pieces of a loose strand may overlap, see slackOf. Of 0.01 to
 	// 0.04 all did better than none where pieces fit exactly, and none elsewhere.
 	slack = 0.04
 	// looseLegs is after how many legs a loose strand goes on without slack.
