@@ -13,8 +13,9 @@ import (
 // at places near by are the check, wherever they tell of one way.
 func TestWayOut(t *testing.T) {
 	const h = 1e-5
-	checked := 0
+	tried, checked := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		tried++
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, rapid.SampledFrom([]Nap{AnyTurn, FourWay, TwoWay, OneWay}).Draw(t, "nap"), 300, 300, tables{})
 		on := newBoard(300, 300, bs, nil)
@@ -44,16 +45,17 @@ func TestWayOut(t *testing.T) {
 			}
 		}
 	})
-	if checked < 100 {
-		t.Errorf("only %d ways were checked", checked)
+	if checked < tried {
+		t.Errorf("only %d ways were checked of %d pairs", checked, tried)
 	}
 }
 
 // Pushed apart, pieces keep the gap and stay on the board, each as it was turned;
 // where they cannot, none are said to.
 func TestRelaxHolds(t *testing.T) {
-	done := 0
+	tried, done := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
+		tried++
 		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
 		var fs []*form
 		for i := range 2 {
@@ -89,8 +91,8 @@ func TestRelaxHolds(t *testing.T) {
 			}
 		}
 	})
-	if done < 30 {
-		t.Errorf("pushed apart %d times only", done)
+	if done*10 < tried {
+		t.Errorf("pushed apart %d times only of %d", done, tried)
 	}
 }
 
