@@ -36,7 +36,11 @@ type board struct {
 	rng    *rand.Rand
 	ways
 	slack    float64  // see slackOf
+	near     vicinity // of the place being refined
 	known    []*known // the clashes this board knows
+	facings  []facing // of every two bodies at every two of their turns, where these are few
+	variants int      // bodies at turns
+	faced    facing   // the last one, where they are many
 	work     int      // places and pairs looked at so far
 	pairWork int      // what looking at a pair costs, in places looked at
 }
@@ -52,7 +56,10 @@ func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
 	if clashes > cachedClashes {
 		pair = 2
 	}
-	b := &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, known: make([]*known, clashes)}
+	b := &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, known: make([]*known, clashes), variants: n * bs.steps}
+	if b.variants*b.variants <= mostFacings {
+		b.facings = make([]facing, b.variants*b.variants)
+	}
 	b.learn()
 	return b
 }
@@ -102,8 +109,13 @@ func (b *board) pair(i, j int) float64 {
 	if p.bin != q.bin || boxesApart(&b.boxes[i], &b.boxes[j]) {
 		return 0
 	}
-	depth := b.overlap(p.body, p.step, q.body, q.step, q.at.Sub(p.at), math.Inf(1))
-	return b.penalty(p.body, q.body, depth-b.slackOf(p.body, q.body))
+	return b.between(p.body, p.step, q.body, q.step, q.at.Sub(p.at))
+}
+
+// between returns what the overlap of two bodies costs, d from the one to the other.
+func (b *board) between(p *body, kp int, q *body, kq int, d geom.Vec) float64 {
+	f := b.facing(p, kp, q, kq)
+	return b.penalty(f.price, b.overlap(f, d, math.Inf(1))-b.slackOf(f.price))
 }
 
 // boxesApart reports whether the boxes have nothing but edges in common.
@@ -121,36 +133,34 @@ func (k *body) boxAt(step int, at geom.Vec) geom.Box {
 // shapes, which are harder to place, weigh more than small ones. By the depth
 // itself many shallow overlaps are as good as a deep one; by its root, as in
 // the paper, one deep overlap is better than many. Each suits some jobs.
-func (b *board) penalty(p, q *body, depth float64) float64 {
+func (b *board) penalty(of *price, depth float64) float64 {
 	if depth <= 0 {
 		return 0
 	}
-	price := b.bodies.price(p, q)
 	if b.root {
-		return price.root * math.Sqrt(depth)
+		return of.root * math.Sqrt(depth)
 	}
-	return price.plain * depth
+	return of.plain * depth
 }
 
-// slackOf returns how deep the two may overlap at no cost: the board's slack times the
+// slackOf returns how deep two bodies may overlap at no cost: the board's slack times the
 // smaller one's radius.
-func (b *board) slackOf(p, q *body) float64 { return b.slack * b.bodies.price(p, q).radius }
+func (b *board) slackOf(of *price) float64 { return b.slack * of.radius }
 
-// deepFor returns the depth at which the pair costs a little more than c.
-func (b *board) deepFor(p, q *body, c float64) float64 {
-	price := b.bodies.price(p, q)
+// deepFor returns the depth at which a pair costs a little more than c.
+func (b *board) deepFor(of *price, c float64) float64 {
 	c *= 1 + geom.SameRatio
 	if b.root {
-		return c * c / (price.root * price.root)
+		return c * c / (of.root * of.root)
 	}
-	return c / price.plain
+	return c / of.plain
 }
 
 // refresh works out piece i's box and costs anew.
 func (b *board) refresh(i int) {
 	p := &b.pieces[i]
 	b.boxes[i] = p.body.boxAt(p.step, p.at)
-	b.sort(i, &b.boxes[i], p.bin)
+	b.sort(i, p, &b.boxes[i])
 	for j := range b.pieces {
 		if j != i {
 			b.set(i, j, b.pair(i, j))
@@ -184,39 +194,6 @@ func (b *board) total() float64 {
 		for _, j := range hits {
 			if j < i {
 				sum += b.cost[i][j]
-			}
-		}
-	}
-	return sum
-}
-
-// look returns the weighted cost of piece i at another place, or something
-// over limit as soon as it is sure to be over.
-func (b *board) look(i int, s spot, limit float64) float64 {
-	b.work++
-	p := b.pieces[i].body
-	box := p.boxAt(s.step, s.at)
-	sum := 0.0
-	weight := b.weight[i]
-	f := frameOf(&box)
-	rows := b.reach(&box, s.bin)
-	for row := rows.from; row <= rows.to; row++ {
-		b.work++
-		in := b.in[row]
-		for k := range in {
-			r := &in[k]
-			if f.apart(&r.frame) || row > max(rows.from, r.first) || int(r.piece) == i {
-				continue
-			}
-			q := &b.pieces[r.piece]
-			b.work += b.pairWork
-			// As deep as this the place is no use, and how much deeper is no matter.
-			slack := b.slackOf(p, q.body)
-			enough := b.deepFor(p, q.body, (limit-sum)/weight[r.piece]) + slack
-			if d := b.overlap(p, s.step, q.body, q.step, q.at.Sub(s.at), enough) - slack; d > 0 {
-				if sum += weight[r.piece] * b.penalty(p, q.body, d); sum >= limit {
-					return sum
-				}
 			}
 		}
 	}

@@ -92,7 +92,7 @@ type bodies struct {
 // and the radius of the smaller one.
 type price struct{ plain, root, radius float64 }
 
-func (c *bodies) price(p, q *body) price { return c.prices[p.id*len(c.all)+q.id] }
+func (c *bodies) price(p, q *body) *price { return &c.prices[p.id*len(c.all)+q.id] }
 
 // bed is what of a stock decides how pieces may be turned.
 type bed struct {

@@ -11,15 +11,29 @@ import (
 // Cells of a clash: each keeps the planes that decide in it, so that to tell how
 // deep a point lies takes a few of the hundreds a clash may have.
 
-// cell is a part of a clash: free, or covered, or with a border in it. Many are
-// looked at in turn, so that one must not take more than 64 bytes.
+// cell is a part of a clash: free, or covered, or with a border in it. Points in it
+// are told by u and v, as shares of its sides from its middle.
 type cell struct {
-	kind        cellKind
-	work        int16   // what it took, in places looked at
-	x, y, depth float32 // of a covered cell: how deep its middle lies, and how much deeper the far side than the near one
-	planes      []plane // of a border, polygon by polygon, the deepest at the middle first
-	ends        []int32 // where each polygon's planes end
+	work  int32  // what it took, in places looked at
+	slope        // of a free or covered cell
+	edges []edge // of a border, polygon by polygon, the deepest at the middle first
 }
+
+// slope is how deep the middle of a cell lies, and how much deeper the far side
+// than the near one, along u and along v; nought where it is free.
+type slope struct{ depth, x, y float32 }
+
+// edge is a plane as points of a cell see it: c - x·u - y·v deep lies a point. Many
+// are looked at in turn, so that they are small; a cell is so small that they are
+// exact to less than grain.
+type edge struct {
+	x, y, c float32
+	end     int32 // where the edges of the same polygon end, in the list they stand in; negative in the last polygon
+}
+
+// grain is taken off all depths in a border cell, in millimetres: more than an edge's
+// rounding where a cell is 100 mm wide, so that what touches is never said to overlap.
+const grain = geom.Press / 40
 
 // patch is some columns and rows of cells: which polygons matter in them, or,
 // where all of it is covered, what a cell of its size would be.
@@ -28,14 +42,6 @@ type patch struct {
 	which   []int32
 	cells   []cell // of a covered patch, row by row
 }
-
-type cellKind int16
-
-const (
-	free cellKind = iota
-	covered
-	border
-)
 
 // shallow is the share of its middle's depth that all points of a covered cell
 // are told to lie deep at least: the plane fitted may fall below nought.
@@ -75,7 +81,7 @@ func (c *clash) cutPatch(s square, n int) *patch {
 		at := func(i int) float32 { return (float32(i)+0.5)*share - 0.5 }
 		for i := range b.cells {
 			d := k.depth + k.x*at(i%n) + k.y*at(i/n)
-			b.cells[i] = cell{kind: covered, work: cutWork, depth: max(d, shallow*k.depth), x: k.x * share, y: k.y * share}
+			b.cells[i] = cell{work: cutWork, slope: slope{max(d, shallow*k.depth), k.x * share, k.y * share}}
 		}
 		return b
 	}
@@ -128,7 +134,7 @@ func (c *clash) deciding(s square, which []int32) (kept []decider, sure float64)
 }
 
 // nowhere is the cell of which all is free.
-var nowhere = cell{kind: free, work: cutWork}
+var nowhere = cell{work: cutWork}
 
 // cut works out a cell.
 func (c *clash) cut(col, row int) *cell {
@@ -149,25 +155,62 @@ func (c *clash) cut(col, row int) *cell {
 	case sure > 0 && c.side > 1:
 		return c.cover(s, in)
 	}
-	k := &cell{kind: border, work: int16(min(cutWork*len(which), math.MaxInt16))}
+	k := &cell{work: int32(cutWork * len(which))}
+	var kept [][]edge
 	for _, r := range in {
-		k.planes = append(k.planes, c.near(s, r)...)
-		k.ends = append(k.ends, int32(len(k.planes)))
+		of := c.near(s, r)
+		if !slices.ContainsFunc(kept, func(q []edge) bool { return within(of, q) }) {
+			kept = append(slices.DeleteFunc(kept, func(q []edge) bool { return within(q, of) }), of)
+		}
 	}
-	k.planes, k.ends = slices.Clip(k.planes), slices.Clip(k.ends)
+	for i, of := range kept {
+		from := len(k.edges)
+		k.edges = append(k.edges, of...)
+		end := int32(len(k.edges))
+		if i == len(kept)-1 {
+			end = -end
+		}
+		for j := from; j < len(k.edges); j++ {
+			k.edges[j].end = end
+		}
+	}
+	k.edges = slices.Clip(k.edges)
 	return k
 }
 
-// near returns the planes of a polygon that are the nearest to some point of
-// the square, the nearest to its middle first.
-func (c *clash) near(s square, r decider) []plane {
-	out := make([]plane, 0, 8)
-	for _, p := range c.planes[c.polygons[r.polygon].from:c.polygons[r.polygon].to] {
-		if p.depth(s.x, s.y)-math.Abs(p.x)*s.hx-math.Abs(p.y)*s.hy < r.most {
-			out = append(out, p)
+// within reports whether all over a cell no point lies deeper in polygon p than in q:
+// it tells where to each edge of q there is one of p that is as near everywhere.
+func within(p, q []edge) bool {
+	for i := range q {
+		if !slices.ContainsFunc(p, func(e edge) bool { return e.below(&q[i]) }) {
+			return false
 		}
 	}
-	slices.SortStableFunc(out, func(p, q plane) int { return cmp.Compare(p.depth(s.x, s.y), q.depth(s.x, s.y)) })
+	return true
+}
+
+// below reports whether no point of the cell lies deeper in e than in f.
+func (e *edge) below(f *edge) bool {
+	return f.c-e.c >= (abs(f.x-e.x)+abs(f.y-e.y))/2
+}
+
+func abs(x float32) float32 { return math.Float32frombits(math.Float32bits(x) &^ (1 << 31)) }
+
+// near returns the edges of a polygon that are the nearest to some point of
+// the square, the nearest to its middle first.
+func (c *clash) near(s square, r decider) []edge {
+	out := make([]edge, 0, 8)
+	for _, p := range c.planes[c.polygons[r.polygon].from:c.polygons[r.polygon].to] {
+		d := p.depth(s.x, s.y)
+		if d-math.Abs(p.x)*s.hx-math.Abs(p.y)*s.hy >= r.most {
+			continue
+		}
+		e := edge{float32(p.x / c.scale.X), float32(p.y / c.scale.Y), float32(d - grain), 0}
+		if !slices.ContainsFunc(out, func(f edge) bool { return f.below(&e) }) {
+			out = append(slices.DeleteFunc(out, func(f edge) bool { return e.below(&f) }), e)
+		}
+	}
+	slices.SortStableFunc(out, func(p, q edge) int { return cmp.Compare(p.c, q.c) })
 	return out
 }
 
@@ -175,7 +218,7 @@ func (c *clash) near(s square, r decider) []plane {
 // can stay there, so that how deep its points lie need not be known exactly: the
 // plane nearest to nine of them will do.
 func (c *clash) cover(s square, in []decider) *cell {
-	k := &cell{kind: covered, work: int16(min(cutWork*len(in), math.MaxInt16))}
+	k := &cell{work: int32(cutWork * len(in))}
 	for v := -1.0; v <= 1; v++ {
 		for u := -1.0; u <= 1; u++ {
 			x, y := s.x+u*s.hx, s.y+v*s.hy
@@ -195,64 +238,4 @@ func (c *clash) cover(s square, in []decider) *cell {
 		}
 	}
 	return k
-}
-
-// depthAt returns how deep a point of the cell lies in the polygons: the least way
-// out of the one it lies deepest in, 0 outside all. It may stop at any depth that
-// is enough. The point is x, y, and u, v in the cell.
-func (k *cell) depthAt(x, y, u, v, enough float64) float64 {
-	switch k.kind {
-	case free:
-		return 0
-	case covered:
-		return max(float64(k.depth)+float64(k.x)*u+float64(k.y)*v, shallow*float64(k.depth))
-	}
-	best, from := 0.0, int32(0)
-	for _, to := range k.ends {
-		planes := k.planes[from:to]
-		from = to
-		least := math.Inf(1)
-		for i := range planes {
-			d := planes[i].depth(x, y)
-			if least = min(least, d); d <= best {
-				break
-			}
-		}
-		if least > best {
-			if best = least; best >= enough {
-				break
-			}
-		}
-	}
-	return best
-}
-
-// wayOut returns how deep a point of the cell lies, as depthAt does, and the way in
-// which it leaves soonest, of unit length or none. There are scale cells to a millimetre.
-func (k *cell) wayOut(x, y, u, v float64, scale geom.Vec) (depth float64, way geom.Vec) {
-	if k.kind != border {
-		way = geom.Vec{X: -float64(k.x) * scale.X, Y: -float64(k.y) * scale.Y}
-		if l := way.Len(); l > 0 {
-			way = way.Mul(1 / l)
-		}
-		return k.depthAt(x, y, u, v, math.Inf(1)), way
-	}
-	from := int32(0)
-	for _, to := range k.ends {
-		planes := k.planes[from:to]
-		from = to
-		least, nearest := math.Inf(1), 0
-		for i := range planes {
-			if d := planes[i].depth(x, y); d < least {
-				least, nearest = d, i
-			}
-			if least <= depth {
-				break
-			}
-		}
-		if least > depth {
-			depth, way = least, geom.Vec{X: planes[nearest].x, Y: planes[nearest].y}
-		}
-	}
-	return depth, way
 }

@@ -144,14 +144,3 @@ func (g *raster) square(col, row, side int) square {
 		h/g.scale.X + seamLap, h/g.scale.Y + seamLap,
 	}
 }
-
-// at returns the number of the cell that holds a point, and where the point lies
-// in it, as a share of its sides from its middle; -1 outside the box.
-func (g *raster) at(x, y float64) (i int, u, v float64) {
-	if x <= g.box.Min.X || x >= g.box.Max.X || y <= g.box.Min.Y || y >= g.box.Max.Y {
-		return -1, 0, 0
-	}
-	u, v = (x-g.box.Min.X)*g.scale.X, (y-g.box.Min.Y)*g.scale.Y
-	col, row := min(int(u), g.side-1), min(int(v), g.side-1)
-	return row*g.side + col, u - float64(col) - 0.5, v - float64(row) - 0.5
-}

@@ -70,7 +70,7 @@ func TestClashHolds(t *testing.T) {
 			q := piece{body: bs.all[1], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn b"), at: geom.Vec{
 				X: rapid.Float64Range(-80, 80).Draw(t, "x"), Y: rapid.Float64Range(-80, 80).Draw(t, "y"),
 			}}
-			if on.overlap(p.body, p.step, q.body, q.step, q.at, math.Inf(1)) > 0 {
+			if on.between(p.body, p.step, q.body, q.step, q.at) > 0 {
 				continue
 			}
 			at := func(p piece) geom.Region {
@@ -92,21 +92,22 @@ func TestClashIndex(t *testing.T) {
 		a, b := newForm(0, Item{Shape: drawShape(t, "a")}, 2), newForm(1, Item{Shape: drawShape(t, "b")}, 2)
 		bs := newBodies([]*form{a, b}, OneWay, 300, 300, tables{})
 		c := newClash(bs.all[1], bs.all[0], rapid.Float64Range(0, 2*math.Pi).Draw(t, "turn"), rapid.SampledFrom([]int{1, freeSteps}).Draw(t, "steps"))
+		on := newBoard(300, 300, bs, nil)
+		f := facing{price: bs.price(bs.all[1], bs.all[0])}
+		var k *known
+		f.see(on.learnOf(&k, c), &pose{cos: 1}, 1)
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
 			want := c.slowly(x, y)
-			got, off := 0.0, geom.SamePoint
-			if i, u, v := c.at(x, y); i >= 0 {
-				k := c.cell(i)
-				if got = k.depthAt(x, y, u, v, math.Inf(1)); k.kind == covered {
-					off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
-					if c.patches != nil {
-						off *= float64(c.side / patchSide)
-					}
+			got, off := on.overlap(&f, geom.Vec{X: x, Y: y}, math.Inf(1)), 2*grain
+			if _, at, _, _ := on.find(&f, geom.Vec{X: x, Y: y}); at != nil && at.from == even {
+				off = math.Hypot(1/c.scale.X, 1/c.scale.Y)
+				if c.patches != nil {
+					off *= float64(c.side / patchSide)
 				}
 			}
-			if math.Abs(got-want) > off || want > geom.SamePoint && got <= 0 {
+			if math.Abs(got-want) > off || want > 2*grain && got <= 0 || want == 0 && got > 0 {
 				t.Fatalf("%v, %v lies %v deep by its cell and %v without", x, y, got, want)
 			}
 		}
@@ -147,7 +148,7 @@ func TestOverlapOfAlike(t *testing.T) {
 				// Where a cell is covered depths are told to a patch's size.
 				off = max(c.box.Width(), c.box.Height()) / patchSide * math.Sqrt2
 			}
-			if got := b.overlap(k, kp, k, kq, d, math.Inf(1)); math.Abs(got-want) > off || (got > 0) != (want > 0) && want > 1e-6 {
+			if got := b.overlap(b.facing(k, kp, k, kq), d, math.Inf(1)); math.Abs(got-want) > off || (got > 0) != (want > 0) && want > 1e-6 {
 				t.Fatalf("at %v they overlap %v deep, by the clash %v", d, got, want)
 			}
 		}
@@ -215,7 +216,7 @@ func TestLookAsksAll(t *testing.T) {
 			want := 0.0
 			for j, q := range b.pieces {
 				if j != i && q.bin == s.bin {
-					want += b.penalty(p.body, q.body, b.overlap(p.body, s.step, q.body, q.step, q.at.Sub(s.at), math.Inf(1)))
+					want += b.between(p.body, s.step, q.body, q.step, q.at.Sub(s.at))
 				}
 			}
 			if got := b.look(i, s, math.Inf(1)); math.Abs(got-want) > geom.SameRatio*(1+want) {
@@ -223,6 +224,43 @@ func TestLookAsksAll(t *testing.T) {
 			}
 			p.step, p.at, p.bin = s.step, s.at, s.bin
 			b.refresh(i)
+		}
+	})
+}
+
+// Places in a surveyed vicinity cost what they do on the whole board, at the turn of
+// the survey and, where it was for all, at others.
+func TestLookNearAsksAll(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		var fs []*form
+		for i := range rapid.IntRange(1, 3).Draw(t, "kinds") {
+			fs = append(fs, newForm(i, Item{Shape: drawShape(t, fmt.Sprint("shape ", i))}, 2))
+		}
+		bs := newBodies(fs, rapid.SampledFrom([]Nap{AnyTurn, FourWay, OneWay}).Draw(t, "nap"), 300, 300, tables{})
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
+		b := newBoard(300, 300, bs, rng)
+		for range rapid.IntRange(10, 60).Draw(t, "pieces") {
+			k := bs.all[rng.IntN(len(bs.all))]
+			b.add(piece{body: k, step: k.may[rng.IntN(len(k.may))], at: b.chanceAt()})
+		}
+		turning := rapid.Bool().Draw(t, "turning")
+		i := rng.IntN(len(b.pieces))
+		p := b.pieces[i]
+		margin := rapid.Float64Range(0, 40).Draw(t, "margin")
+		b.survey(i, &spot{step: p.step, at: p.at}, margin, turning)
+		for range 20 {
+			s := spot{step: p.step, at: p.at.Add(geom.Vec{X: margin * (2*rng.Float64() - 1), Y: margin * (2*rng.Float64() - 1)})}
+			if turning {
+				s.step = p.body.may[rng.IntN(len(p.body.may))]
+			}
+			want := b.look(i, s, math.Inf(1))
+			if got := b.lookNear(i, &s, math.Inf(1)); math.Abs(got-want) > geom.SameRatio*(1+want) {
+				t.Fatalf("the place costs %v in the vicinity and %v on the board", got, want)
+			}
+			limit := want * rng.Float64()
+			if got := b.lookNear(i, &s, limit); got < limit*(1-geom.SameRatio) {
+				t.Fatalf("the place costs %v, but %v where %v is enough", want, got, limit)
+			}
 		}
 	})
 }

@@ -80,9 +80,10 @@ func (b *board) relax(ctx context.Context) bool {
 
 // pushApart moves two pieces apart if they overlap, and returns how deep they did.
 func (b *board) pushApart(p, q *piece) float64 {
-	depth, way := b.wayOut(p.body, p.step, q.body, q.step, q.at.Sub(p.at))
+	f := b.facing(p.body, p.step, q.body, q.step)
+	depth, way := b.wayOut(f, q.at.Sub(p.at))
 	b.work += b.pairWork
-	if depth -= b.slackOf(p.body, q.body); depth <= 0 {
+	if depth -= b.slackOf(f.price); depth <= 0 {
 		return 0
 	}
 	// Where one is stopped by the border the other goes all the way.
@@ -98,4 +99,18 @@ func (b *board) push(p *piece, by geom.Vec) geom.Vec {
 	was := p.at
 	p.at = b.clamp(p.body, p.step, p.at.Add(by))
 	return p.at.Sub(was)
+}
+
+// shallow reports whether no pieces overlap deeper than a share of the smaller one's
+// radius, beside the slack.
+func (b *board) shallow(share float64) bool {
+	for i, hits := range b.hits {
+		for _, j := range hits {
+			of := b.bodies.price(b.pieces[i].body, b.pieces[j].body)
+			if j < i && b.cost[i][j] > b.penalty(of, share*of.radius) {
+				return false
+			}
+		}
+	}
+	return true
 }

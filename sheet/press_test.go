@@ -3,6 +3,7 @@ package sheet
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"pgregory.net/rapid"
@@ -12,7 +13,8 @@ import (
 // The way out of an overlap is the way in which its depth lessens fastest: depths
 // at places near by are the check, wherever they tell of one way.
 func TestWayOut(t *testing.T) {
-	const h = 1e-5
+	// Depths are told to some 1e-5 mm, so that the places are not too near.
+	const h = 0.02
 	tried, checked := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		tried++
@@ -21,13 +23,14 @@ func TestWayOut(t *testing.T) {
 		on := newBoard(300, 300, bs, nil)
 		p, q := bs.all[rapid.IntRange(0, 1).Draw(t, "one")], bs.all[rapid.IntRange(0, 1).Draw(t, "other")]
 		kp, kq := rapid.IntRange(0, bs.steps-1).Draw(t, "turn of one"), rapid.IntRange(0, bs.steps-1).Draw(t, "turn of the other")
+		f := on.facing(p, kp, q, kq)
 		r := p.reach + q.reach
 		for range 20 {
 			d := geom.Vec{X: rapid.Float64Range(-r, r).Draw(t, "x"), Y: rapid.Float64Range(-r, r).Draw(t, "y")}
 			deep := func(x, y float64) float64 {
-				return on.overlap(p, kp, q, kq, d.Add(geom.Vec{X: x, Y: y}), math.Inf(1))
+				return on.overlap(f, d.Add(geom.Vec{X: x, Y: y}), math.Inf(1))
 			}
-			depth, way := on.wayOut(p, kp, q, kq, d)
+			depth, way := on.wayOut(f, d)
 			if want := deep(0, 0); depth != want {
 				t.Fatalf("%v deep by the way out, %v without", depth, want)
 			}
@@ -36,11 +39,11 @@ func TestWayOut(t *testing.T) {
 			}
 			ahead := geom.Vec{X: depth - deep(h, 0), Y: depth - deep(0, h)}.Mul(1 / h)
 			back := geom.Vec{X: deep(-h, 0) - depth, Y: deep(0, -h) - depth}.Mul(1 / h)
-			if ahead.Sub(back).Len() > 1e-4 || ahead.Len() == 0 {
+			if ahead.Sub(back).Len() > 5e-3 || ahead.Len() == 0 {
 				continue // where two ways are as short, or deep inside
 			}
 			checked++
-			if off := ahead.Mul(1 / ahead.Len()).Sub(way).Len(); off > 1e-3 {
+			if off := ahead.Mul(1 / ahead.Len()).Sub(way).Len(); off > 1e-2 {
 				t.Fatalf("at %v the way out is %v, by depths near by %v", d, way, ahead)
 			}
 		}
@@ -133,6 +136,49 @@ func TestSlack(t *testing.T) {
 		}
 		if got := b.look(1, spot{at: b.pieces[1].at}, math.Inf(1)); (got > 0) != c.costs {
 			t.Errorf("at %v a look costs %v", c.x, got)
+		}
+	}
+}
+
+// Where a try has failed by a hair, on a roll a little too short, the strand goes on from
+// the shortest roll on which the pieces do fit; where they lie deep in one another it
+// stays where it was.
+func TestRescue(t *testing.T) {
+	for _, c := range []struct {
+		over float64 // by which the pieces of the failed try reach over one another
+		top  float64 // the length of the shortest roll known
+		want bool
+	}{{0.3, 102, true}, {12, 102, false}, {0.3, 100, false}} {
+		bs := newBodies([]*form{newForm(0, Item{Shape: rect(20, 20)}, 0)}, OneWay, 20, math.Inf(1), tables{})
+		on := func(h, apart float64) *board {
+			b := newBoard(20, h, bs, nil)
+			for i := range 5 {
+				b.add(piece{body: bs.all[0], at: geom.Vec{X: 10, Y: 10 + apart*float64(i)}})
+			}
+			return b
+		}
+		top := roll{on(c.top, c.top/5).save(), c.top}
+		b := on(100-4*c.over, 20-c.over)
+		if b.total() == 0 {
+			t.Fatal("nothing overlaps before")
+		}
+		was := b.save()
+		s := &strip{b: b, first: top, best: top, top: top, tries: 7, pool: []failed{{}}}
+		if got := s.rescue(context.Background()); got != c.want {
+			t.Errorf("over by %v: rescued %v, want %v", c.over, got, c.want)
+		}
+		if !c.want {
+			if s.top.h != c.top || s.tries != 7 || b.h != 100-4*c.over || !slices.Equal(b.pieces, was) {
+				t.Errorf("over by %v: the roll is %v long and the board %v after %d tries", c.over, s.top.h, b.h, s.tries)
+			}
+			continue
+		}
+		if s.top.h < 100-5*geom.Press || s.top.h > 100*(1+4*pressLast) || s.best.h != s.top.h || len(s.pool) > 0 || s.tries > 0 {
+			t.Errorf("over by %v: five squares of 20 lie on %v", c.over, s.top.h)
+		}
+		b.h = s.top.h
+		if b.restore(s.top.at); b.total() > 0 {
+			t.Errorf("over by %v: pieces still overlap", c.over)
 		}
 	}
 }

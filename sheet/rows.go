@@ -14,8 +14,10 @@ type rows struct {
 // resident is a piece noted in a row.
 type resident struct {
 	frame
-	piece int32
-	first int32 // the first row it is noted in
+	piece   int32
+	first   int32 // the first row it is noted in
+	place   geom.Vec
+	variant int32 // its body and turn, see board.variants
 }
 
 // stretch is the first and the last of some rows.
@@ -42,7 +44,7 @@ func (f *frame) apart(g *frame) bool {
 }
 
 // piecesInRow is about how many pieces begin in a row.
-const piecesInRow = 3
+const piecesInRow = 6
 
 // reach returns the rows a box on sheet bin reaches into.
 func (r *rows) reach(box *geom.Box, bin int) stretch {
@@ -50,9 +52,9 @@ func (r *rows) reach(box *geom.Box, bin int) stretch {
 	return stretch{first + max(0, min(int32(box.Min.Y*r.perMM), last)), first + max(0, min(int32(box.Max.Y*r.perMM), last))}
 }
 
-// sort notes piece i in the rows its box on sheet bin reaches into, and in no
+// sort notes piece i in the rows its box on its sheet reaches into, and in no
 // others.
-func (r *rows) sort(i int, box *geom.Box, bin int) {
+func (r *rows) sort(i int, p *piece, box *geom.Box) {
 	for k := r.at[i].from; k <= r.at[i].to; k++ {
 		in := r.in[k]
 		last := len(in) - 1
@@ -64,9 +66,9 @@ func (r *rows) sort(i int, box *geom.Box, bin int) {
 		}
 		r.in[k] = in[:last]
 	}
-	now := r.reach(box, bin)
+	now := r.reach(box, p.bin)
 	r.at[i] = now
-	s := resident{frameOf(box), int32(i), now.from}
+	s := resident{frameOf(box), int32(i), now.from, p.at, int32(p.body.id*len(p.body.poses) + p.step)}
 	for k := now.from; k <= now.to; k++ {
 		r.in[k] = append(r.in[k], s)
 	}
@@ -86,6 +88,6 @@ func (b *board) sortRows() {
 	r.perMM = float64(r.each) / b.h
 	for i := range b.pieces {
 		r.at[i] = stretch{0, -1}
-		r.sort(i, &b.boxes[i], b.pieces[i].bin)
+		r.sort(i, &b.pieces[i], &b.boxes[i])
 	}
 }

@@ -26,6 +26,8 @@ const (
 	wideSamples = 20
 	nearSamples = 12
 	weightFade  = 0.95
+	// surveyed is how far round a place refine surveys, in strides.
+	surveyed = 2
 )
 
 // ways are how costs are reckoned and weights raised.
@@ -125,6 +127,7 @@ func (b *board) refine(i int, s spot, stride, least float64) spot {
 		ways = 6
 		turn = max(1, stride/k.reach*float64(len(k.poses))/(2*math.Pi))
 	}
+	b.survey(i, &s, surveyed*stride, ways > 4)
 	for (stride > least || turn >= 1) && s.cost > 0 {
 		way := b.rng.IntN(ways)
 		switch {
@@ -149,7 +152,10 @@ func (b *board) refine(i int, s spot, stride, least float64) spot {
 				step = b.turned(k, step, int(sign*turn))
 			}
 			to := spot{step: step, at: b.clamp(k, step, at), bin: s.bin}
-			if to.cost = b.look(i, to, s.cost); to.cost < s.cost {
+			if d := to.at.Sub(b.near.at); math.Abs(d.X) > b.near.margin || math.Abs(d.Y) > b.near.margin {
+				b.survey(i, &to, surveyed*stride, ways > 4)
+			}
+			if to.cost = b.lookNear(i, &to, s.cost); to.cost < s.cost {
 				s = to
 				better = true
 				break

@@ -42,6 +42,9 @@ const (
 	pressMost  = 0.05
 	pressFirst = 0.001
 	pressLast  = 0.0001
+	// rescueDepth is the share of the smaller one's radius up to which pieces may overlap
+	// on a roll that is to be rescued. Deeper ones are seldom pushed apart.
+	rescueDepth = 0.4
 	// mostTries is after how many tries without anything shorter a strand begins
 	// again. Many pieces on a roll often find a shorter one after thirty to a
 	// hundred, and then a dozen more at once.
@@ -202,19 +205,19 @@ func (s *strip) shorter(share float64) bool {
 func (s *strip) keep(ctx context.Context) {
 	s.best = roll{s.b.save(), min(s.best.h, s.b.end())}
 	if s.slack > 0 {
-		s.press(ctx)
+		s.press(ctx, s.best)
 	} else if s.best.h < s.top.h {
 		s.top = s.best
 	}
 	s.pool, s.tries, s.won, s.busy = nil, 0, s.b.work, false
 }
 
-// press pushes the pieces of the best roll, which overlap by the slack at most, apart on
-// the shortest roll it can, and keeps that if it is shorter than the top one.
-func (s *strip) press(ctx context.Context) {
+// press pushes the pieces of a roll, which overlap a little, apart on the shortest
+// roll it can, and keeps that for the top one if it is shorter.
+func (s *strip) press(ctx context.Context, r roll) bool {
 	b := s.b
 	b.slack = 0
-	from, least := s.best.at, s.best.h
+	from, least := r.at, r.h
 	try := func(h float64) bool {
 		if h < least {
 			return false
@@ -229,7 +232,7 @@ func (s *strip) press(ctx context.Context) {
 		return true
 	}
 	if !try(min(s.top.h*(1-pressLast), least*(1+pressMost))) {
-		return
+		return false
 	}
 	for step := pressFirst; step > pressLast && ctx.Err() == nil; {
 		if try(s.top.h * (1 - step)) {
@@ -238,6 +241,26 @@ func (s *strip) press(ctx context.Context) {
 			step /= 4
 		}
 	}
+	return true
+}
+
+// rescue pushes apart what is left of overlaps where a try has failed and they are
+// shallow: where pieces have come to lie in another way, that roll is often shorter
+// than the top one, if not as short as was tried. It reports whether the strand is to
+// go on from there; if not, the board is left as it was.
+func (s *strip) rescue(ctx context.Context) bool {
+	b := s.b
+	if !b.shallow(rescueDepth) {
+		return false
+	}
+	r := roll{b.save(), b.h}
+	if s.press(ctx, r) && s.slack == 0 {
+		s.best, s.pool, s.tries, s.won = s.top, nil, 0, b.work
+		return true
+	}
+	b.h, b.slack = r.h, s.slack
+	b.restore(r.at)
+	return false
 }
 
 // explore looks for shorter rolls for so much work. It begins again where the work
@@ -253,6 +276,10 @@ func (s *strip) explore(ctx context.Context, work, wait int) {
 		}
 		if s.busy = b.work >= end; s.busy {
 			return
+		}
+		if s.rescue(ctx) {
+			ok = s.shorter(s.bold)
+			continue
 		}
 		if s.tries++; s.tries > mostTries || b.work-s.won > wait {
 			s.beginAgain()

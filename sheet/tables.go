@@ -3,8 +3,6 @@ package sheet
 import (
 	"math"
 	"sync/atomic"
-
-	"strew/motif/geom"
 )
 
 // Clashes are kept for all boards, and from one board to the next: to work one
@@ -36,21 +34,33 @@ func (t tables) of(p, q *body, steps int) table {
 	return t[k]
 }
 
-// known is what a board knows of a clash: nil what it has not asked for.
+// known is what a board knows of a clash; nil where it has not asked for it.
 type known struct {
-	raster
-	cells []*cell
-	clash *clash
+	side    int
+	rows    float64 // as many as side
+	at      []asked // the cells asked for, row by row; none before the first is
+	edges   []edge  // of its border cells
+	clash   *clash
+	learned []uint64 // the cells others had asked for, a bit each
 }
+
+// asked is what a board knows of a cell.
+type asked struct {
+	slope
+	from int32 // where its edges begin in known.edges; unasked, or even where it has none
+}
+
+// What a place's from may be beside a number.
+const (
+	unasked = 0
+	even    = -1
+)
 
 const (
 	// clashWork is what working out one polygon of a clash costs, in places and
 	// pairs looked at, and cutWork what one costs in a cell.
 	clashWork = 10
 	cutWork   = 4
-	// planesInWork is how many planes of a cell make looking at a pair as dear
-	// again: most are seldom asked.
-	planesInWork = 32
 )
 
 // learn lets the board use what others have found out, without work. No other
@@ -64,7 +74,9 @@ func (b *board) learn() {
 			}
 			k := b.learnOf(&b.known[i*b.bodies.steps+step], c)
 			for i := range c.cells {
-				k.cells[i] = c.cells[i].Load()
+				if c.cells[i].Load() != nil {
+					k.learned[i/64] |= 1 << (i % 64)
+				}
 			}
 		}
 	}
@@ -73,83 +85,9 @@ func (b *board) learn() {
 // learnOf returns what the board knows of a clash.
 func (b *board) learnOf(at **known, c *clash) *known {
 	if *at == nil {
-		*at = &known{c.raster, make([]*cell, len(c.cells)), c}
+		*at = &known{side: c.side, rows: float64(c.side), clash: c, learned: make([]uint64, (len(c.cells)+63)/64)}
 	}
 	return *at
-}
-
-// overlap returns how deep q at step kq overlaps p at step kp, d from p to q,
-// or any depth that is enough.
-func (b *board) overlap(p *body, kp int, q *body, kq int, d geom.Vec, enough float64) float64 {
-	c, x, y, _, _ := b.meet(p, kp, q, kq, d)
-	k, u, v := b.cellAt(c, x, y)
-	if k == nil {
-		return 0
-	}
-	return k.depthAt(x, y, u, v, enough)
-}
-
-// wayOut returns how deep q overlaps p, as overlap does, and by which way q
-// leaves it soonest, of unit length.
-func (b *board) wayOut(p *body, kp int, q *body, kq int, d geom.Vec) (depth float64, way geom.Vec) {
-	c, x, y, s, flip := b.meet(p, kp, q, kq, d)
-	k, u, v := b.cellAt(c, x, y)
-	if k == nil {
-		return 0, geom.Vec{}
-	}
-	depth, n := k.wayOut(x, y, u, v, c.scale)
-	if flip {
-		n = n.Mul(-1)
-	}
-	return depth, geom.Vec{X: s.cos*n.X - s.sin*n.Y, Y: s.sin*n.X + s.cos*n.Y}
-}
-
-// meet returns the clash for q at step kq and p at step kp, d from p to q, and the
-// point in it that tells of them. The clash lies on the board turned as the pose is, and
-// seen from the other piece where flip is set.
-func (b *board) meet(p *body, kp int, q *body, kq int, d geom.Vec) (c *known, x, y float64, s *pose, flip bool) {
-	if p.id < q.id {
-		p, kp, q, kq = q, kq, p, kp
-		d, flip = geom.Vec{X: -d.X, Y: -d.Y}, true
-	}
-	// Turned back so that p lies at its step 0. A round body takes any turn.
-	rel := kq - kp
-	switch {
-	case q.round:
-		rel = 0
-	case p.round:
-		kp, rel = kq, 0
-	}
-	if rel < 0 {
-		rel += b.bodies.steps
-	}
-	if p == q && 2*rel > b.bodies.steps {
-		// Seen from the other piece, which is the same.
-		kp, rel = kq, b.bodies.steps-rel
-		d, flip = geom.Vec{X: -d.X, Y: -d.Y}, true
-	}
-	c = b.known[(p.id*(p.id+1)/2+q.id)*b.bodies.steps+rel]
-	if c == nil {
-		c = b.clash(p, q, rel)
-	}
-	s = &p.poses[kp]
-	return c, s.cos*d.X + s.sin*d.Y, s.cos*d.Y - s.sin*d.X, s, flip
-}
-
-// cellAt returns the cell of the clash that holds a point, and the point in the cell;
-// nil outside all.
-func (b *board) cellAt(c *known, x, y float64) (k *cell, u, v float64) {
-	i, u, v := c.at(x, y)
-	if i < 0 {
-		return nil, 0, 0
-	}
-	if k = c.cells[i]; k == nil {
-		k = c.clash.cell(i)
-		c.cells[i] = k
-		b.work += int(k.work)
-	}
-	b.work += len(k.planes) / planesInWork
-	return k, u, v
 }
 
 // clash asks where q, turned by so many steps more than p, lies over p. It takes
