@@ -6,6 +6,13 @@ import "strew/motif/geom"
 // over the piece's, and of these no more than show that the place is worse than one
 // known before.
 
+// What a look costs beside the pairs it asks, over all the board and in a vicinity, in
+// the places looked at that work is counted in.
+const (
+	lookWork = 3
+	nearWork = 2
+)
+
 // look returns the weighted cost of piece i at another place, or something
 // over limit as soon as it is sure to be over.
 func (b *board) look(i int, s spot, limit float64) float64 {
@@ -13,7 +20,7 @@ func (b *board) look(i int, s spot, limit float64) float64 {
 	box := p.boxAt(s.step, s.at)
 	f := frameOf(&box)
 	rows := b.reach(&box, s.bin)
-	b.work += 1 + int(rows.to-rows.from) + 1
+	b.work += lookWork + int(rows.to-rows.from)
 	from := b.facingsOf(p, s.step)
 	weight := b.weight[i]
 	sum := 0.0
@@ -81,7 +88,7 @@ func (b *board) survey(i int, s *spot, margin float64, turning bool) {
 	v.at, v.margin, v.in = s.at, margin, v.in[:0]
 	f := frameOf(&box)
 	rows := b.reach(&box, s.bin)
-	b.work += 1 + int(rows.to-rows.from) + 1
+	b.work += lookWork + int(rows.to-rows.from)
 	for row := rows.from; row <= rows.to; row++ {
 		in := b.in[row]
 		for k := range in {
@@ -98,7 +105,7 @@ func (b *board) lookNear(i int, s *spot, limit float64) float64 {
 	p := b.pieces[i].body
 	box := p.boxAt(s.step, s.at)
 	f := frameOf(&box)
-	b.work++
+	b.work += nearWork
 	from := b.facingsOf(p, s.step)
 	weight := b.weight[i]
 	sum := 0.0

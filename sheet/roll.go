@@ -13,7 +13,7 @@ import (
 // changes that. Rolls of several colours share it by their pieces, and where
 // there are fewer than fewPieces they get less.
 const (
-	rollWork  = 420_000_000
+	rollWork  = 480_000_000
 	rollStep  = 1.29
 	fewPieces = 10
 )
