@@ -13,7 +13,7 @@ import (
 // BenchmarkSearch moves one piece after another of rolls crowded to 78 %, so that what
 // a move and a unit of work take can be compared:
 //
-//	STREW_LAYS=DIR [STREW_ONLY=name] go test -tags measure -run xxx -bench Search ./sheet
+//	STREW_LAYS=DIR [STREW_ONLY=name] go test -tags measure -run '^$' -bench Search ./sheet
 func BenchmarkSearch(b *testing.B) {
 	for _, in := range instances(b) {
 		if !in.stock.Roll || !strings.HasPrefix(in.name, os.Getenv("STREW_ONLY")) {
