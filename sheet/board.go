@@ -36,6 +36,7 @@ type board struct {
 	rng    *rand.Rand
 	ways
 	slack    float64  // see slackOf
+	part     *part    // what may move; nil for all
 	near     vicinity // of the place being refined
 	known    []*known // the clashes this board knows
 	facings  []facing // of every two bodies at every two of their turns, where these are few

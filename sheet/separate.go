@@ -102,7 +102,11 @@ func (b *board) search(i int, now spot) spot {
 	return b.refine(i, win, k.radius*0.01, k.radius*0.0002)
 }
 
+// chanceAt returns a place of chance on the board, or in the part of it that may move.
 func (b *board) chanceAt() geom.Vec {
+	if p := b.part; p != nil {
+		return geom.Vec{X: b.rng.Float64() * b.w, Y: p.from + b.rng.Float64()*(p.to-p.from)}
+	}
 	return geom.Vec{X: b.rng.Float64() * b.w, Y: b.rng.Float64() * b.h}
 }
 
@@ -174,12 +178,12 @@ func (b *board) refine(i int, s spot, stride, least float64) spot {
 	return s
 }
 
-// round moves every piece that overlaps, in an order of chance, until the board's
+// round moves every piece that overlaps and may move, in an order of chance, until the board's
 // work reaches end.
 func (b *board) round(end int) {
 	var order []int
 	for i, hits := range b.hits {
-		if len(hits) > 0 {
+		if len(hits) > 0 && (b.part == nil || b.part.free[i]) {
 			order = append(order, i)
 		}
 	}

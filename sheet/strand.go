@@ -172,7 +172,7 @@ func (b *board) end() float64 {
 // below the level cut move up with the end, and those longer than h turn. It
 // reports false where one of them cannot.
 func (s *strip) cutTo(h, cut float64) bool {
-	s.b.h, s.b.slack = s.best.h, s.slack
+	s.b.h, s.b.slack, s.b.part = s.best.h, s.slack, nil
 	s.b.restore(s.best.at)
 	for i := range s.b.pieces {
 		if p := &s.b.pieces[i]; p.at.Y > cut {
@@ -199,6 +199,18 @@ func (s *strip) cutTo(h, cut float64) bool {
 // shorter cuts so large a share off the best roll, from a level of chance.
 func (s *strip) shorter(share float64) bool {
 	return s.cutTo(s.best.h*(1-share), s.b.rng.Float64()*s.best.h)
+}
+
+// byParts reports whether the strand searches its roll part by part. A loose one, whose
+// pieces fit exactly, does better by looking at all of it.
+func (s *strip) byParts() bool { return s.slack == 0 && len(s.b.pieces) >= manyPieces }
+
+// next cuts the best roll for the next try.
+func (s *strip) next() bool {
+	if s.byParts() && s.bold <= fineStep {
+		return s.shorterPart(s.bold)
+	}
+	return s.shorter(s.bold)
 }
 
 // keep takes the board for the best roll.
@@ -268,30 +280,38 @@ func (s *strip) rescue(ctx context.Context) bool {
 func (s *strip) explore(ctx context.Context, work, wait int) {
 	b := s.b
 	end := b.work + work
-	for ok := s.busy || s.shorter(s.bold); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
-		if b.separate(ctx, end-b.work, 100, 3) {
+	patience, strikes := 100, 3
+	if s.byParts() {
+		patience, strikes = 25, 1
+	}
+	for ok := s.busy || s.next(); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
+		if b.separate(ctx, end-b.work, patience, strikes) {
 			s.keep(ctx)
-			ok = s.shorter(s.bold)
+			ok = s.next()
 			continue
 		}
 		if s.busy = b.work >= end; s.busy {
 			return
 		}
 		if s.rescue(ctx) {
-			ok = s.shorter(s.bold)
-			continue
-		}
-		if s.tries++; s.tries > mostTries || b.work-s.won > wait {
-			s.beginAgain()
-			ok = s.shorter(s.bold)
-			continue
-		}
-		if s.bold > fineStep {
-			s.bold = max(fineStep, s.bold/2)
-			ok = s.shorter(s.bold)
+			ok = s.next()
 			continue
 		}
 		s.pool = append(s.pool, failed{b.total(), b.save()})
+		given := b.part != nil && len(s.pool) > partTries // the part is given up
+		if b.part == nil || given {
+			s.tries++
+		}
+		if s.tries > mostTries || b.work-s.won > wait {
+			s.beginAgain()
+			ok = s.next()
+			continue
+		}
+		if s.bold > fineStep || given {
+			s.bold, s.pool = max(fineStep, s.bold/2), nil
+			ok = s.next()
+			continue
+		}
 		slices.SortStableFunc(s.pool, func(a, b failed) int { return cmp.Compare(a.cost, b.cost) })
 		k := int(math.Abs(b.rng.NormFloat64()) * 0.25 * float64(len(s.pool)))
 		b.restore(s.pool[min(k, len(s.pool)-1)].at)
@@ -302,21 +322,18 @@ func (s *strip) explore(ctx context.Context, work, wait int) {
 
 // swapLarge lets two large pieces of different shape change places.
 func (b *board) swapLarge() {
-	n := len(b.pieces)
+	order := b.mobile()
+	n := len(order)
 	if n < 2 {
 		return
-	}
-	order := make([]int, n)
-	for i := range order {
-		order[i] = i
 	}
 	slices.SortStableFunc(order, func(i, j int) int {
 		return cmp.Compare(b.pieces[j].body.weight, b.pieces[i].body.weight)
 	})
 	// Large are those that together make three quarters of the felt.
 	sum, all := 0.0, 0.0
-	for _, p := range b.pieces {
-		all += p.body.area
+	for _, i := range order {
+		all += b.pieces[i].body.area
 	}
 	m := 0
 	for m < n && (m < 2 || sum < 0.75*all) {
