@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 )
@@ -11,17 +12,24 @@ import (
 // are. What is good elsewhere is kept, and a try takes a fraction of the work: how short
 // a roll a try ends with is a matter of chance, and that all of a long roll is lucky at
 // once is far rarer than that one part of it is. To take some pieces away and lay them
-// anew in many ways is the large neighbourhood search of P. Shaw, CP 1998, LNCS 1520
-// (cited from memory).
+// anew in many ways is the large neighbourhood search of P. Shaw, CP 1998, LNCS 1520;
+// going on from what is a little worse than the best so far is the record-to-record
+// travel of G. Dueck, Journal of Computational Physics 104, 1993 (both cited from memory).
 
 const (
-	// partPieces is how many pieces a part has in the mean; it has from half as many to
-	// half as many again. From 14 to 28 did as well.
-	partPieces = 20
+	// A part has from leastPart to mostPart pieces, and for each part given up since
+	// something shorter was found it may have widen more, until it may be the whole roll:
+	// small ones are soon lucky, and large ones go on where these find no more.
+	leastPart = 10
+	mostPart  = 30
+	widen     = 3
 	// A roll of fewer than manyPieces is searched as a whole.
-	manyPieces = 2 * partPieces
+	manyPieces = 40
 	// partTries is after how many failed tries another part is taken.
 	partTries = 6
+	// record is the share of its length by which a roll may be longer than the shortest
+	// and be gone on from.
+	record = 0.003
 )
 
 // part is what of a board may move.
@@ -53,7 +61,8 @@ func (s *strip) shorterPart(share float64) bool {
 	slices.SortStableFunc(order, func(i, j int) int {
 		return cmp.Compare(math.Abs(b.pieces[i].middle()-level), math.Abs(b.pieces[j].middle()-level))
 	})
-	n := partPieces/2 + b.rng.IntN(partPieces)
+	most := min(float64(len(order)), mostPart+widen*float64(s.tries))
+	n := int(leastPart * math.Pow(most/leastPart, b.rng.Float64()))
 	p := &part{free: make([]bool, len(order)), from: b.h}
 	for k, i := range order {
 		if k < n || len(b.hits[i]) > 0 {
@@ -69,4 +78,17 @@ func (s *strip) shorterPart(share float64) bool {
 func (p *piece) middle() float64 {
 	box := &p.body.poses[p.step].inner
 	return p.at.Y + (box.Min.Y+box.Max.Y)/2
+}
+
+// drift pushes apart what is left of overlaps on a roll that is longer than the top one
+// by less than record, and goes on from there. It reports whether that went.
+func (s *strip) drift(ctx context.Context, from snapshot) bool {
+	b := s.b
+	b.h = s.top.h * (1 + record*b.rng.Float64())
+	b.restore(from)
+	if !b.relax(ctx) {
+		return false
+	}
+	s.best, s.pool = roll{b.save(), min(b.h, b.end())}, nil
+	return true
 }

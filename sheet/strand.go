@@ -37,6 +37,8 @@ const (
 	slack = 0.04
 	// looseLegs is after how many legs a loose strand goes on without slack.
 	looseLegs = legs - 2
+	// looseLeast is after how many legs it does so where the other strand is ahead.
+	looseLeast = 3
 	// pressMost is by how much of its length a loose roll may grow when its pieces
 	// are pushed apart; then it is shortened by steps from pressFirst down to pressLast.
 	pressMost  = 0.05
@@ -111,11 +113,12 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		top := shortest(ss)
 		for _, s := range ss {
 			s.b.learn()
-			if s.slack > 0 && leg == looseLegs {
+			behind := top.top.h < s.top.h*(1-2*fineStep)
+			if s.slack > 0 && (leg == looseLegs || behind && leg >= looseLeast) {
 				s.slack = 0
 				s.follow(s)
 			}
-			if last || s.again == 0 && top.top.h < s.top.h*(1-2*fineStep) {
+			if last || s.again == 0 && behind {
 				s.follow(top)
 			}
 		}
@@ -268,6 +271,9 @@ func (s *strip) rescue(ctx context.Context) bool {
 	r := roll{b.save(), b.h}
 	if s.press(ctx, r) && s.slack == 0 {
 		s.best, s.pool, s.tries, s.won = s.top, nil, 0, b.work
+		return true
+	}
+	if b.part != nil && s.drift(ctx, r.at) {
 		return true
 	}
 	b.h, b.slack = r.h, s.slack
