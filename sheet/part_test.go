@@ -1,0 +1,143 @@
+package sheet
+
+import (
+	"context"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"strew/motif/geom"
+)
+
+// squaresRoll is a strand on a roll of 48 squares of 20 mm that touch, so many side by side.
+func squaresRoll(across int, seed uint64) *strip {
+	w, h := 20*float64(across), 960/float64(across)
+	bs := newBodies([]*form{newForm(0, Item{Shape: rect(20, 20)}, 0)}, OneWay, w, math.Inf(1), tables{})
+	b := newBoard(w, h, bs, rand.New(rand.NewPCG(seed, 1)))
+	for i := range 48 {
+		b.add(piece{body: bs.all[0], at: geom.Vec{X: 10 + 20*float64(i%across), Y: 10 + 20*float64(i/across)}})
+	}
+	r := roll{b.save(), h}
+	return &strip{b: b, first: r, best: r, top: r, bold: fineStep}
+}
+
+// While a part is searched all else stays as it lay, but that what is below the cut has
+// moved up with the end; and whatever overlaps after the cut may move.
+func TestPartKeepsTheRest(t *testing.T) {
+	for seed := range uint64(60) {
+		across := 4
+		if seed%2 == 1 {
+			across = 16 // those that overlap are more than a part may have by itself
+		}
+		s := squaresRoll(across, seed)
+		if !s.byParts() {
+			t.Fatal("48 pieces are not searched by parts")
+		}
+		const share = 0.02
+		if !s.shorterPart(share) {
+			t.Fatal("no cut")
+		}
+		b := s.b
+		cut := b.save()
+		free := b.mobile()
+		if len(free) < leastPart || len(free) > mostPart+2*across {
+			t.Errorf("seed %d: %d pieces may move", seed, len(free))
+		}
+		up := share * s.best.h
+		for i, p := range cut {
+			was := s.best.at[i].at
+			if d := was.Y - p.at.Y; p.at.X != was.X || math.Abs(d) > 1e-9 && math.Abs(d-up) > 1e-9 {
+				t.Errorf("seed %d: the cut moves a piece by %v, not by %v", seed, was.Sub(p.at), up)
+			}
+			if len(b.hits[i]) > 0 && !slices.Contains(free, i) {
+				t.Errorf("seed %d: piece %d overlaps and may not move", seed, i)
+			}
+		}
+		if b.total() == 0 {
+			t.Fatal("nothing overlaps after the cut")
+		}
+		for range 200 {
+			if at := b.chanceAt(); at.X < 0 || at.X > b.w || at.Y < b.part.from || at.Y > b.part.to {
+				t.Fatalf("seed %d: a place at %v, the part reaches from %v to %v", seed, at, b.part.from, b.part.to)
+			}
+		}
+		b.swapLarge()
+		for range 20 {
+			b.round(math.MaxInt)
+			b.weigh()
+		}
+		moved := 0
+		for i, p := range b.pieces {
+			if p.at != cut[i].at || p.step != cut[i].step {
+				moved++
+				if !slices.Contains(free, i) {
+					t.Errorf("seed %d: piece %d has moved", seed, i)
+				}
+			}
+		}
+		if moved == 0 {
+			t.Errorf("seed %d: no piece has moved", seed)
+		}
+		if s.shorter(share); b.part != nil {
+			t.Error("the next cut of the whole roll leaves a part")
+		}
+	}
+}
+
+// The longer nothing is found, the more may move: all in the end.
+func TestPartWidens(t *testing.T) {
+	most := func(tries int) int {
+		n := 0
+		for seed := range uint64(80) {
+			s := squaresRoll(4, seed)
+			s.tries = tries
+			s.shorterPart(fineStep)
+			n = max(n, len(s.b.mobile()))
+		}
+		return n
+	}
+	if few, all := most(0), most(100); few >= 40 || all < 44 {
+		t.Errorf("at first %d of 48 may move, later %d", few, all)
+	}
+}
+
+// A strand goes on from a roll that is a little longer than the shortest, and keeps that;
+// from one that is longer by more than record it does not.
+func TestDrift(t *testing.T) {
+	for _, c := range []struct {
+		top  float64 // of squares that lie on 240 at best
+		want bool
+	}{{240, true}, {240 / (1 + 2*record), false}} {
+		went := 0
+		for seed := range uint64(20) {
+			s := squaresRoll(4, seed)
+			s.top.h = c.top
+			s.b.part = &part{free: make([]bool, 48), to: 240}
+			from := s.b.save()
+			for i := range from {
+				if i >= 24 {
+					from[i].at.Y -= 0.05 // a hair over those above
+				}
+			}
+			top := s.top
+			if !s.drift(context.Background(), from) {
+				continue
+			}
+			went++
+			if s.top.h != top.h || !slices.Equal(s.top.at, top.at) {
+				t.Error("the shortest roll has changed")
+			}
+			if s.best.h > c.top*(1+record) {
+				t.Errorf("goes on from %v, the shortest is %v", s.best.h, c.top)
+			}
+			s.b.h = s.best.h
+			if s.b.restore(s.best.at); s.b.total() > 0 {
+				t.Error("pieces overlap on the roll it goes on from")
+			}
+		}
+		if got := went > 10; got != c.want {
+			t.Errorf("top %v: went %d times of 20", c.top, went)
+		}
+	}
+}
