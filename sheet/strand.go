@@ -25,6 +25,7 @@ import (
 // roll it finds all pieces are pushed apart together, on the shortest roll on
 // which that goes (press.go); it goes on from the loose one. So it gets past the
 // places where pieces fit one another exactly and one alone cannot be moved in.
+// The other one searches a roll of many pieces part by part (part.go).
 
 const (
 	strands  = 2
@@ -47,8 +48,8 @@ const (
 	// rescueDepth is the share of the smaller one's radius up to which pieces may overlap
 	// on a roll that is to be rescued. Deeper ones are seldom pushed apart.
 	rescueDepth = 0.4
-	// mostTries is after how many tries without anything shorter a strand begins
-	// again. Many pieces on a roll often find a shorter one after thirty to a
+	// mostTries is after how many tries, or parts given up, without anything shorter a
+	// strand begins again. Many pieces on a roll often find a shorter one after thirty to a
 	// hundred, and then a dozen more at once.
 	mostTries = 300
 )
@@ -208,6 +209,17 @@ func (s *strip) shorter(share float64) bool {
 // pieces fit exactly, does better by looking at all of it.
 func (s *strip) byParts() bool { return s.slack == 0 && len(s.b.pieces) >= manyPieces }
 
+// endurance returns after how many rounds without getting better a try is given up, and how
+// often it goes on from its best before that. Tries of parts are many and short: half
+// or twice as many rounds do worse. Whole rolls do as well with fewer rounds, but not where
+// pieces fit exactly.
+func (s *strip) endurance() (patience, strikes int) {
+	if s.byParts() {
+		return 25, 1
+	}
+	return 100, 3
+}
+
 // next cuts the best roll for the next try.
 func (s *strip) next() bool {
 	if s.byParts() && s.bold <= fineStep {
@@ -286,10 +298,7 @@ func (s *strip) rescue(ctx context.Context) bool {
 func (s *strip) explore(ctx context.Context, work, wait int) {
 	b := s.b
 	end := b.work + work
-	patience, strikes := 100, 3
-	if s.byParts() {
-		patience, strikes = 25, 1
-	}
+	patience, strikes := s.endurance()
 	for ok := s.busy || s.next(); ok && b.work < end && ctx.Err() == nil && s.top.h > s.goal; {
 		if b.separate(ctx, end-b.work, patience, strikes) {
 			s.keep(ctx)
@@ -304,8 +313,8 @@ func (s *strip) explore(ctx context.Context, work, wait int) {
 			continue
 		}
 		s.pool = append(s.pool, failed{b.total(), b.save()})
-		given := b.part != nil && len(s.pool) > partTries // the part is given up
-		if b.part == nil || given {
+		enough := b.part != nil && len(s.pool) > partTries // of this part
+		if b.part == nil || enough {
 			s.tries++
 		}
 		if s.tries > mostTries || b.work-s.won > wait {
@@ -313,7 +322,7 @@ func (s *strip) explore(ctx context.Context, work, wait int) {
 			ok = s.next()
 			continue
 		}
-		if s.bold > fineStep || given {
+		if s.bold > fineStep || enough {
 			s.bold, s.pool = max(fineStep, s.bold/2), nil
 			ok = s.next()
 			continue
