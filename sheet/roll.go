@@ -14,7 +14,7 @@ import (
 // there are fewer than fewPieces they get less.
 const (
 	rollWork  = 480_000_000
-	rollStep  = 1.29
+	rollStep  = 1.32
 	fewPieces = 10
 )
 
