@@ -43,7 +43,7 @@ func TestWayOut(t *testing.T) {
 				continue // where two ways are as short; or deep inside, where depths hardly change but for roundings
 			}
 			checked++
-			if off := ahead.Mul(1 / ahead.Len()).Sub(way).Len(); off > 1e-2 {
+			if off := ahead.Sub(way.Mul(ahead.Len())).Len(); off > 1e-2 {
 				t.Fatalf("at %v the way out is %v, by depths near by %v", d, way, ahead)
 			}
 		}
