@@ -38,7 +38,8 @@ const (
 	slack = 0.04
 	// looseLegs is after how many legs a loose strand goes on without slack.
 	looseLegs = legs - 2
-	// looseLeast is after how many legs it does so where the other strand is ahead.
+	// looseLeast is after how many legs it does so where the other strand, searching part by
+	// part, is ahead.
 	looseLeast = 3
 	// pressMost is by how much of its length a loose roll may grow when its pieces
 	// are pushed apart; then it is shortened by steps from pressFirst down to pressLast.
@@ -115,7 +116,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		for _, s := range ss {
 			s.b.learn()
 			behind := top.top.h < s.top.h*(1-2*fineStep)
-			if s.slack > 0 && (leg == looseLegs || behind && leg >= looseLeast) {
+			if s.slack > 0 && (leg == looseLegs || behind && leg >= looseLeast && len(s.b.pieces) >= manyPieces) {
 				s.slack = 0
 				s.follow(s)
 			}
