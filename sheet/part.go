@@ -28,14 +28,15 @@ const (
 	// partTries is after how many failed tries another part is taken.
 	partTries = 6
 	// record is the share of its length by which a roll may be longer than the shortest
-	// and be gone on from.
-	record = 0.003
+	// and be gone on from. Half of it finds as much, thrice as much less.
+	record = 0.001
 )
 
-// part is what of a board may move.
+// part is what of a board may move, and the level where the roll was cut.
 type part struct {
 	free     []bool // of each piece
 	from, to float64
+	level    float64
 }
 
 // mobile returns the numbers of the pieces that may move.
@@ -63,7 +64,7 @@ func (s *strip) shorterPart(share float64) bool {
 	})
 	most := min(float64(len(order)), mostPart+widen*float64(s.tries))
 	n := int(leastPart * math.Pow(most/leastPart, b.rng.Float64()))
-	p := &part{free: make([]bool, len(order)), from: b.h}
+	p := &part{free: make([]bool, len(order)), from: b.h, level: level}
 	for k, i := range order {
 		if k < n || len(b.hits[i]) > 0 {
 			p.free[i] = true
@@ -80,15 +81,29 @@ func (p *piece) middle() float64 {
 	return p.at.Y + (box.Min.Y+box.Max.Y)/2
 }
 
-// drift pushes apart what is left of overlaps on a roll that is longer than the top one
-// by less than record, and goes on from there. It reports whether that went.
-func (s *strip) drift(ctx context.Context, from snapshot) bool {
+// drift lets go of a part: the roll is opened again where it was cut, up to record longer
+// than the top one, and of the tries that failed the nearest is separated there, which
+// leaves other pieces beside one another than before. It reports whether that went; the
+// strand then goes on from there.
+func (s *strip) drift(ctx context.Context, end int) bool {
 	b := s.b
-	b.h = s.top.h * (1 + record*b.rng.Float64())
+	from := slices.MinFunc(s.pool, func(a, b failed) int { return cmp.Compare(a.cost, b.cost) }).at
+	h := s.top.h * (1 + record*b.rng.Float64())
+	for i := range from {
+		if from[i].at.Y > b.part.level {
+			from[i].at.Y += h - b.h
+		}
+	}
+	b.h = h
 	b.restore(from)
-	if !b.relax(ctx) {
+	b.fresh()
+	patience, strikes := s.endurance()
+	if !b.separate(ctx, end-b.work, patience, strikes) {
 		return false
 	}
-	s.best, s.pool = roll{b.save(), min(b.h, b.end())}, nil
+	s.best, s.pool = roll{b.save(), min(h, b.end())}, nil
+	if s.best.h < s.top.h {
+		s.top = s.best
+	}
 	return true
 }
