@@ -36,6 +36,8 @@ const (
 	// slack is how deep pieces of a loose strand may overlap, see slackOf. Of 0.01 to
 	// 0.04 all did better than none where pieces fit exactly, and none elsewhere.
 	slack = 0.04
+	// atGoal is how near the length asked for, in millimetres, a roll only needs pressing.
+	atGoal = 0.1
 	// looseLegs is after how many legs a loose strand goes on without slack.
 	looseLegs = legs - 2
 	// looseLeast is after how many legs it does so where the other strand, searching part by
@@ -114,7 +116,7 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		r := roll{c.save(), c.h}
 		ss[k] = &strip{b: c, slack: slack * float64(k%2), first: r, best: r, top: r, bold: boldStep, goal: goal}
 	}
-	for leg := range legs {
+	for leg := 0; leg < legs; leg++ {
 		last := leg == legs-1
 		top := shortest(ss)
 		for _, s := range ss {
@@ -145,6 +147,9 @@ func shorten(ctx context.Context, b *board, goal float64, cut func(float64) floa
 		h := shortest(ss).top.h
 		if h <= goal || leg+1 < legs && cut(h*(1-hope[leg+1])) >= cut(h) || ctx.Err() != nil {
 			break
+		}
+		if h <= goal+atGoal {
+			leg = max(leg, legs-2) // what is left is to press it
 		}
 	}
 	top := shortest(ss).top
