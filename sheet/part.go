@@ -28,7 +28,8 @@ const (
 	// partTries is after how many failed tries another part is taken.
 	partTries = 6
 	// record is the share of its length by which a roll may be longer than the shortest
-	// and be gone on from. Half of it finds as much, thrice as much less.
+	// and be gone on from. Thrice as much found less; half or twice as much differed from it
+	// by little more than chance.
 	record = 0.001
 )
 
