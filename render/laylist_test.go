@@ -120,3 +120,30 @@ func demoPaper(t *testing.T) Paper {
 	}
 	return p
 }
+
+// On paper what is left over is hatched as far as the page reaches, also where its lines
+// begin beyond the pieces.
+func TestPagesHatchAllLeftOver(t *testing.T) {
+	l := Lay{Title: "Meadow", Sheet: "felt", Number: 1, Of: 1, Colour: "#808080", Width: 150, Height: 150, Unit: "cm", Paper: demoPaper(t),
+		Cuts:     []Cut{{Name: "square", Size: 1, Region: geom.Region{Outer: geom.Ring{{}, {X: 150}, {X: 150, Y: 100}, {Y: 100}}}}},
+		LeftOver: []geom.Box{{Min: geom.Vec{Y: 101}, Max: geom.Vec{X: 150, Y: 150}}}}
+	most := 0
+	for _, page := range LayPages("Meadow", []Lay{l}, nil) {
+		lines := 0
+		for _, op := range page.Ops {
+			c, ok := op.(scene.Clip)
+			if !ok {
+				continue
+			}
+			for _, in := range c.Inside {
+				if s, ok := in.(scene.Stroke); ok && s.Colour == faint() {
+					lines += len(s.Lines)
+				}
+			}
+		}
+		most = max(most, lines)
+	}
+	if want := len(hatch(l.LeftOver[0], hatchStep)); most != want {
+		t.Errorf("at most %d lines of hatching on a page, want all %d", most, want)
+	}
+}

@@ -85,11 +85,12 @@ func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
 	return out
 }
 
-// cropped returns the part of a drawing within the box as a drawing of its own.
+// cropped returns a drawing of the size of the box, with what lies beyond still in it:
+// a page that reaches past the box then shows all of that, not the part that begins inside.
 func cropped(s *scene.Scene, need []geom.Box, box geom.Box) (*scene.Scene, []geom.Box) {
 	move := box.Min.Mul(-1)
 	out := &scene.Scene{Width: box.Width(), Height: box.Height()}
-	out.Ops = scene.Shifted(s.Ops, move, geom.Box{Max: geom.Vec{X: out.Width, Y: out.Height}})
+	out.Ops = scene.Shifted(s.Ops, move, geom.Box{Min: move, Max: move.Add(geom.Vec{X: s.Width, Y: s.Height})})
 	moved := make([]geom.Box, len(need))
 	for i, b := range need {
 		moved[i] = geom.Box{Min: b.Min.Add(move), Max: b.Max.Add(move)}
