@@ -41,9 +41,9 @@ type pose struct {
 const (
 	freeSteps    = 360
 	fewSteps     = 120
-	partsForFew  = 12
+	partsForFew  = 8
 	leastSteps   = 60
-	partsForLess = 20
+	partsForLess = 14
 	// fewestSteps is how many turns are left where forms are so many that their
 	// clashes, with mostKept polygons in all, would fill a laptop's memory.
 	fewestSteps = 30
