@@ -10,11 +10,11 @@ import (
 
 // rollWork is how many places and pairs are looked at for a roll at effort 3,
 // about ten seconds on two idle cores, and rollStep by how much each step of effort
-// changes that. Rolls of several colours share it by their pieces, and where
-// there are fewer than fewPieces they get less.
+// changes that: about a minute at effort 10. Rolls of several colours share it by
+// their pieces, and where there are fewer than fewPieces they get less.
 const (
-	rollWork  = 480_000_000
-	rollStep  = 1.32
+	rollWork  = 300_000_000
+	rollStep  = 1.3
 	fewPieces = 10
 )
 

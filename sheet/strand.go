@@ -42,7 +42,7 @@ const (
 	looseLegs = legs - 2
 	// looseLeast is after how many legs it does so where the other strand, searching part by
 	// part, is ahead.
-	looseLeast = 3
+	looseLeast = 1
 	// pressShare is the share of the last leg left to compressing where rolls are searched part
 	// by part: in an eighth of the work it gains two thirds of what it can, and parts more
 	// in the rest.
@@ -64,7 +64,7 @@ const (
 // patient is the work a strand that is to reach a given length may do without
 // finding anything shorter, before it begins again, as a share of rollWork; for
 // more or less work in all it grows as the root of that.
-const patient = 0.12
+const patient = 0.15
 
 // wait returns that work: other beginnings reach a given length sooner than long
 // waits do. On a roll no length is given, and only tries count.
