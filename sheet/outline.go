@@ -68,11 +68,14 @@ func simplify(g geom.Region, points int) geom.Region {
 			}
 			felt, _, _ := step(rings[ring], at)
 			enough := rank > simpleEnough*area && (total <= points || total <= 3*points && felt > tooDear*area)
-			if r, ok := dropped(rings, ring, at); ok && !enough {
+			limit = rank
+			if enough {
+				continue
+			}
+			if r, ok := dropped(rings, ring, at); ok {
 				with = r
 				break
 			}
-			limit = rank
 		}
 		if ring < 0 {
 			break
