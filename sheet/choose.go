@@ -44,9 +44,10 @@ func (p *packer) colour(wants []want, kinds []int) []Sheet {
 const mostMixed = 24
 
 // mixture looks for two stocks of which so many sheets of the first and the rest
-// of the other cost less than any stock alone, all quickly filled.
+// of the other cost less than any stock alone, all quickly filled. Of fewer
+// sheets a mixture never is.
 func (p *packer) mixture(wants []want, kinds, sold []int) (first, n, rest int, ok bool) {
-	if len(sold) < 2 || p.ctx.Err() != nil {
+	if len(sold) < 2 || p.opt.Fewest || p.ctx.Err() != nil {
 		return 0, 0, 0, false
 	}
 	quick := *p
@@ -233,8 +234,11 @@ func repeats(s Sheet, left []want, n int) (counts map[int]int, times int) {
 
 // cheaper reports whether lay a costs less than b, or as much and takes less
 // felt, or as much felt on fewer sheets. Where one price is not known, felt
-// decides.
+// decides; where the fewest sheets are asked for, their number does first.
 func (p *packer) cheaper(a, b []Sheet) bool {
+	if p.opt.Fewest && len(a) != len(b) {
+		return len(a) < len(b)
+	}
 	ca, fa, ka := p.cost(a)
 	cb, fb, kb := p.cost(b)
 	if ka && kb && math.Abs(ca-cb) > geom.SameRatio*math.Max(ca, cb) {

@@ -12,8 +12,9 @@ import (
 // piece may change its sheet while it looks for a place.
 
 // crowd adds the extra pieces to the starts' and separates them within so much
-// work; ok is false where it does not succeed. Each strand begins from a start
-// of its own, the first ones where there are more, and has its own chances.
+// work; ok is false where it does not succeed, or is not likely to. Each strand
+// begins from a start of its own, the first ones where there are more, and has
+// its own chances.
 func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]piece, extra func(start int) []*body, work int, seed uint64, workers int) (pieces []piece, ok bool) {
 	var boards [strands]*board
 	for k := range boards {
@@ -32,6 +33,7 @@ func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]p
 		boards[k] = b
 	}
 	var done [strands]bool
+	least, hope := math.Inf(1), hopeful*boards[0].onItsLike()
 	for leg := 0; leg < crowdLegs && ctx.Err() == nil; leg++ {
 		inParallel(strands, workers, func(k int) {
 			done[k] = boards[k].crowdFor(ctx, work*(leg+1)/crowdLegs-boards[k].work)
@@ -41,13 +43,36 @@ func crowd(ctx context.Context, bs *bodies, w, h float64, bins int, starts [][]p
 				return b.save(), true
 			}
 			b.learn()
+			least = min(least, b.total())
+		}
+		if least > hope*(1-hopeFades*float64(leg+1)/crowdLegs) {
+			break
 		}
 	}
 	return nil, false
 }
 
-// crowdLegs is how often the strands stop to see whether one of them is done.
-const crowdLegs = 16
+const (
+	// crowdLegs is how often the strands stop to see whether one of them is done.
+	crowdLegs = 16
+	// hopeful is how many pieces may lie on their likes, as it were, at the
+	// beginning, and hopeFades by what share fewer at the end: none of 80 tries that
+	// came to an end ever had more, and of 145 that did not most had, which spares
+	// nearly half of all the work.
+	hopeful   = 5.5
+	hopeFades = 0.8
+)
+
+// onItsLike returns what it costs that a piece lies on its like, for the mean
+// piece.
+func (b *board) onItsLike() float64 {
+	sum := 0.0
+	for _, p := range b.pieces {
+		of := b.bodies.price(p.body, p.body)
+		sum += b.penalty(of, of.radius)
+	}
+	return sum / float64(len(b.pieces))
+}
 
 // throwIn adds a body at a place of chance, and moves it to the best it finds.
 func (b *board) throwIn(k *body) {

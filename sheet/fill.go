@@ -234,43 +234,51 @@ func (f *filler) slide(v *view, p geom.Vec) geom.Vec {
 	return p
 }
 
-// room returns how far p can go in direction d, at most far, before it comes
-// within geom.Press of a ring of the nofit: the give of eased shapes.
+// room returns how far p can go in direction d, which lies along an axis, at most
+// far, before it comes within geom.Press of a ring of the nofit: the give of
+// eased shapes.
 func (n *nofit) room(p, d geom.Vec, far float64) float64 {
-	if q := p.Add(d.Mul(far)); geom.BoxOf(p, q).Gap(n.box) > geom.Press {
+	way := geom.BoxOf(p, p.Add(d.Mul(far))).Grow(geom.Press)
+	if !way.Meets(n.box) {
 		return far
 	}
-	for i, r := range n.rings {
-		if geom.BoxOf(p, p.Add(d.Mul(far))).Gap(n.boxes[i]) > geom.Press {
+	for i := range n.boxes {
+		if !way.Meets(n.boxes[i]) {
 			continue
 		}
 		// Clip the way against the ring's half-planes.
+		r := n.rings[i]
 		in, out := math.Inf(-1), math.Inf(1)
 		a := r[len(r)-1]
 		for _, b := range r {
 			e := b.Sub(a)
-			l := e.Len()
+			l2 := e.Dot(e)
 			a = b
-			if l == 0 {
+			if l2 == 0 {
 				continue
 			}
+			l := math.Sqrt(l2)
 			// A hair less than the give, so that a neighbour touched already
 			// does not hold p back.
-			depth := e.Cross(p.Sub(b))/l + geom.Press - seamLap // positive inside
-			rate := e.Cross(d) / l
+			depth := e.Cross(p.Sub(b)) + (geom.Press-seamLap)*l // times l, positive inside
+			rate := e.Cross(d)                                  // times l
 			switch {
-			case math.Abs(rate) < geom.SameAngle:
+			case math.Abs(rate) < geom.SameAngle*l:
 				if depth <= 0 {
 					out = math.Inf(-1)
 				}
 			case rate > 0:
-				in = math.Max(in, -depth/rate)
+				in = max(in, -depth/rate)
 			default:
-				out = math.Min(out, -depth/rate)
+				out = min(out, -depth/rate)
+			}
+			if in >= out || out <= 0 || in >= far {
+				break
 			}
 		}
 		if in < out && out > 0 && in < far {
-			far = math.Max(0, in)
+			far = max(0, in)
+			way = geom.BoxOf(p, p.Add(d.Mul(far))).Grow(geom.Press)
 		}
 	}
 	return far

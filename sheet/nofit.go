@@ -202,12 +202,13 @@ func (n *nofit) spans(out []span, x, y float64) []span {
 	}
 	first := len(out)
 	var main span
-	for i, r := range n.rings {
+	over, under := y-onEdge, y+onEdge
+	for i := range n.boxes {
 		b := &n.boxes[i]
-		if y <= b.Min.Y+onEdge || y >= b.Max.Y-onEdge || b.Min.X >= main.lo && b.Max.X <= main.hi {
+		if b.Min.Y >= over || b.Max.Y <= under || b.Min.X >= main.lo && b.Max.X <= main.hi {
 			continue
 		}
-		switch s := level(r, n.tops[i], y); {
+		switch s := level(n.rings[i], n.tops[i], y); {
 		case s.lo >= s.hi:
 		case len(out) == first:
 			main = s

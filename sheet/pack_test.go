@@ -199,6 +199,56 @@ func TestCheapestMixture(t *testing.T) {
 	})
 }
 
+// Where the fewest sheets are asked for they are as few as squares allow, whatever
+// they cost: those in the drawer, and the rest on sheets that hold enough. The
+// last one is the cheapest that will do.
+func TestFewestSheets(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		n := rapid.IntRange(1, 40).Draw(t, "pieces")
+		var stock []Stock
+		var holds []int
+		left, drawer := n, 0
+		for i := range 2 {
+			a, b := rapid.IntRange(1, 4).Draw(t, "across"), rapid.IntRange(1, 3).Draw(t, "down")
+			stock = append(stock, Stock{
+				Name: fmt.Sprint("stock ", i), Width: 100 * float64(a), Height: 100 * float64(b),
+				Price: float64(rapid.IntRange(1, 99).Draw(t, "price")) / 10, InDrawer: rapid.IntRange(0, 2).Draw(t, "drawer"),
+			})
+			holds = append(holds, a*b)
+			left -= stock[i].InDrawer * a * b
+			drawer += stock[i].InDrawer
+		}
+		if left <= 0 {
+			return // nothing to choose
+		}
+		items := []Item{{Name: "square", Shape: rect(100, 100), Colour: "#111111", Count: n}}
+		lay, err := Pack(context.Background(), items, stock, Options{Fewest: true, Effort: rapid.IntRange(0, 1).Draw(t, "effort")})
+		if err != nil {
+			t.Fatal(err)
+		}
+		most := max(holds[0], holds[1])
+		bought := (left + most - 1) / most
+		if len(lay.Sheets) != drawer+bought {
+			t.Fatalf("%d sheets, %d and %d from the drawer would do", len(lay.Sheets), bought, drawer)
+		}
+		cost := 0.0
+		for _, d := range lay.Needs {
+			cost += d.Cost
+		}
+		least := math.Inf(1) // of lays of one stock but for the last sheet
+		for i, h := range holds {
+			for j := range holds {
+				if rest := left - (bought-1)*h; rest <= min(h, holds[j]) {
+					least = min(least, float64(bought-1)*stock[i].Price+stock[j].Price)
+				}
+			}
+		}
+		if cost > least+1e-9 {
+			t.Fatalf("costs %v, %v would do", cost, least)
+		}
+	})
+}
+
 // Felt that is not sold runs out, and what then finds no place is told.
 func TestFeltRunsOut(t *testing.T) {
 	stock := []Stock{{Name: "offcut", Width: 200, Height: 100, InDrawer: 2, NotSold: true}}

@@ -105,6 +105,11 @@ func (b Box) Contains(p Vec) bool {
 	return p.X >= b.Min.X && p.X <= b.Max.X && p.Y >= b.Min.Y && p.Y <= b.Max.Y
 }
 
+// Meets reports whether the boxes touch or overlap.
+func (b Box) Meets(c Box) bool {
+	return b.Min.X <= c.Max.X && c.Min.X <= b.Max.X && b.Min.Y <= c.Max.Y && c.Min.Y <= b.Max.Y
+}
+
 // Gap returns the distance between two boxes, 0 where they touch or overlap.
 func (b Box) Gap(c Box) float64 {
 	dx := max(0, max(b.Min.X-c.Max.X, c.Min.X-b.Max.X))

@@ -353,7 +353,7 @@ func (p *Plan) pack(ctx context.Context, effort int, progress func(done, total i
 	for _, s := range p.Project.Sheets {
 		stock = append(stock, p.stock(s))
 	}
-	opt := sheet.Options{Gap: p.Project.Cutting.Gap, Effort: effort, Seed: p.Project.Seed, Progress: progress}
+	opt := sheet.Options{Gap: p.Project.Cutting.Gap, Effort: effort, Seed: p.Project.Seed, Fewest: p.Project.Scatter.Sheets > 0, Progress: progress}
 	if p.tried != nil {
 		if lay, ok := p.tried.find(p.Counts, effort); ok {
 			p.Lay = lay
@@ -367,7 +367,7 @@ func (p *Plan) pack(ctx context.Context, effort int, progress func(done, total i
 	}
 	p.Lay = lay
 	if p.tried != nil && !lay.Stopped {
-		p.tried.keep(p.Counts, effort, lay)
+		p.tried.keep(p, effort)
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 
 	"strew/motif/geom"
@@ -15,9 +16,9 @@ import (
 // As many cutouts as so many sheets of felt, or felt for so much money, yield.
 //
 // The mix and the spares of a count are known before any cutout has its place,
-// so counts are laid on felt first: quick lays bracket the most that holds,
-// thorough ones find it. Then that many are scattered, and laid as in every
-// plan.
+// so counts are laid on felt first: quick lays find about the most that holds,
+// better ones find it. What a lay leaves free tells how many to try next. Then
+// that many are scattered.
 
 // tried is what was laid while counts were tried on the felt.
 type tried struct {
@@ -28,20 +29,23 @@ type tried struct {
 type triedLay struct {
 	counts []Count
 	effort int
+	held   bool
 	lay    sheet.Lay
 }
 
+// find returns a lay of the counts found by the effort, or by less where that
+// did already; but not a quick one, for what that leaves over is in pieces.
 func (t *tried) find(counts []Count, effort int) (sheet.Lay, bool) {
 	for _, l := range t.lays {
-		if l.effort == effort && slices.Equal(l.counts, counts) {
+		if (l.effort == effort || l.held && l.effort > 0) && slices.Equal(l.counts, counts) {
 			return l.lay, true
 		}
 	}
 	return sheet.Lay{}, false
 }
 
-func (t *tried) keep(counts []Count, effort int, lay sheet.Lay) {
-	t.lays = append(t.lays, triedLay{slices.Clone(counts), effort, lay})
+func (t *tried) keep(p *Plan, effort int) {
+	t.lays = append(t.lays, triedLay{slices.Clone(p.Counts), effort, p.withinFelt(), p.Lay})
 }
 
 // byFelt reports whether the felt decides how many cutouts there are.
@@ -80,17 +84,21 @@ func (p *Plan) yield(ctx context.Context, progress func(Stage)) (int, error) {
 	kinds := p.scatterKinds()
 	trial := p.copied()
 	trial.addBacking()
-	tries := 0
+	guess := 0 // how many the felt holds, by what the last lay leaves of it
 	holds := func(n, effort int) (bool, error) {
-		tries++
 		progress(Stage{Name: fmt.Sprintf("trying %d cutouts on the felt", n)})
 		trial.countPlaced(scatter.Counts(kinds, n))
 		err := cmp.Or(trial.pack(ctx, effort, nil), ctx.Err())
 		var short *sheet.ShortError
 		if errors.As(err, &short) {
+			guess = 0
 			return false, nil // more than there is
 		}
-		return err == nil && trial.withinFelt(), err
+		if err != nil {
+			return false, err
+		}
+		guess = int(min(float64(n)/trial.shareOfFelt(), math.MaxInt32))
+		return trial.withinFelt(), nil
 	}
 	// One of every motif is the least: a mix that lacks one is not what was asked.
 	least := 1
@@ -106,12 +114,39 @@ func (p *Plan) yield(ctx context.Context, progress func(Stage)) (int, error) {
 		return 0, p.tooLittleFelt(&trial, least)
 	}
 	room := max(least, scatter.MostByArea(p.Surface, kinds, p.scatterOptions(0)))
-	most, err := lastThatHolds(least, room, 1, func(n int) (bool, error) { return holds(n, 0) })
+	last := func(low int, effort func(above int) int) (int, error) {
+		return lastThatHolds(low, room, func() int { return guess }, func(n, above int) (bool, error) { return holds(n, effort(above)) })
+	}
+	most, err := last(least, func(int) int { return 0 })
 	if err != nil || effort == 0 {
 		return most, err
 	}
-	// Thorough lays hold a few in the hundred more.
-	return lastThatHolds(most, room, max(1, most/50), func(n int) (bool, error) { return holds(n, effort) })
+	// All of the effort only where the answer hangs on one cutout.
+	return last(most, func(above int) int {
+		if above == 1 {
+			return effort
+		}
+		return effort - 1
+	})
+}
+
+// oftenFull is the share of a sheet of felt that a lay uses without trouble.
+const oftenFull = 0.5
+
+// shareOfFelt returns how much of the sheets or of the money the lay takes: a
+// sheet less full than the others, the emptiest left out, is a part of one.
+func (p *Plan) shareOfFelt() float64 {
+	sum, least := 0.0, 1.0
+	for _, s := range p.Lay.Sheets {
+		sum, least = sum+s.Used, min(least, s.Used)
+	}
+	n := float64(len(p.Lay.Sheets))
+	sheets := sum / max(oftenFull, (sum-least)/max(1, n-1))
+	if sc := p.Project.Scatter; sc.Sheets > 0 {
+		return sheets / float64(sc.Sheets)
+	}
+	cost, _ := p.feltCost()
+	return cost / p.Project.Scatter.Budget * sheets / n
 }
 
 // everyMotif reports whether no motif that has a share comes to none.
@@ -129,24 +164,18 @@ func (p *Plan) everyMotif(counts []int) bool {
 }
 
 // lastThatHolds returns the last number from low to high that holds, of which
-// low is one: ever longer steps until one does not, then halves.
-func lastThatHolds(low, high, step int, holds func(n int) (bool, error)) (int, error) {
+// low is one. The next tried is the guess where it lies between what holds and
+// what does not, but after a few guesses ever farther from what holds; else the
+// middle. Holds learns by how much a number is above the last one that held.
+func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bool, error)) (int, error) {
 	fails := high + 1
-	for low < high {
-		n := min(low+step, high)
-		ok, err := holds(n)
-		if err != nil {
-			return 0, err
+	for away := 1; fails-low > 1; away *= 2 {
+		n := max(guess(), low+max(1, away/freeGuesses))
+		if n >= fails && away > 1 {
+			n = (low + fails) / 2
 		}
-		if !ok {
-			fails = n
-			break
-		}
-		low, step = n, 2*step
-	}
-	for fails-low > 1 {
-		n := (low + fails) / 2
-		ok, err := holds(n)
+		n = min(n, high)
+		ok, err := holds(n, n-low)
 		if err != nil {
 			return 0, err
 		}
@@ -158,6 +187,9 @@ func lastThatHolds(low, high, step int, holds func(n int) (bool, error)) (int, e
 	}
 	return low, nil
 }
+
+// freeGuesses is 2 to the power of how many guesses are free.
+const freeGuesses = 8
 
 // tooLittleFelt tells that not even the smallest mix can be had.
 func (p *Plan) tooLittleFelt(trial *Plan, least int) error {
