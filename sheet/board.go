@@ -52,18 +52,23 @@ const cachedClashes = 512
 
 func newBoard(w, h float64, bs *bodies, rng *rand.Rand) *board {
 	n := len(bs.all)
-	clashes := n * (n + 1) / 2 * bs.steps
-	pair := 1
-	if clashes > cachedClashes {
-		pair = 2
+	b := &board{w: w, h: h, bins: 1, ways: strong(), pairWork: 1, bodies: bs, rng: rng, known: make([]*known, n*(n+1)/2*bs.steps), variants: n * bs.steps}
+	if b.uncached() {
+		b.pairWork = 2
 	}
-	b := &board{w: w, h: h, bins: 1, ways: strong(), pairWork: pair, bodies: bs, rng: rng, known: make([]*known, clashes), variants: n * bs.steps}
-	if b.variants*b.variants <= mostFacings {
-		b.facings = make([]facing, b.variants*b.variants)
+	most := mostFacings
+	if bs.steps <= 4 {
+		most = mostNapped
+	}
+	if n := b.variants * b.variants; n <= most {
+		b.facings = make([]facing, n)
 	}
 	b.learn()
 	return b
 }
+
+// uncached reports whether the clashes are more than a processor's cache holds.
+func (b *board) uncached() bool { return len(b.known) > cachedClashes }
 
 // clone returns a copy with another source of chance.
 func (b *board) clone(rng *rand.Rand) *board {

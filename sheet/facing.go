@@ -18,8 +18,13 @@ type facing struct {
 	vX, vY       float64
 }
 
-// mostFacings is how many facings at most a board keeps; they stay in a processor's cache.
-const mostFacings = 4096
+// A board keeps no more than mostFacings, which stay in a processor's cache, or of kinds
+// that lie at no more than four turns no more than mostNapped: these stay near it, and
+// most of them are met again and again.
+const (
+	mostFacings = 4096
+	mostNapped  = 65536
+)
 
 // facing returns how p at step kp meets q at step kq. It holds until the next one
 // is asked for.

@@ -11,11 +11,13 @@ import (
 // rollWork is how many places and pairs are looked at for a roll at effort 3,
 // about ten seconds on two idle cores, and rollStep by how much each step of effort
 // changes that: about a minute at effort 10. Rolls of several colours share it by
-// their pieces, and where there are fewer than fewPieces they get less.
+// their pieces, and where there are fewer than fewPieces they get less. So do those of
+// more clashes than a processor's cache holds, for looks at these take nearly twice as long.
 const (
-	rollWork  = 300_000_000
-	rollStep  = 1.3
-	fewPieces = 10
+	rollWork      = 300_000_000
+	rollStep      = 1.3
+	fewPieces     = 10
+	uncachedShare = 0.6
 )
 
 // rollEffort returns how much work a roll of n pieces may take.
@@ -43,6 +45,9 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 	}
 	bs := p.known.bodies(fs, st.Nap, w, math.Inf(1))
 	b := newBoard(w, math.Inf(1), bs, rand.New(rand.NewPCG(p.opt.Seed, strands)))
+	if b.uncached() {
+		work = int(uncachedShare * float64(work))
+	}
 	end := 0.0
 	for _, l := range p.laidOn(s, wants) {
 		b.add(bs.piece(l))
