@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 )
@@ -155,6 +156,9 @@ func (b *board) find(f *facing, d geom.Vec) (k *known, at *asked, pu, pv float32
 	return k, at, float32(u - float64(col) - 0.5), float32(v - float64(row) - 0.5)
 }
 
+// fewEdges is for how many edges there is room at first.
+const fewEdges = 64
+
 // ask notes what a cell is.
 func (b *board) ask(k *known, i int) *asked {
 	if k.at == nil {
@@ -170,6 +174,9 @@ func (b *board) ask(k *known, i int) *asked {
 	if len(c.edges) > 0 {
 		from := int32(len(k.edges))
 		at.from = from
+		if len(k.edges)+len(c.edges) > cap(k.edges) {
+			k.edges = slices.Grow(k.edges, max(fewEdges, len(k.edges))) // doubled, for there come many more
+		}
 		k.edges = append(k.edges, c.edges...)
 		for j := range c.edges {
 			e := &k.edges[int(from)+j]
