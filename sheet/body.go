@@ -15,6 +15,7 @@ import (
 // centre of its widest circle at the origin.
 type body struct {
 	*form
+	detail detail // how closely it follows the form
 	id     int
 	centre geom.Vec    // of the body's frame, in the form's
 	parts  []geom.Ring // convex, of the simple outline, grown by half the gap, at turn 0
@@ -60,10 +61,11 @@ func napSteps(n Nap, fs []*form) int {
 	case OneWay:
 		return 1
 	}
-	most, all, squares := 0, 0, 0
+	most := 0
+	var parts []int
 	for _, f := range fs {
-		n := len(f.parts)
-		most, all, squares = max(most, n), all+n, squares+n*n
+		parts = append(parts, len(f.parts))
+		most = max(most, len(f.parts))
 	}
 	steps := freeSteps
 	switch {
@@ -72,8 +74,7 @@ func napSteps(n Nap, fs []*form) int {
 	case most > partsForFew:
 		steps = fewSteps
 	}
-	// Every two forms once, and each with itself.
-	for polygons := (all*all + squares) / 2; polygons*steps > mostKept && steps >= 2*fewestSteps; {
+	for n := polygons(parts); n*steps > mostKept && steps >= 2*fewestSteps; {
 		steps /= 2
 	}
 	return steps
@@ -104,8 +105,9 @@ type bed struct {
 // the clashes known.
 func newBodies(fs []*form, nap Nap, w, h float64, known tables) *bodies {
 	c := &bodies{bed: bed{nap, w, h}, steps: napSteps(nap, fs)}
+	d := detailFor(fs, c.steps)
 	for i, f := range fs {
-		b := newBody(f, c.steps, w, h)
+		b := newBody(f, d, c.steps, w, h)
 		b.id = i
 		c.all = append(c.all, b)
 		for _, a := range c.all {
@@ -121,13 +123,39 @@ func newBodies(fs []*form, nap Nap, w, h float64, known tables) *bodies {
 	return c
 }
 
-func newBody(f *form, steps int, w, h float64) *body {
-	b := &body{form: f}
-	fine, parts := f.finely()
-	b.centre, b.radius = geom.Inscribed([]geom.Region{fine}, geom.FlattenTol)
+// detailFor returns how closely the bodies of the forms follow them: as closely as
+// can be where turns are few, unless their clashes would fill the memory.
+func detailFor(fs []*form, steps int) detail {
+	if steps > 4 {
+		return fine
+	}
+	var parts []int
+	for _, f := range fs {
+		parts = append(parts, len(f.outline(finest).parts))
+	}
+	if polygons(parts)*steps > mostKept {
+		return fine
+	}
+	return finest
+}
+
+// polygons returns about how many polygons the clashes of bodies of so many parts have
+// at one turn: every two bodies' once, and each one's with itself.
+func polygons(parts []int) int {
+	all, squares := 0, 0
+	for _, n := range parts {
+		all, squares = all+n, squares+n*n
+	}
+	return (all*all + squares) / 2
+}
+
+func newBody(f *form, d detail, steps int, w, h float64) *body {
+	b := &body{form: f, detail: d}
+	o := f.outline(d)
+	b.centre, b.radius = geom.Inscribed([]geom.Region{o.felt}, geom.FlattenTol)
 	shift := geom.Translation(b.centre.Mul(-1))
 	var all []geom.Vec
-	for _, p := range parts {
+	for _, p := range o.parts {
 		g := grow(p.Transform(shift), f.gap/2)
 		b.parts = append(b.parts, g)
 		all = append(all, g...)
@@ -187,10 +215,11 @@ func isRound(h geom.Ring, g geom.Region) bool {
 // roundSides returns a regular polygon whose sides touch the circle of radius
 // r round the origin.
 func roundSides(r float64) geom.Ring {
-	out := make(geom.Ring, finePoints)
-	r /= math.Cos(math.Pi / finePoints)
+	out := make(geom.Ring, fine.points)
+	n := float64(fine.points)
+	r /= math.Cos(math.Pi / n)
 	for k := range out {
-		s, c := math.Sincos(2 * math.Pi * float64(k) / finePoints)
+		s, c := math.Sincos(2 * math.Pi * float64(k) / n)
 		out[k] = geom.Vec{X: r * c, Y: r * s}
 	}
 	return out

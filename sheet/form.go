@@ -13,14 +13,13 @@ type form struct {
 	name            string
 	true            geom.Region
 	solid           geom.Region // true, its idle holes filled
-	fine            geom.Region // of finePoints, holds true; see finely
 	hull            geom.Ring   // of true
 	area            float64     // of true
 	gap             float64
-	least           float64     // see idle
-	parts           []geom.Ring // of an outline of simplePoints that holds true, convex, not grown
-	fineParts       []geom.Ring // of fine
-	grownBy, radius float64     // see grown and inscribed; found when asked for
+	least           float64             // see idle
+	parts           []geom.Ring         // of a simple outline that holds true, convex, not grown
+	outlines        map[detail]*outline // finer ones, made when asked for
+	grownBy, radius float64             // see grown and inscribed; found when asked for
 	hasRadius       bool
 	rounds          *[mostSides + 1]float64 // see around
 	views           map[viewKey]*view
@@ -50,18 +49,28 @@ func newForm(item int, it Item, gap float64) *form {
 
 // become makes the form ready for the search as the region.
 func (f *form) become(g geom.Region) {
-	simple := simplify(g, simplePoints)
-	f.solid, f.parts, f.fineParts = g, eased(convexParts(simple), simple), nil
+	f.solid, f.parts, f.outlines = g, newOutline(g, simple).parts, map[detail]*outline{}
 }
 
-// finely returns an outline that holds the form as closely as the last pieces
-// need it, and its convex parts.
-func (f *form) finely() (geom.Region, []geom.Ring) {
-	if f.fineParts == nil {
-		f.fine = simplify(f.solid, finePoints)
-		f.fineParts = eased(convexParts(f.fine), f.fine)
+// outline is a region of few points that holds a form, and its convex parts.
+type outline struct {
+	felt  geom.Region
+	parts []geom.Ring
+}
+
+func newOutline(g geom.Region, d detail) *outline {
+	felt := simplify(g, d)
+	return &outline{felt, eased(convexParts(felt), felt)}
+}
+
+// outline returns an outline that holds the form as closely as said.
+func (f *form) outline(d detail) *outline {
+	o := f.outlines[d]
+	if o == nil {
+		o = newOutline(f.solid, d)
+		f.outlines[d] = o
 	}
-	return f.fine, f.fineParts
+	return o
 }
 
 // idle fills, for the search, every hole into which nothing goes: the widest

@@ -16,19 +16,27 @@ import (
 // is taken first, one that fills a notch sooner, and none is taken that would make
 // an edge cross another.
 
+// detail is how closely an outline of few points follows the true one.
+type detail struct {
+	points int     // kept at most, but for teeth; tooDear
+	enough float64 // the share of its area by which one step may widen a shape that has few points already; one that fills a notch as it is ranked
+}
+
+var (
+	// simple is for filling, where every part costs: a disc of 40 points is 0.3 %
+	// wider than the true one. For separating fine is meant: 0.1 %.
+	simple = detail{40, 5e-5}
+	fine   = detail{72, 5e-5}
+	// finest is for separating where turns are so few that a search asks the same
+	// places of a clash over and over, and how many parts it has costs little.
+	finest = detail{200, 1e-5}
+)
+
 const (
-	// simplePoints is how many points an outline keeps at most for filling, where
-	// every part costs: a disc of 40 is 0.3 % wider than the true one. For
-	// separating finePoints are kept: 0.1 %.
-	simplePoints = 40
-	finePoints   = 72
-	// holePoints is how many points each hole adds to that.
+	// holePoints is how many points each hole adds to a detail's.
 	holePoints = 32
-	// simpleEnough is the share of its area by which one step may widen a
-	// shape that already has few points; one that fills a notch as it is ranked.
-	simpleEnough = 5e-5
 	// tooDear is the share above which a step is not taken even for a shape of
-	// up to three times simplePoints: teeth are worth keeping.
+	// up to three times as many points: teeth are worth keeping.
 	tooDear = 2e-3
 	// inwardShare is the share of its felt by which a step that fills a notch is ranked:
 	// each inward bend makes one more convex part, and what two shapes cost the search goes
@@ -40,12 +48,12 @@ const (
 // simplify returns a region of few points that holds all of g. Outer rings run
 // with positive area, holes with negative, so that the felt lies on the same
 // side of every edge.
-func simplify(g geom.Region, points int) geom.Region {
+func simplify(g geom.Region, d detail) geom.Region {
 	rings := []geom.Ring{oriented(clean(g.Outer), 1)}
 	area := math.Abs(g.Outer.Area())
 	for _, h := range g.Holes {
 		// A hole too small to hold anything is felt.
-		if h = clean(h); len(h) >= 3 && math.Abs(h.Area()) > simpleEnough*area {
+		if h = clean(h); len(h) >= 3 && math.Abs(h.Area()) > d.enough*area {
 			rings = append(rings, oriented(h, -1))
 		}
 	}
@@ -53,7 +61,7 @@ func simplify(g geom.Region, points int) geom.Region {
 	for _, r := range rings {
 		total += len(r)
 	}
-	points += (len(rings) - 1) * holePoints
+	points := d.points + (len(rings)-1)*holePoints
 	for {
 		ring, at := -1, 0
 		var rank float64
@@ -67,7 +75,7 @@ func simplify(g geom.Region, points int) geom.Region {
 				break
 			}
 			felt, _, _ := step(rings[ring], at)
-			enough := rank > simpleEnough*area && (total <= points || total <= 3*points && felt > tooDear*area)
+			enough := rank > d.enough*area && (total <= points || total <= 3*points && felt > tooDear*area)
 			limit = rank
 			if enough {
 				continue

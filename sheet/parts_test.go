@@ -27,10 +27,8 @@ func TestPartsCover(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := drawShape(t, "shape")
 		f := newForm(0, Item{Shape: g}, 0)
-		fine, parts := f.finely()
-		if rapid.Bool().Draw(t, "for filling") {
-			fine, parts = simplify(g, simplePoints), f.parts
-		}
+		o := f.outline(rapid.SampledFrom([]detail{simple, fine, finest}).Draw(t, "detail"))
+		fine, parts := o.felt, o.parts
 		if fine.Area() < g.Area()-geom.Touch {
 			t.Fatalf("simple outline has %v mm², the true one %v", fine.Area(), g.Area())
 		}
@@ -166,7 +164,7 @@ func TestBaysTakeFewParts(t *testing.T) {
 			r = append(r, geom.Vec{X: q * math.Cos(a), Y: q * math.Sin(a)})
 		}
 		f := newForm(0, Item{Shape: geom.Region{Outer: r}}, 0)
-		fine, parts := f.finely()
+		fine, parts := f.outline(fine).felt, f.outline(fine).parts
 		if wider := fine.Area()/f.area - 1; len(parts) > int(2*waves)+1 || wider < 0 || wider > 0.005 {
 			t.Errorf("%v bays: %d parts, %.2f %% wider", waves, len(parts), 100*wider)
 		}
@@ -200,6 +198,28 @@ func TestStepsStayInMemory(t *testing.T) {
 		}
 		if all := c.kinds * (c.kinds + 1) / 2 * c.parts * c.parts * got; c.nap == AnyTurn && all > mostKept && got >= 2*fewestSteps {
 			t.Errorf("%d polygons are kept of %d kinds, and %d turns", all, c.kinds, got)
+		}
+	}
+}
+
+// Bodies of few turns follow their forms most closely, unless they are so many that
+// their clashes would fill the memory; those turned freely never do.
+func TestDetailStaysInMemory(t *testing.T) {
+	forms := func(n, parts int) (fs []*form) {
+		for range n {
+			fs = append(fs, &form{outlines: map[detail]*outline{finest: {parts: make([]geom.Ring, parts)}}})
+		}
+		return fs
+	}
+	for _, c := range []struct {
+		kinds, parts, steps int
+		want                detail
+	}{
+		{5, 40, 4, finest}, {5, 40, 1, finest}, {5, 40, leastSteps, fine}, {1, 3, freeSteps, fine},
+		{60, 5, 4, finest}, {60, 30, 4, fine}, {60, 30, 1, fine},
+	} {
+		if got := detailFor(forms(c.kinds, c.parts), c.steps); got != c.want {
+			t.Errorf("%d kinds of %d parts at %d turns have %d points, not %d", c.kinds, c.parts, c.steps, got.points, c.want.points)
 		}
 	}
 }

@@ -13,10 +13,11 @@ import (
 // tables hold the clashes of every two bodies met so far.
 type tables map[pairing]table
 
-// pairing is what the clashes of two bodies depend on: their forms, and at which
-// turns these lie.
+// pairing is what the clashes of two bodies depend on: their forms, how closely they
+// follow these, and at which turns these lie.
 type pairing struct {
 	p, q         *form
+	detail       detail
 	pBase, qBase float64
 	steps        int
 }
@@ -27,7 +28,7 @@ type table []atomic.Pointer[clash]
 
 // of returns the table of two bodies of so many steps.
 func (t tables) of(p, q *body, steps int) table {
-	k := pairing{p.form, q.form, p.poses[0].turn, q.poses[0].turn, steps}
+	k := pairing{p.form, q.form, p.detail, p.poses[0].turn, q.poses[0].turn, steps}
 	if t[k] == nil {
 		t[k] = make(table, steps)
 	}
