@@ -123,12 +123,19 @@ func (p *Plan) yield(ctx context.Context, progress func(Stage)) (int, error) {
 	}
 	// All of the effort only where the answer hangs on one cutout.
 	return last(most, func(above int) int {
-		if above == 1 {
+		switch {
+		case above == 1:
 			return effort
+		case above <= nearly:
+			return max(1, effort-1)
 		}
-		return effort - 1
+		return max(1, effort-2)
 	})
 }
+
+// nearly is up to how many cutouts more than are known to hold are tried with nearly all
+// of the effort: such a try fails or holds by little.
+const nearly = 3
 
 // oftenFull is the share of a sheet of felt that a lay uses without trouble.
 const oftenFull = 0.5
