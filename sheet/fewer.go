@@ -66,14 +66,17 @@ func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
 		}
 		// Where a sheet is repeated often one more piece on it saves many.
 		work := p.tryWork([]want{x}) * max(1, min(mostRepeats, sheets/fewRepeats))
+		late := false
 		got, ok := p.crowded(k, want{x.form, n}, fills, int(crowdShare*float64(work)))
 		if !ok {
-			got, ok = p.squeezed(k, []want{{x.form, n}}, best, work)
+			got, late, ok = p.squeezed(k, []want{{x.form, n}}, best, work)
 		}
 		if !ok {
 			break
 		}
-		best, fills = got, [][]laid{got}
+		if best, fills = got, [][]laid{got}; late {
+			break // one more still would take longer
+		}
 	}
 	return best
 }
@@ -103,7 +106,7 @@ func (p *packer) packedFuller(k int, s Sheet, waiting []want, times int) Sheet {
 			i++
 			continue
 		}
-		got, ok := p.squeezed(k, wants, p.laidOn(s, wants), work)
+		got, _, ok := p.squeezed(k, wants, p.laidOn(s, wants), work)
 		if !ok {
 			i++
 			continue
