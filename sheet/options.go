@@ -12,7 +12,7 @@ type Options struct {
 	Gap      float64               // least distance between cutouts, millimetres
 	Effort   int                   // 0 quick to 10 thorough: an amount of work, never seconds
 	Seed     uint64                // same seed, same lay
-	Fewest   bool                  // fewest sheets, whatever they cost; of as many, the cheapest
+	Fewest   bool                  // fewest sheets, whatever they cost; of as many, the cheapest found
 	Workers  int                   // 0: one for every core; the lay does not depend on it
 	Progress func(done, total int) // of the pieces; may be nil
 	Memory   *Memory               // what earlier calls found out; nil: nothing

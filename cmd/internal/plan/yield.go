@@ -195,7 +195,7 @@ func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bo
 	return low, nil
 }
 
-// freeGuesses is 2 to the power of how many guesses are free.
+// freeGuesses, as away doubles, leaves the first four guesses free.
 const freeGuesses = 8
 
 // tooLittleFelt tells that not even the smallest mix can be had.
