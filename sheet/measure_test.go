@@ -174,6 +174,7 @@ func TestFigures(t *testing.T) {
 	}
 	row("2001 of three kinds", sheets(three(667), a4, 3, 3))
 	row("10000 of one kind", sheets([]Item{{Name: "bean", Shape: bean(18), Colour: "#111111", Count: 10000}}, a4, 3, 3))
+	row("10000 of one kind, crescents", sheets([]Item{{Name: "crescent", Shape: crescent(30), Colour: "#111111", Count: 10000}}, a4, 3, 3))
 	row("home, 150 of three kinds", sheets(three(50), a4, 3, 3))
 	row("home, 90 of three kinds", sheets(three(30), a4, 3, 3))
 	row("home, 60 petals", sheets(three(60)[:1], a4, 3, 3))

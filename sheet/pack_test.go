@@ -383,3 +383,21 @@ func TestPackHolds(t *testing.T) {
 		}
 	})
 }
+
+// What one more piece took is told in parts of the work it may take: the first of them
+// where the piece finds room at once.
+func TestSqueezedTellsItsWork(t *testing.T) {
+	square := Item{Name: "square", Shape: rect(20, 20), Colour: "#111111", Count: 20}
+	items, stock := []Item{square}, []Stock{{Name: "sheet", Width: 100, Height: 100}}
+	p := &packer{ctx: context.Background(), items: items, stock: stock, opt: Options{Workers: 1}, known: (*Memory)(nil).begin()}
+	f := newForm(0, square, 0)
+	fill := p.fills(0, []want{{f, 12}})[0]
+	const work = 80_000
+	ls, took, ok := p.squeezed(0, []want{{f, 13}}, fill, work)
+	if !ok || len(ls) != 13 || took != work/legs {
+		t.Errorf("13 squares where there is room for 25: %d laid, %v, in %d of %d", len(ls), ok, took, work)
+	}
+	if _, took, ok = p.squeezed(0, []want{{f, 26}}, fill, work); ok || took > work {
+		t.Errorf("26 squares where there is room for 25: laid %v, in %d of %d", ok, took, work)
+	}
+}

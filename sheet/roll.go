@@ -53,9 +53,8 @@ func (p *packer) shorter(s Sheet, wants []want, work int) Sheet {
 		b.add(bs.piece(l))
 		end = max(end, l.at.Y+l.box.Max.Y)
 	}
-	// The turns of the search may not be those of the start.
 	b.h = max(end, b.end())
-	if !b.separate(p.ctx, work/legs, 50, 2) {
+	if !b.comeApart(p.ctx, work/legs) {
 		return s
 	}
 	shorten(p.ctx, b, goal+loosenBy, cut, work, math.MaxInt, p.opt.Seed, p.workers(), func(leg int) { p.tell(len(s.Pieces) * leg / (legs + 1)) })

@@ -264,3 +264,28 @@ func (b *board) separate(ctx context.Context, work, patience, strikes int) bool 
 	}
 	return best == 0
 }
+
+const (
+	// drawnOut is by how much a roll is drawn out whose pieces do not come apart at the
+	// search's turns, and draws how often at most.
+	drawnOut = 1.01
+	draws    = 3
+)
+
+// comeApart separates pieces that were laid at other turns than the search's: where they
+// do not come apart within so much work, they begin anew on a roll that is drawn out.
+func (b *board) comeApart(ctx context.Context, work int) bool {
+	from := b.save()
+	for n := 0; !b.separate(ctx, work, 50, 2); n++ {
+		if n == draws {
+			return false
+		}
+		b.h *= drawnOut
+		for i := range from {
+			from[i].at.Y *= drawnOut
+		}
+		b.restore(from)
+		b.fresh()
+	}
+	return true
+}

@@ -12,9 +12,9 @@ import (
 // that is too long, and it is made shorter until it is no longer than the sheet.
 
 // squeezed lays all the wants on one sheet of stock k, beginning from a fill with
-// some of them; ok is false where they do not come to fit within so much work, and
-// late is set where they did only at its end.
-func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []laid, late, ok bool) {
+// some of them, and returns how much work that took; ok is false where they do not come
+// to fit within so much.
+func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []laid, took int, ok bool) {
 	st := p.stock[k]
 	w, h := st.inner()
 	f := &filler{w: w, h: h + p.rollRoom(wants, w), nofits: p.known.nofits.local()}
@@ -34,7 +34,7 @@ func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []lai
 			views = append(views, x.view(t, false))
 		}
 		if f.fill(p.ctx, views, missing) < missing {
-			return nil, false, false
+			return nil, 0, false
 		}
 		fs = append(fs, x.form)
 	}
@@ -43,10 +43,9 @@ func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []lai
 	for _, l := range f.laid {
 		b.add(bs.piece(l))
 	}
-	// The turns of the search may not be those of the start.
 	b.h = b.end()
-	if !b.separate(p.ctx, work/legs, 50, 2) {
-		return nil, false, false
+	if !b.comeApart(p.ctx, work/legs) {
+		return nil, 0, false
 	}
 	// One sheet, or no use.
 	cut := func(length float64) float64 {
@@ -55,8 +54,8 @@ func (p *packer) squeezed(k int, wants []want, fill []laid, work int) (out []lai
 		}
 		return math.MaxFloat64
 	}
-	shorten(p.ctx, b, h, cut, work, wait(work), p.opt.Seed, p.workers(), func(leg int) { late = leg >= legs-1 })
-	return laidOf(b.pieces, 0), late, b.h <= h
+	shorten(p.ctx, b, h, cut, work, wait(work), p.opt.Seed, p.workers(), func(leg int) { took = work * leg / legs })
+	return laidOf(b.pieces, 0), took, b.h <= h
 }
 
 // upright returns the piece as it lies, in a view that is not mirrored.
