@@ -83,10 +83,10 @@ func (b *board) face(f *facing, p *body, kp int, q *body, kq int) {
 // see lets the facing tell of a clash that lies turned as a pose, or is seen from the
 // second body where sign is -1.
 func (f *facing) see(k *known, s *pose, sign float64) {
-	c := k.clash
+	sin, cos := sign*s.sin, sign*s.cos
 	f.known = k
-	f.uX, f.uY, f.u = sign*s.cos*c.scale.X, sign*s.sin*c.scale.X, -c.box.Min.X*c.scale.X
-	f.vX, f.vY, f.v = -sign*s.sin*c.scale.Y, sign*s.cos*c.scale.Y, -c.box.Min.Y*c.scale.Y
+	f.uX, f.uY, f.u = cos*k.scale.X, sin*k.scale.X, k.origin.X
+	f.vX, f.vY, f.v = -sin*k.scale.Y, cos*k.scale.Y, k.origin.Y
 }
 
 // overlap returns how deep the second body lies in the first, d from the one to the
@@ -142,11 +142,11 @@ func (s *slope) deep(u, v float32) float64 {
 func (b *board) find(f *facing, d geom.Vec) (k *known, at *asked, pu, pv float32) {
 	k = f.known
 	u, v := f.uX*d.X+f.uY*d.Y+f.u, f.vX*d.X+f.vY*d.Y+f.v
-	if !(u > 0 && v > 0 && u < k.rows && v < k.rows) {
+	if rows := float64(k.rows); !(u > 0 && v > 0 && u < rows && v < rows) {
 		return k, nil, 0, 0
 	}
 	col, row := int(u), int(v)
-	i := row*k.side + col
+	i := row*int(k.side) + col
 	if i < len(k.at) {
 		at = &k.at[i]
 	}
@@ -206,7 +206,9 @@ func (b *board) wayOut(f *facing, d geom.Vec) (depth float64, way geom.Vec) {
 			least, nearest := float32(math.MaxFloat32), 0
 			for j, e := range of {
 				if d := e.c - e.x*u - e.y*v; d < least {
-					least, nearest = d, j
+					if least, nearest = d, j; d <= best {
+						break
+					}
 				}
 			}
 			if least > best {

@@ -80,9 +80,13 @@ func (b *board) relax(ctx context.Context) bool {
 
 // pushApart moves two pieces apart if they overlap, and returns how deep they did.
 func (b *board) pushApart(p, q *piece) float64 {
+	b.work += b.pairWork
+	pBox, qBox := p.body.boxAt(p.step, p.at), q.body.boxAt(q.step, q.at)
+	if boxesApart(&pBox, &qBox) {
+		return 0
+	}
 	f := b.facing(p.body, p.step, q.body, q.step)
 	depth, way := b.wayOut(f, q.at.Sub(p.at))
-	b.work += b.pairWork
 	if depth -= b.slackOf(f.price); depth <= 0 {
 		return 0
 	}

@@ -3,6 +3,8 @@ package sheet
 import (
 	"math"
 	"sync/atomic"
+
+	"strew/motif/geom"
 )
 
 // Clashes are kept for all boards, and from one board to the next: to work one
@@ -35,10 +37,13 @@ func (t tables) of(p, q *body, steps int) table {
 	return t[k]
 }
 
-// known is what a board knows of a clash; nil where it has not asked for it.
+// known is what a board knows of a clash; nil where it has not asked for it. What every
+// look asks comes first: it is fetched from memory together.
 type known struct {
-	side    int
-	rows    float64 // as many as side
+	scale   geom.Vec // columns and rows per millimetre
+	origin  geom.Vec // where the one body lies seen from the other, in columns and rows
+	rows    float32  // as many as side
+	side    int32
 	at      []asked // the cells asked for, row by row; none before the first is
 	edges   []edge  // of its border cells
 	clash   *clash
@@ -86,7 +91,10 @@ func (b *board) learn() {
 // learnOf returns what the board knows of a clash.
 func (b *board) learnOf(at **known, c *clash) *known {
 	if *at == nil {
-		*at = &known{side: c.side, rows: float64(c.side), clash: c, learned: make([]uint64, (len(c.cells)+63)/64)}
+		*at = &known{
+			scale: c.scale, origin: geom.Vec{X: -c.box.Min.X * c.scale.X, Y: -c.box.Min.Y * c.scale.Y},
+			rows: float32(c.side), side: int32(c.side), clash: c, learned: make([]uint64, (len(c.cells)+63)/64),
+		}
 	}
 	return *at
 }
