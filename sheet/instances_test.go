@@ -14,7 +14,8 @@ import (
 	"strew/motif/geom"
 )
 
-// instances reads the files in the folder STREW_LAYS; none where it is not set.
+// instances reads the files in the folder STREW_LAYS, a path that counts from this package;
+// none where it is not set.
 func instances(t testing.TB) []instance {
 	dir := os.Getenv("STREW_LAYS")
 	if dir == "" {
@@ -22,7 +23,7 @@ func instances(t testing.TB) []instance {
 	}
 	files, err := filepath.Glob(filepath.Join(dir, "*.json"))
 	if err != nil || len(files) == 0 {
-		t.Fatalf("no instances in %s: %v", dir, err)
+		t.Fatalf("no instances in %s (a path counts from the package's folder): %v", dir, err)
 	}
 	var out []instance
 	for _, f := range files {

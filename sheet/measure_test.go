@@ -95,9 +95,9 @@ type figure struct {
 //
 //	STREW_LAYS=DIR [STREW_EFFORT=10] [STREW_SEEDS=1,2,3] [STREW_ONLY=name] go test -tags measure -run Figures -v -timeout 2h ./sheet
 //
-// STREW_ONLY takes the rows whose name begins so. Rows of the tool's own jobs
-// have an effort of their own. Of several seeds the mean and the worst of the
-// rolls are told as well.
+// DIR counts from this package where it is not absolute. STREW_ONLY takes the
+// rows whose name begins so. Rows of the tool's own jobs have an effort of their
+// own. Of several seeds the mean and the worst of the rolls are told as well.
 func TestFigures(t *testing.T) {
 	effort := 3
 	if e := os.Getenv("STREW_EFFORT"); e != "" {
