@@ -59,7 +59,7 @@ func (p *packer) fuller(k int, x want, fills [][]laid) []laid {
 	w, h := p.stock[k].inner()
 	atLeast := sheetsAtLeast([]want{x}, w, h, p.opt.Gap)
 	best := fills[0]
-	spent := 0
+	spent := 0 // by squeezing: what is crowded in comes soon, or is given up soon
 	for len(best) > 0 && p.ctx.Err() == nil {
 		sheets := (x.n + len(best) - 1) / len(best)
 		if sheets <= atLeast {
