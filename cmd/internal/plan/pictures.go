@@ -7,6 +7,8 @@ import (
 	"runtime"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"strew/cmd/internal/folder"
 	"strew/motif/geom"
 	"strew/render"
@@ -114,20 +116,12 @@ func numbered(name string, i int) string {
 
 // each calls do for 0 … n-1 on all processors and waits for them.
 func each(n int, do func(i int)) {
-	var wg sync.WaitGroup
-	next := make(chan int)
-	for range min(n, runtime.GOMAXPROCS(0)) {
-		wg.Go(func() {
-			for i := range next {
-				do(i)
-			}
-		})
-	}
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
 	for i := range n {
-		next <- i
+		g.Go(func() error { do(i); return nil })
 	}
-	close(next)
-	wg.Wait()
+	_ = g.Wait() // do has no error to give
 }
 
 // hangs reports whether the skirt can be shown worn: panels of a drawing say
