@@ -327,7 +327,7 @@ func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	err := p.pack(ctx, p.Project.Cutting.Effort, func(done, total int) { progress(Stage{"laying the felt", done, total}) })
+	err := p.pack(ctx, p.Project.Cutting.Effort, func(to sheet.Progress) { progress(Stage{"laying the felt", to.Done, to.Total}) })
 	if err != nil {
 		return err
 	}
@@ -342,7 +342,7 @@ func (p *Plan) layFelt(ctx context.Context, progress func(Stage)) error {
 }
 
 // pack lays the counts on felt.
-func (p *Plan) pack(ctx context.Context, effort int, progress func(done, total int)) error {
+func (p *Plan) pack(ctx context.Context, effort int, progress func(sheet.Progress)) error {
 	p.Items = nil
 	for i, k := range p.Kinds {
 		for j := range p.Motifs[k.Motif].Pieces {
@@ -359,7 +359,7 @@ func (p *Plan) pack(ctx context.Context, effort int, progress func(done, total i
 			p.Lay = lay
 			return nil
 		}
-		opt.Memory = &p.tried.memory
+		opt.Cache, opt.Hints = &p.tried.cache, &p.tried.hints
 	}
 	lay, err := sheet.Pack(ctx, p.sheetItems(), stock, opt)
 	if err != nil {

@@ -22,8 +22,9 @@ import (
 
 // tried is what was laid while counts were tried on the felt.
 type tried struct {
-	memory sheet.Memory
-	lays   []triedLay
+	cache sheet.Cache
+	hints sheet.Hints
+	lays  []triedLay
 }
 
 type triedLay struct {
