@@ -64,13 +64,14 @@ func (c *cached) begin() {
 type form struct {
 	*shape.Form
 	*bound.Shape
+	kind     string                // the same for items alike, whatever is laid with them
 	lattices map[rowsKey][]lattice // those found so far
 	call     int                   // the last that used it
 }
 
 func newForm(item int, g geom.Region, gap, least float64) *form {
 	f := shape.NewForm(item, g, gap, least)
-	return &form{Form: f, Shape: bound.NewShape(g, f.Hull, gap), lattices: map[rowsKey][]lattice{}}
+	return &form{Form: f, Shape: bound.NewShape(g, f.Hull, gap), kind: shape.KeyOf(item, g, gap, 0), lattices: map[rowsKey][]lattice{}}
 }
 
 // want is a form with the number of copies asked for.

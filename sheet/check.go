@@ -3,8 +3,10 @@ package sheet
 import (
 	"cmp"
 	"fmt"
+	"runtime"
 	"slices"
 
+	"golang.org/x/sync/errgroup"
 	"strew/motif/geom"
 	"strew/sheet/shape"
 )
@@ -36,15 +38,20 @@ func check(items []Item, st Stock, s Sheet, gap float64) error {
 	slices.SortFunc(order, func(i, j int) int {
 		return cmp.Or(cmp.Compare(boxes[i].Min.Y, boxes[j].Min.Y), cmp.Compare(i, j))
 	})
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
 	for n, i := range order {
-		for _, j := range order[n+1:] {
-			if boxes[j].Min.Y > boxes[i].Max.Y+gap {
-				break
+		g.Go(func() error {
+			for _, j := range order[n+1:] {
+				if boxes[j].Min.Y > boxes[i].Max.Y+gap {
+					break
+				}
+				if boxes[i].Gap(boxes[j]) <= gap && !shape.Apart(regions[i], regions[j], gap) {
+					return fmt.Errorf("%s and %s lie closer than %v mm on sheet %s %d", items[s.Pieces[i].Item].Name, items[s.Pieces[j].Item].Name, gap, st.Name, s.Number)
+				}
 			}
-			if boxes[i].Gap(boxes[j]) <= gap && !shape.Apart(regions[i], regions[j], gap) {
-				return fmt.Errorf("%s and %s lie closer than %v mm on sheet %s %d", items[s.Pieces[i].Item].Name, items[s.Pieces[j].Item].Name, gap, st.Name, s.Number)
-			}
-		}
+			return nil
+		})
 	}
-	return nil
+	return g.Wait()
 }

@@ -38,8 +38,8 @@ const (
 	// leastLeft is the share of a kind's work below which what is left of it, after
 	// pieces found, is not worth another try.
 	leastLeft = 0.25
-	// mostInserted is how many pieces at most are separated together on sheets: more
-	// seldom come apart in the work of a try.
+	// mostInserted bounds the pieces that are separated together on sheets, and so the
+	// time of a round.
 	mostInserted = 160
 )
 

@@ -182,7 +182,7 @@ func firstFree(spans []nfp.Span, x0, x1 float64) (float64, bool) {
 	return x, x <= x1
 }
 
-// slides is how often a place is slid up and left in turn: it then seldom moves.
+// slides bounds how often a place is slid up and left in turn.
 const slides = 4
 
 // slide moves a free place up and left, in turn, until the true shapes touch.

@@ -28,9 +28,6 @@ const (
 	sideways = 2
 )
 
-// mode is the turns tried for each want's pieces.
-type mode [][]float64
-
 // filled is a sheet filled one way: the felt laid and how far down it reaches.
 type filled struct {
 	laid      []shape.Laid
@@ -52,24 +49,25 @@ type filling struct{ *call }
 // fills lays a sheet of stock k in several ways and returns the fullest of them, best
 // first; a roll is long enough for all.
 func (p filling) fills(k int, wants []want) [][]shape.Laid {
-	st, bed := p.stock[k], p.stock[k].bed()
-	if st.Roll {
+	bed := p.stock[k].bed()
+	roll := bed.IsOpen()
+	if roll {
 		bed = bed.CutAt(roomFor(wants, p.opt.Gap))
 	}
 	modes := p.modes(wants, bed)
-	kinds := fmt.Sprint(k, wants[0].Gap)
+	kinds := fmt.Sprint(k, p.stock[k].bed())
 	for _, x := range wants {
-		kinds += fmt.Sprint(" ", x.Item)
+		kinds += x.kind
 	}
 	known := p.hints.modes[kinds]
 	if known != nil && p.opt.Effort > 0 && p.opt.Effort <= easyEffort {
 		modes = known
 	}
-	all := p.fillWays(wants, modes, bed, !st.Roll)
+	all := p.fillWays(wants, modes, bed, !roll)
 	if known == nil && p.opt.Effort > 0 && p.ctx.Err() == nil && len(all[0].laid) < total(wants) {
 		p.hints.modes[kinds] = best(modes, all)
 	}
-	if len(wants) == 1 && p.opt.Effort > 0 && !st.Roll && p.ctx.Err() == nil {
+	if len(wants) == 1 && p.opt.Effort > 0 && !roll && p.ctx.Err() == nil {
 		for _, ls := range p.latticeFills(wants[0], bed) {
 			all = append(all, filled{ls, float64(len(ls)) * wants[0].Area, shape.EndOf(ls, bed)})
 		}

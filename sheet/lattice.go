@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -28,13 +29,20 @@ type lattice struct {
 	pair   geom.Vec
 }
 
+// rowsKey is which lattices of a form are meant: with rows in that direction,
+// mirrored or not, with half-turned copies or without.
+type rowsKey struct {
+	turn            float64
+	mirrored, pairs bool
+}
+
 const (
 	// latticeTurns is how many directions of the rows are tried in half a turn, 3°
 	// apart, and latticeShifts how many shifts of a row within its period.
 	latticeTurns  = 60
 	latticeShifts = 64
-	// latticeFinest, as a share of the first step, ends the refinement: some
-	// thousandths of a millimetre.
+	// latticeFinest, as a share of the first step, ends the refinement: below
+	// geom.Press for pieces of up to 250 mm.
 	latticeFinest = 1e-4
 )
 
@@ -118,12 +126,16 @@ func (w rower) period(turn float64) float64 {
 	return best + geom.Press
 }
 
-// singles returns the densest lattice at the turn with all copies alike.
-func (w rower) singles(turn float64) lattice {
+// singles returns the densest lattice at the turn with all copies alike; some lattice
+// once the context is done.
+func (w rower) singles(ctx context.Context, turn float64) lattice {
 	p := w.period(turn)
 	up := newSkyline(w.same, turn, p)
 	l := lattice{turn: turn, period: p, next: geom.Vec{Y: math.Inf(1)}}
 	for k := range latticeShifts {
+		if ctx.Err() != nil {
+			return l
+		}
 		x := p * float64(k) / latticeShifts
 		if y := up.over(x); y < l.next.Y {
 			l.next = geom.Vec{X: x, Y: y}
@@ -149,14 +161,17 @@ func descend(x, step float64, f func(float64) float64) float64 {
 }
 
 // doubles returns the densest lattice found at the turn with rows of half-turned
-// copies between.
-func (w rower) doubles(turn float64) lattice {
+// copies between; some lattice once the context is done.
+func (w rower) doubles(ctx context.Context, turn float64) lattice {
 	p := w.period(turn)
 	up := newSkyline(w.half, turn, p)
 	back := newSkyline(w.half, turn+math.Pi, p)
 	same := newSkyline(w.same, turn, p)
 	var a, b, c [latticeShifts]float64
 	for k := range latticeShifts {
+		if ctx.Err() != nil {
+			return lattice{}
+		}
 		x := p * float64(k) / latticeShifts
 		a[k], b[k], c[k] = up.over(x), back.over(x), same.over(x)
 	}

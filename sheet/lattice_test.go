@@ -38,8 +38,8 @@ func TestLatticeDensity(t *testing.T) {
 // densest returns the lattice of the least cell over all turns.
 func densest(w rower) lattice {
 	at := func(t float64) lattice {
-		l := w.doubles(t)
-		if s := w.singles(t); s.cell() < l.cell() {
+		l := w.doubles(context.Background(), t)
+		if s := w.singles(context.Background(), t); s.cell() < l.cell() {
 			return s
 		}
 		return l

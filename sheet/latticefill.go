@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -19,13 +20,6 @@ const (
 	rowShifts = latticeShifts / 4
 )
 
-// rowsKey is which lattices of a form are meant: with rows in that direction,
-// mirrored or not, with half-turned copies or without.
-type rowsKey struct {
-	turn            float64
-	mirrored, pairs bool
-}
-
 // latticeTry is one direction of rows on a bed.
 type latticeTry struct {
 	rowsKey
@@ -35,7 +29,7 @@ type latticeTry struct {
 
 // latticeFills lays one kind on a bed by the lattices that hold most, rows along x and
 // along y, and fills up the edges piece by piece.
-func (p filling) latticeFills(x want, bed shape.Bed) [][]shape.Laid {
+func (p *call) latticeFills(x want, bed shape.Bed) [][]shape.Laid {
 	tries := latticeTries(x, bed.Nap)
 	rowers := map[bool]rower{false: newRower(x.Form, false), true: newRower(x.Form, true)}
 	var g errgroup.Group
@@ -43,7 +37,7 @@ func (p filling) latticeFills(x want, bed shape.Bed) [][]shape.Laid {
 	for i := range tries {
 		g.Go(func() error {
 			if p.ctx.Err() == nil {
-				tries[i].lay(x, bed, rowers[tries[i].mirrored])
+				tries[i].lay(p.ctx, x, bed, rowers[tries[i].mirrored])
 			}
 			return nil
 		})
@@ -86,8 +80,8 @@ func latticeTries(x want, nap Nap) []latticeTry {
 }
 
 // lay finds the lattices of the direction, unless they are known, and the most pieces
-// that one of them holds.
-func (y *latticeTry) lay(x want, bed shape.Bed, rows rower) {
+// that one of them holds; nothing once the context is done.
+func (y *latticeTry) lay(ctx context.Context, x want, bed shape.Bed, rows rower) {
 	if y.mirrored {
 		bed = bed.Mirrored()
 	}
@@ -96,10 +90,14 @@ func (y *latticeTry) lay(x want, bed shape.Bed, rows rower) {
 		return
 	}
 	if y.lattices == nil {
-		y.lattices = append(y.lattices, rows.singles(y.turn))
+		found := []lattice{rows.singles(ctx, y.turn)}
 		if y.pairs {
-			y.lattices = append(y.lattices, rows.doubles(y.turn))
+			found = append(found, rows.doubles(ctx, y.turn))
 		}
+		if ctx.Err() != nil {
+			return
+		}
+		y.lattices = found
 	}
 	for _, l := range y.lattices {
 		if !(l.period > geom.Touch && l.next.Y > geom.Touch) {
@@ -123,7 +121,7 @@ func (y *latticeTry) lay(x want, bed shape.Bed, rows rower) {
 }
 
 // fillEdges returns what lies on the bed by each lattice with its edges filled up.
-func (p filling) fillEdges(x want, bed shape.Bed, tries []latticeTry) [][]shape.Laid {
+func (p *call) fillEdges(x want, bed shape.Bed, tries []latticeTry) [][]shape.Laid {
 	var views, mirrored []*shape.View
 	for _, t := range x.Turns(bed, shape.FewTurns) {
 		views = append(views, x.View(t, false))

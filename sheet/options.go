@@ -31,16 +31,19 @@ type Progress struct {
 	Best []Need
 }
 
-// Hints are what earlier lays of the same items and stock, in other counts, learned:
+// Hints are what earlier lays of the same items on the same stock, in other counts, learned:
 // which ways of filling a sheet did best, so that only these are tried, and what the
 // search has asked for already, which no longer counts as work. So a lay with hints is
 // found sooner, or is searched longer, and may be another than without. The zero Hints
 // are empty and ready; Pack adds to them. They serve one lay at a time: the same lays
 // in the same order give the same results, with any Cache.
 type Hints struct {
-	modes map[string][]mode // by stock, kinds and gap
+	modes map[string][]mode // by bed, kinds and gap
 	asked search.Asked
 }
+
+// mode is the turns tried for each want's pieces.
+type mode [][]float64
 
 // checkInput returns a *StockError for a value that cannot be laid by.
 func checkInput(items []Item, stock []Stock, opt Options) error {

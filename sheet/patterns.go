@@ -13,8 +13,8 @@ import (
 // 9, 1961, cited from memory; two stocks are few enough to try).
 
 const (
-	// mostMixed is up to how many sheets of the first stock are tried: more are
-	// seldom worth the difference of one.
+	// mostMixed is up to how many sheets of the first stock are tried: a bound on the
+	// time of a large order.
 	mostMixed = 24
 	// mixedFuller is by how much sheets of a pattern may come out fuller than those of
 	// one stock alone, for its last sheet need not stay half empty.

@@ -3,6 +3,7 @@ package sheet
 import (
 	"math"
 
+	"strew/motif/geom"
 	"strew/sheet/search"
 )
 
@@ -18,7 +19,13 @@ const (
 	// uncachedShare is what rolls get of more penetration fields than a processor's
 	// cache holds, where evaluations take nearly twice as long.
 	uncachedShare = 0.6
+	// loosenBy is how far a roll may grow to let touching pieces lie apart: ten rows'
+	// worth.
+	loosenBy = 10 * geom.Snug
 )
+
+// improver gets more onto sheets, and makes rolls shorter.
+type improver struct{ filling }
 
 // rollEffort returns how much work a roll of n pieces may take.
 func (p improver) rollEffort(n int) int {

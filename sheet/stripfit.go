@@ -11,9 +11,6 @@ import (
 // of its width. The fill and, below it, what is missing make a roll that is too long,
 // and it is made shorter until it is no longer than the sheet.
 
-// improver gets more onto sheets, and makes rolls shorter.
-type improver struct{ filling }
-
 // fitted lays all the wants on one sheet of stock k, beginning from a fill with some of
 // them, and returns how much work that took; ok is false where they do not come to fit
 // within so much.

@@ -11,13 +11,9 @@ import (
 // that costs no felt; they are laid without it only where they fit no other way, as the
 // tiles of a floor do.
 
-const (
-	// loosenWork is how many positions and pairs are evaluated to loosen a sheet, for
-	// each of its pieces: a moment.
-	loosenWork = 20_000
-	// loosenBy is how far a roll may grow for it: ten rows' worth.
-	loosenBy = 10 * geom.Snug
-)
+// loosenWork is how many positions and pairs are evaluated to loosen a sheet, for each
+// of its pieces: a moment.
+const loosenWork = 20_000
 
 // layApart lays all that is wanted on the kinds of stock, with room between pieces where
 // there is any, and makes rolls shorter. The wants have the gap asked for.

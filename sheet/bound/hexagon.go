@@ -21,16 +21,6 @@ import (
 // where a(n) is the area of the smallest polygon of n sides round a piece: every
 // side above six of one piece is paid for by one less of another.
 
-const (
-	// mostSides is the largest number of sides for which the smallest polygon is
-	// worked out: beyond it a piece counts with its own area, 1.3 % less than an
-	// octagon round a disc.
-	mostSides = 8
-	// mostCorners is how many corners of a piece are used: a polygon through fewer
-	// of its points is smaller, and so are the polygons round it.
-	mostCorners = 64
-)
-
 // byPrice is a kind of piece: how many, and the least area of each by the sides of
 // its polygon, from 3; the last for any more.
 type byPrice struct {

@@ -7,7 +7,7 @@ import (
 )
 
 // Minkowski sums of convex rings: the edges of both, in order of their direction
-// (M. de Berg and others, "Computational Geometry", 3rd edition, 2008, theorem 13.11).
+// (M. de Berg and others, "Computational Geometry", 3rd edition, 2008, section 13.3, cited from memory).
 
 // convexSum returns the Minkowski sum of two convex rings of positive area. It
 // starts at its lowest point.

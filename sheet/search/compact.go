@@ -47,7 +47,7 @@ func (b *state) nearPairs(within float64) []nearPair {
 			}
 		}
 	}
-	b.work += len(b.pieces) * len(b.pieces) / 16 // a box takes about a sixteenth of a pair
+	b.work += len(b.pieces) * len(b.pieces) / 16 // a pair of boxes counts as a sixteenth of an evaluation
 	return out
 }
 

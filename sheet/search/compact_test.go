@@ -22,7 +22,7 @@ func TestTranslation(t *testing.T) {
 		tried++
 		a, b := formOf(0, shapetest.Draw(t, "a"), 2), formOf(1, shapetest.Draw(t, "b"), 2)
 		bs := bodiesOf(shape.NewBed(300, 300, rapid.SampledFrom([]shape.Nap{shape.AnyTurn, shape.FourWay, shape.TwoWay, shape.OneWay}).Draw(t, "nap")), a, b)
-		on := newSeparator(bs.bed.CutAt(300), 1, bs, nil)
+		on := newSeparator(context.Background(), bs.bed.CutAt(300), 1, bs, nil)
 		p, q := bs.all[rapid.IntRange(0, 1).Draw(t, "one")], bs.all[rapid.IntRange(0, 1).Draw(t, "other")]
 		kp, kq := rapid.IntRange(0, bs.steps-1).Draw(t, "turn of one"), rapid.IntRange(0, bs.steps-1).Draw(t, "turn of the other")
 		f := on.facing(p, kp, q, kq)
@@ -67,7 +67,7 @@ func TestCompactHolds(t *testing.T) {
 			fs = append(fs, formOf(i, shapetest.Draw(t, "shape"), gap))
 		}
 		bs := bodiesOf(shape.NewBed(300, 300, rapid.SampledFrom([]shape.Nap{shape.AnyTurn, shape.FourWay, shape.TwoWay, shape.OneWay}).Draw(t, "nap")), fs...)
-		b := newSeparator(bs.bed.CutAt(300), 1, bs, nil)
+		b := newSeparator(context.Background(), bs.bed.CutAt(300), 1, bs, nil)
 		for range rapid.IntRange(2, 8).Draw(t, "pieces") {
 			k := bs.all[rapid.IntRange(0, 1).Draw(t, "which")]
 			b.add(Piece{body: k, step: k.may[rapid.IntRange(0, len(k.may)-1).Draw(t, "turn")], at: geom.Vec{
@@ -83,12 +83,12 @@ func TestCompactHolds(t *testing.T) {
 			if p.step != before[i].step || p.body != before[i].body {
 				t.Fatalf("piece %d was turned", i)
 			}
-			one := p.Laid().TrueOutline()
+			one := trueOutline(p)
 			if box := one.Box(); box.Min.X < -geom.Touch || box.Min.Y < -geom.Touch || box.Max.X > 300+geom.Touch || box.Max.Y > 300+geom.Touch {
 				t.Fatalf("piece %d lies past the border: %v", i, box)
 			}
 			for _, q := range b.pieces[:i] {
-				if ok && !shape.Apart(one, q.Laid().TrueOutline(), gap) {
+				if ok && !shape.Apart(one, trueOutline(q), gap) {
 					t.Fatalf("piece %d keeps no gap of %v", i, gap)
 				}
 			}
@@ -107,7 +107,7 @@ func TestCompactExactFit(t *testing.T) {
 		want bool
 	}{{5, true}, {6, false}} {
 		bs := bodiesOf(shape.NewBed(100, 20, shape.OneWay), formOf(0, shapetest.Rect(20, 20), 0))
-		b := newSeparator(bs.bed.CutAt(20), 1, bs, nil)
+		b := newSeparator(context.Background(), bs.bed.CutAt(20), 1, bs, nil)
 		for i := range c.n {
 			b.add(Piece{body: bs.all[0], at: geom.Vec{X: 10 + 20*float64(i)*4/float64(c.n-1) + 0.5*math.Sin(float64(i)), Y: 10}})
 		}
@@ -127,7 +127,7 @@ func TestSlack(t *testing.T) {
 		x     float64
 		costs bool
 	}{{30.1, false}, {29.7, false}, {29.5, true}, {25, true}} {
-		b := newSeparator(bs.bed.CutAt(100), 1, bs, nil)
+		b := newSeparator(context.Background(), bs.bed.CutAt(100), 1, bs, nil)
 		b.slack = 0.04 // 0.4 mm of a radius of 10
 		b.add(Piece{body: bs.all[0], at: geom.Vec{X: 10, Y: 10}})
 		b.add(Piece{body: bs.all[0], at: geom.Vec{X: c.x, Y: 10}})
@@ -151,7 +151,7 @@ func TestRescue(t *testing.T) {
 	}{{0.3, 102, true}, {12, 102, false}, {0.3, 100, false}} {
 		bs := bodiesOf(shape.NewBed(20, math.Inf(1), shape.OneWay), formOf(0, shapetest.Rect(20, 20), 0))
 		on := func(h, apart float64) *separator {
-			b := newSeparator(bs.bed.CutAt(h), 1, bs, nil)
+			b := newSeparator(context.Background(), bs.bed.CutAt(h), 1, bs, nil)
 			for i := range 5 {
 				b.add(Piece{body: bs.all[0], at: geom.Vec{X: 10, Y: 10 + apart*float64(i)}})
 			}

@@ -7,8 +7,8 @@ import "strew/motif/geom"
 
 const (
 	// evaluateWork and nearWork are what an evaluation counts beside the pairs it
-	// asks, over the whole bed and among the neighbours gathered: measured against
-	// the time of a pair.
+	// asks, over the whole bed and among the neighbours gathered: about the time it
+	// takes, in pairs.
 	evaluateWork = 3
 	nearWork     = 2
 )
@@ -73,7 +73,7 @@ func (b *state) against(p *Body, s *position, from []facing, r *resident, weight
 	if d -= slack; d <= 0 {
 		return 0
 	}
-	return weight * b.penalty(f.price, d)
+	return weight * b.costOf(f.price, d)
 }
 
 // neighbours are the pieces near a position: evaluations close to it ask no others.

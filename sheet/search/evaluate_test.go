@@ -1,6 +1,7 @@
 package search
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -20,7 +21,7 @@ func TestOverlapHolds(t *testing.T) {
 		gap := rapid.SampledFrom([]float64{0, 2}).Draw(t, "gap")
 		a, b := formOf(0, shapetest.Draw(t, "a"), gap), formOf(1, shapetest.Draw(t, "b"), gap)
 		bs := bodiesOf(shape.NewBed(300, 300, rapid.SampledFrom([]shape.Nap{shape.AnyTurn, shape.FourWay, shape.TwoWay, shape.OneWay}).Draw(t, "nap")), a, b)
-		on := newSeparator(bs.bed.CutAt(300), 1, bs, nil)
+		on := newSeparator(context.Background(), bs.bed.CutAt(300), 1, bs, nil)
 		for range 10 {
 			p := Piece{body: bs.all[0], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn a")}
 			q := Piece{body: bs.all[1], step: rapid.IntRange(0, bs.steps-1).Draw(t, "turn b"), at: geom.Vec{
@@ -29,7 +30,7 @@ func TestOverlapHolds(t *testing.T) {
 			if on.between(p.body, p.step, q.body, q.step, q.at) > 0 {
 				continue
 			}
-			if !shape.Apart(p.Laid().TrueOutline(), q.Laid().TrueOutline(), gap) {
+			if !shape.Apart(trueOutline(p), trueOutline(q), gap) {
 				t.Fatalf("no overlap, but the outlines are less than %v apart", gap)
 			}
 		}
@@ -57,7 +58,7 @@ func TestOverlapOfAlike(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		f := formOf(0, shapetest.Draw(t, "a"), 2)
 		bs := bodiesOf(shape.NewBed(300, 300, rapid.SampledFrom([]shape.Nap{shape.AnyTurn, shape.FourWay, shape.TwoWay}).Draw(t, "nap")), f)
-		b := newSeparator(bs.bed.CutAt(300), 1, bs, nil)
+		b := newSeparator(context.Background(), bs.bed.CutAt(300), 1, bs, nil)
 		k := bs.all[0]
 		if k.round {
 			return // as deep at any turn
@@ -95,7 +96,7 @@ func TestEvaluateAsksAll(t *testing.T) {
 		nap := rapid.SampledFrom([]shape.Nap{shape.AnyTurn, shape.FourWay, shape.OneWay}).Draw(t, "nap")
 		bs := bodiesOf(shape.NewBed(300, 300, nap), fs...)
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
-		b := newSeparator(bs.bed.CutAt(300), 1, bs, rng)
+		b := newSeparator(context.Background(), bs.bed.CutAt(300), 1, bs, rng)
 		b.bins = rapid.IntRange(1, 3).Draw(t, "sheets")
 		chance := func(k *Body) position {
 			s := position{step: k.may[rng.IntN(len(k.may))], bin: rng.IntN(b.bins)}
@@ -136,7 +137,7 @@ func TestEvaluateNearAsksAll(t *testing.T) {
 		}
 		bs := bodiesOf(shape.NewBed(300, 300, rapid.SampledFrom([]shape.Nap{shape.AnyTurn, shape.FourWay, shape.OneWay}).Draw(t, "nap")), fs...)
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 0))
-		b := newSeparator(bs.bed.CutAt(300), 1, bs, rng)
+		b := newSeparator(context.Background(), bs.bed.CutAt(300), 1, bs, rng)
 		for range rapid.IntRange(10, 60).Draw(t, "pieces") {
 			k := bs.all[rng.IntN(len(bs.all))]
 			b.add(Piece{body: k, step: k.may[rng.IntN(len(k.may))], at: b.randomAt()})

@@ -1,6 +1,8 @@
 package search
 
 import (
+	"context"
+
 	"strew/sheet/nfp"
 )
 
@@ -34,11 +36,14 @@ type lookup struct {
 	faced    facing       // the last one, where they are many
 	work     int          // evaluated positions and pairs so far
 	pairWork int          // what evaluating a pair costs
+	ctx      context.Context
+	stopped  bool // the context was done when last a field was asked for
 }
 
 // init makes the lookup ready. It must not be moved afterwards.
-func (b *lookup) init(bs *Bodies) {
+func (b *lookup) init(ctx context.Context, bs *Bodies) {
 	n := len(bs.all)
+	b.ctx = ctx
 	b.bodies, b.known, b.variants, b.pairWork = bs, make([]*nfp.Local, n*(n+1)/2*bs.steps), n*bs.steps, 1
 	if b.uncached() {
 		b.pairWork = 2
@@ -84,6 +89,8 @@ func (b *lookup) field(p, q *Body, steps int) *nfp.Local {
 	if k := b.known[i]; k != nil && k.IsBound() {
 		return k
 	}
+	// One evaluation may ask for many fields, and each takes as long as thousands.
+	b.stopped = b.ctx.Err() != nil
 	f, l := b.bodies.field(p, q, steps)
 	if b.known[i] == nil {
 		b.work += fieldWork * len(p.parts) * len(q.parts)

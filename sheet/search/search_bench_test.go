@@ -50,7 +50,7 @@ func crowded(in instance.Instance, share float64) *separator {
 		area += float64(in.Counts[i]) * fs[i].Area
 	}
 	bs := bodiesOf(in.Bed, fs...)
-	b := newSeparator(in.Bed.CutAt(area/in.Bed.Width()/share), 1, bs, rand.New(rand.NewPCG(1, 2)))
+	b := newSeparator(context.Background(), in.Bed.CutAt(area/in.Bed.Width()/share), 1, bs, rand.New(rand.NewPCG(1, 2)))
 	b.raise = gentle
 	for i := range in.Shapes {
 		for range in.Counts[i] {

@@ -21,3 +21,9 @@ func bodiesOf(bed shape.Bed, fs ...*shape.Form) *Bodies {
 	}
 	return bs
 }
+
+// trueOutline returns the true outline where the piece lies.
+func trueOutline(p Piece) geom.Region {
+	l := p.Laid()
+	return l.Region.Transform(geom.Placing(l.At, l.Turn, 1, false))
+}

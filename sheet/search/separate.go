@@ -24,7 +24,7 @@ const (
 	// Of the positions sampled over the whole bed and of those near the present one
 	// the best of each is refined, and the present one: the best few of all would
 	// seldom include one from afar, yet those lead to a cheaper place most often.
-	// Half or twice as many of either found less (EXPERIMENTS.md).
+	// Neither fewer nor more of either found more (EXPERIMENTS.md).
 	wideSamples = 20
 	nearSamples = 12
 	// nearTurn and nearShift are the standard deviations of samples near by, as
@@ -36,12 +36,14 @@ const (
 	firstStride = 0.25
 	midStride   = 0.01
 	lastStride  = 0.0002
-	// longer and shorter are what a stride becomes where it helped, and where not.
+	// longer and shorter are what a stride grows and shrinks by where it helped, and
+	// where it did not.
 	longer  = 1.1
 	shorter = 0.5
 	// gathered is how far around a position refine gathers neighbours, in strides.
 	gathered = 2
-	// weightFade is the paper's.
+	// weightFade is what a weight keeps in a round in which its pair does not overlap.
+	// A slower fade found less (EXPERIMENTS.md).
 	weightFade = 0.95
 	// improved is the share of the cost below which a round counts as progress.
 	improved = 0.98
@@ -66,17 +68,24 @@ type separator struct {
 	window *window // what may move; nil for all
 }
 
+// window is what of a roll may move, and the level where the roll was cut.
+type window struct {
+	free     []bool // of each piece
+	from, to float64
+	level    float64
+}
+
 // newSeparator returns a separator without pieces on so many bins.
-func newSeparator(bed shape.Bed, bins int, bs *Bodies, rng *rand.Rand) *separator {
+func newSeparator(ctx context.Context, bed shape.Bed, bins int, bs *Bodies, rng *rand.Rand) *separator {
 	b := &separator{rng: rng, raise: strong}
-	b.state.init(bed, bins, bs)
+	b.state.init(ctx, bed, bins, bs)
 	return b
 }
 
 // clone returns a copy with another random source; ok is false where the context was
 // done before.
 func (b *separator) clone(ctx context.Context, rng *rand.Rand) (c *separator, ok bool) {
-	c = newSeparator(b.bed, b.bins, b.bodies, rng)
+	c = newSeparator(ctx, b.bed, b.bins, b.bodies, rng)
 	c.raise = b.raise
 	return c, c.fill(ctx, b.pieces)
 }
@@ -99,7 +108,7 @@ func (b *separator) move(i int) {
 func (b *separator) sample(i int, now position) position {
 	k := b.pieces[i].body
 	better := func(best position, step int, at geom.Vec, bin int) position {
-		if !b.bed.Holds(k.poses[step].inner) {
+		if b.stopped || !b.bed.Holds(k.poses[step].inner) {
 			return best // a roll cut shorter than the piece is long at this turn
 		}
 		s := position{step: step, at: b.clamp(k, step, at), bin: bin}
@@ -167,7 +176,7 @@ func (b *separator) refine(i int, s position, stride, least float64) position {
 		turn = max(1, stride/k.reach*float64(len(k.poses))/(2*math.Pi))
 	}
 	b.gather(i, &s, gathered*stride, ways > 4)
-	for (stride > least || turn >= 1) && s.cost > 0 {
+	for (stride > least || turn >= 1) && s.cost > 0 && !b.stopped {
 		way := b.rng.IntN(ways)
 		switch {
 		case stride <= least:

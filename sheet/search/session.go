@@ -46,11 +46,6 @@ func pair(p, q *Body, steps int) pairing {
 	return pairing{p.Form, q.Form, p.detail, p.poses[0].turn, q.poses[0].turn, steps}
 }
 
-// price is what an overlap of two bodies costs, by its depth and by the root of that,
-// and the radius of the smaller one. Large shapes, which are harder to place, weigh
-// more than small ones.
-type price struct{ plain, root, radius float64 }
-
 // Bytes returns roughly how much memory the fields take in which the form is one of
 // the two; for nil, all of them.
 func (s *Store) Bytes(f *shape.Form) int {

@@ -64,7 +64,7 @@ const seedStream = Workers
 // NewRoll returns a roll of the pieces on a bed, open or closed; pieces may overlap. Ok
 // is false where the context was done before.
 func NewRoll(ctx context.Context, bed shape.Bed, bs *Bodies, pieces []Piece, seed uint64) (r *Roll, ok bool) {
-	b := newSeparator(bed, 1, bs, rand.New(rand.NewPCG(seed, seedStream)))
+	b := newSeparator(ctx, bed, 1, bs, rand.New(rand.NewPCG(seed, seedStream)))
 	return &Roll{b}, b.fill(ctx, pieces)
 }
 
@@ -223,7 +223,7 @@ func (s *worker) finish(ctx context.Context, work, wait int) {
 
 // patient is the work that a worker which is to reach a given length may do without
 // finding anything shorter, before it begins again, as a share of the work scale; for
-// more or less work in all it grows as the root of that. By eye, on squeezes.
+// more or less work in all it grows as the root of that.
 const patient = 0.15
 
 // Wait returns that work, for so much work in all on a scale of which the share is

@@ -3,7 +3,6 @@ package search
 import (
 	"cmp"
 	"context"
-	"math"
 	"slices"
 
 	"strew/motif/geom"
@@ -25,16 +24,15 @@ type state struct {
 	cost   [][]float64 // of each pair, not weighted; symmetric
 	hits   [][]int     // of each piece, those it overlaps
 	weight [][]float64
-	heavy  [][2]int   // the pairs whose weight is not 1
-	slack  float64    // see slackOf
-	linear bool       // see penalty
-	near   neighbours // of the position being refined
+	heavy  [][2]int // the pairs whose weight is not 1
+	penalty
+	near neighbours // of the position being refined
 }
 
 // init makes the state ready, without pieces. It must not be moved afterwards.
-func (b *state) init(bed shape.Bed, bins int, bs *Bodies) {
+func (b *state) init(ctx context.Context, bed shape.Bed, bins int, bs *Bodies) {
 	b.bed, b.bins = bed, bins
-	b.lookup.init(bs)
+	b.lookup.init(ctx, bs)
 }
 
 // setHeight moves the lower end of the bed.
@@ -103,39 +101,13 @@ func (b *state) pair(i, j int) float64 {
 // between returns what the overlap of two bodies costs, d from the one to the other.
 func (b *state) between(p *Body, kp int, q *Body, kq int, d geom.Vec) float64 {
 	f := b.facing(p, kp, q, kq)
-	return b.penalty(f.price, f.Depth(d)-b.slackOf(f.price))
+	return b.costOf(f.price, f.Depth(d)-b.slackOf(f.price))
 }
 
 // boxesApart reports whether the boxes have nothing but edges in common.
 func boxesApart(p, q *geom.Box) bool {
 	return p.Max.X <= q.Min.X || p.Min.X >= q.Max.X || p.Max.Y <= q.Min.Y || p.Min.Y >= q.Max.Y
 }
-
-// penalty returns what an overlap of the depth costs, not weighted. By its root, as in
-// the paper that separate.go cites, one deep overlap is better than many; linear, many
-// shallow ones are as good as a deep one. Each suits some jobs.
-func (b *state) penalty(of *price, depth float64) float64 {
-	if depth <= 0 {
-		return 0
-	}
-	if b.linear {
-		return of.plain * depth
-	}
-	return of.root * math.Sqrt(depth)
-}
-
-// depthFor returns the depth at which a pair costs a little more than c.
-func (b *state) depthFor(of *price, c float64) float64 {
-	c *= 1 + geom.SameRatio
-	if b.linear {
-		return c / of.plain
-	}
-	return c * c / (of.root * of.root)
-}
-
-// slackOf returns the depth to which two bodies may overlap at no cost: the slack
-// times the smaller one's radius.
-func (b *state) slackOf(of *price) float64 { return b.slack * of.radius }
 
 // refresh works out piece i's box and costs anew.
 func (b *state) refresh(i int) {
@@ -247,7 +219,7 @@ func (b *state) isShallow(share float64) bool {
 	for i, hits := range b.hits {
 		for _, j := range hits {
 			of := b.bodies.price(b.pieces[i].body, b.pieces[j].body)
-			if j < i && b.cost[i][j] > b.penalty(of, share*of.radius) {
+			if j < i && b.cost[i][j] > b.costOf(of, share*of.radius) {
 				return false
 			}
 		}

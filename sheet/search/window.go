@@ -24,8 +24,6 @@ const (
 	leastWindow = 10
 	mostWindow  = 30
 	widen       = 3
-	// A roll of fewer than manyPieces is searched as a whole.
-	manyPieces = 40
 	// windowTries is after how many failed tries another window is taken.
 	windowTries = 6
 	// record is the share of its length by which a roll may be longer than the
@@ -33,13 +31,6 @@ const (
 	// twice as much made no difference above chance.
 	record = 0.001
 )
-
-// window is what of a roll may move, and the level where the roll was cut.
-type window struct {
-	free     []bool // of each piece
-	from, to float64
-	level    float64
-}
 
 // cutWindow cuts so large a share off the best roll at a random level, and frees the
 // pieces nearest to it and those that overlap.

@@ -16,7 +16,7 @@ import (
 func squaresRoll(across int, seed uint64) *worker {
 	w, h := 20*float64(across), 960/float64(across)
 	bs := bodiesOf(shape.NewBed(w, math.Inf(1), shape.OneWay), formOf(0, shapetest.Rect(20, 20), 0))
-	b := newSeparator(bs.bed.CutAt(h), 1, bs, rand.New(rand.NewPCG(seed, 1)))
+	b := newSeparator(context.Background(), bs.bed.CutAt(h), 1, bs, rand.New(rand.NewPCG(seed, 1)))
 	for i := range 48 {
 		b.add(Piece{body: bs.all[0], at: geom.Vec{X: 10 + 20*float64(i%across), Y: 10 + 20*float64(i/across)}})
 	}

@@ -1,6 +1,7 @@
 package shape
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -28,18 +29,27 @@ func boxDepth(a, b geom.Box) float64 {
 		math.Min(a.Max.Y-b.Min.Y, b.Max.Y-a.Min.Y))
 }
 
-// edgesApart reports whether no edge of g comes within reach of one of h.
+// edgesApart reports whether no edge of g comes within reach of one of h. Only edges
+// that lie at about the same height are compared.
 func edgesApart(g, h geom.Region, reach float64) bool {
 	hb := h.Box()
-	var near [][2]geom.Vec
 	gb := g.Box().Grow(reach)
+	type edge struct {
+		a, b geom.Vec
+		box  geom.Box
+	}
+	var near []edge
+	tallest := 0.0
 	for _, s := range h.Rings() {
 		for j, c := range s {
-			if d := s.At(j + 1); geom.BoxOf(c, d).Gap(gb) == 0 {
-				near = append(near, [2]geom.Vec{c, d})
+			d := s.At(j + 1)
+			if box := geom.BoxOf(c, d); box.Gap(gb) == 0 {
+				near = append(near, edge{c, d, box})
+				tallest = max(tallest, box.Height())
 			}
 		}
 	}
+	slices.SortFunc(near, func(e, f edge) int { return cmp.Compare(e.box.Min.Y, f.box.Min.Y) })
 	for _, r := range g.Rings() {
 		for i, a := range r {
 			b := r.At(i + 1)
@@ -47,12 +57,12 @@ func edgesApart(g, h geom.Region, reach float64) bool {
 			if box.Gap(hb) > 0 {
 				continue
 			}
-			for _, e := range near {
-				if e[0].X < box.Min.X && e[1].X < box.Min.X || e[0].X > box.Max.X && e[1].X > box.Max.X ||
-					e[0].Y < box.Min.Y && e[1].Y < box.Min.Y || e[0].Y > box.Max.Y && e[1].Y > box.Max.Y {
-					continue
+			first, _ := slices.BinarySearchFunc(near, box.Min.Y-tallest, func(e edge, y float64) int { return cmp.Compare(e.box.Min.Y, y) })
+			for _, e := range near[first:] {
+				if e.box.Min.Y > box.Max.Y {
+					break
 				}
-				if geom.SegmentGap(a, b, e[0], e[1]) < reach {
+				if e.box.Max.X >= box.Min.X && e.box.Min.X <= box.Max.X && geom.SegmentGap(a, b, e.a, e.b) < reach {
 					return false
 				}
 			}

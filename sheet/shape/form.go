@@ -191,11 +191,6 @@ func (l Laid) Upright() Laid {
 	return Laid{l.Form.View(l.Turn, false), geom.Vec{X: l.At.Y, Y: l.At.X}}
 }
 
-// TrueOutline returns the true outline where the piece lies.
-func (l Laid) TrueOutline() geom.Region {
-	return l.Region.Transform(geom.Placing(l.At, l.Turn, 1, false))
-}
-
 // EndOf returns how far down a bed the laid reach; for such as were laid on the bed
 // mirrored, how far across by as much felt.
 func EndOf(ls []Laid, bed Bed) float64 {
