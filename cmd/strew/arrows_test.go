@@ -31,7 +31,7 @@ var rank = map[string]int{
 var barred = map[string][]string{
 	"strew/scatter":              {"strew/motif", "strew/sheet", "strew/render"},
 	"strew/cmd/internal/project": {"strew/motif", "strew/sheet", "strew/scatter", "strew/render"},
-	"strew/cmd/internal/folder":  {"strew/"},
+	"strew/cmd/internal/folder":  {"strew/cmd/", "strew/motif", "strew/sheet", "strew/scatter", "strew/render"},
 }
 
 // Imports run one way: cmd → plan → render → sheet, scatter → motif →

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strew/cmd/internal/folder"
 	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
@@ -54,16 +53,12 @@ write are left alone.`,
 			if err != nil {
 				return err
 			}
-			if dir == "" {
-				dir = job{suffix: "-compare"}.folderFor(base)
-				if base.File == "" {
-					dir += "-compare"
-				}
-			}
+			dir, to := resultFolder("compare", "-compare", dir, base)
 			writes := !asJSON || c.Flags().Changed("output")
-			earlier := plan.EarlierCompared(dir)
 			if writes {
-				if err := folder.Check(dir, []string{plan.ComparedFile, "board.png", "compare.csv"}, earlier); err != nil {
+				kept, err := to.Prepare([]string{plan.ComparedFile, "board.png", "compare.csv"})
+				tellKept(c.ErrOrStderr(), kept)
+				if err != nil {
 					return err
 				}
 			}
@@ -79,7 +74,7 @@ write are left alone.`,
 					err = c.Context().Err()
 				}
 				if err == nil {
-					err = folder.Replace(dir, made, earlier)
+					err = replace(c.Context(), c.ErrOrStderr(), to, made)
 				}
 				if err != nil {
 					return err
@@ -91,7 +86,7 @@ write are left alone.`,
 	f := c.Flags()
 	f.StringSliceVar(&spacings, "spacing", nil, "centre to centre, such as 60mm,80mm,100mm (default: the project's own)")
 	f.StringSliceVar(&patterns, "pattern", nil, "grid, hemband or polka, or several (default: the project's own)")
-	f.StringVarP(&dir, "output", "o", "", "folder for the results (default: the project's name with -compare)")
+	f.StringVarP(&dir, "output", "o", "", "folder for the results "+defaultFolder("-compare"))
 	f.BoolVar(&asJSON, "json", false, "print JSON and nothing else; writes a folder only with -o")
 	f.BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
 	complete(c, "pattern", "grid", "hemband", "polka")

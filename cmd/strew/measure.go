@@ -108,7 +108,7 @@ func measure(c *cobra.Command, names []string, how trace.Options, a motif.Allowa
 			return err
 		}
 		if len(pictures) > 1 { // more than the record
-			if err := folder.Replace(dir, pictures, plan.EarlierMeasured(dir)); err != nil {
+			if err := replace(c.Context(), errs, folder.New(dir, folder.Owner{Command: "measure"}), pictures); err != nil {
 				return err
 			}
 		}

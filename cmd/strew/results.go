@@ -4,11 +4,11 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"os/signal"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -17,29 +17,33 @@ import (
 	"strew/cmd/internal/project"
 )
 
-// job is what is planned: how, and where its results go unless -o says
-// otherwise.
+// job is what a command plans, and what it calls its results.
 type job struct {
-	build  func(context.Context, project.Project, fs.FS, func(plan.Stage)) (*plan.Plan, error)
-	suffix string   // of the folder
-	sure   []string // files that it writes whatever the project
+	command string
+	suffix  string // of the folder
+	build   func(context.Context, project.Project, fs.FS, func(plan.Stage)) (*plan.Plan, error)
+	sure    []string // files that it writes whatever the project
 }
 
-// wholeSkirt is the job of plan, layOnly that of lay.
+// wholeSkirt is the job of plan.
 func wholeSkirt() job {
-	return job{plan.Build, "-plan", []string{plan.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
+	return job{"plan", "", plan.Build, []string{plan.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
 }
 
+// layOnly is the job of lay.
 func layOnly() job {
-	return job{plan.BuildLay, "-lay", []string{plan.PlanFile, "lay-1.png", "shopping.md"}}
+	return job{"lay", "-lay", plan.BuildLay, []string{plan.PlanFile, "lay-1.png", "shopping.md"}}
 }
 
-// folderFor is where the results go unless -o says otherwise.
-func (j job) folderFor(p project.Project) string {
-	if p.File == "" {
-		return "ginkgo-walk"
+// resultFolder returns the folder for a command's results: asked, if -o names
+// one, else the one named after the project's title, beside its file. The
+// built-in example writes to the current folder.
+func resultFolder(command, suffix, asked string, p project.Project) (dir string, f folder.Folder) {
+	dir = asked
+	if dir == "" {
+		dir = filepath.Join(filepath.Dir(p.File), folder.Slug(p.Title)+suffix)
 	}
-	return strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File)) + j.suffix
+	return dir, folder.New(dir, folder.Owner{Command: command, Project: p.File})
 }
 
 // results are the flags that say where results go and what is printed.
@@ -49,7 +53,7 @@ type results struct {
 }
 
 func (r *results) flags(c *cobra.Command, j job) {
-	c.Flags().StringVarP(&r.dir, "output", "o", "", "folder for the results (default: the project's name with "+j.suffix+")")
+	c.Flags().StringVarP(&r.dir, "output", "o", "", "folder for the results "+defaultFolder(j.suffix))
 	c.Flags().BoolVar(&r.asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
 	c.Flags().BoolVarP(&r.quiet, "quiet", "q", false, "print nothing but errors")
 }
@@ -58,14 +62,12 @@ func (r *results) flags(c *cobra.Command, j job) {
 func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	writes := !r.asJSON || c.Flags().Changed("output")
-	dir := r.dir
-	if dir == "" {
-		dir = j.folderFor(p)
-	}
-	earlier := plan.Earlier(dir)
+	dir, to := resultFolder(j.command, j.suffix, r.dir, p)
 	if writes {
 		// Long work must not end at a folder that cannot be written to.
-		if err := folder.Check(dir, j.sure, earlier); err != nil {
+		kept, err := to.Prepare(j.sure)
+		tellKept(errs, kept)
+		if err != nil {
 			return err
 		}
 	}
@@ -87,7 +89,7 @@ func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS)
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		if err := replace(dir, list, earlier); err != nil {
+		if err := replace(ctx, errs, to, list); err != nil {
 			return err
 		}
 	} else {
@@ -108,12 +110,30 @@ func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS)
 // errStopped says that the work was stopped and its best results were kept.
 var errStopped = errors.New("stopped early; the lay is the best found until then")
 
-// replace moves the files into the folder, which no second interrupt may tear.
-func replace(dir string, list []folder.File, earlier []string) error {
+// defaultFolder says in a flag's help where results go without -o.
+func defaultFolder(suffix string) string {
+	if suffix == "" {
+		return "(default: named after the title, beside the project file)"
+	}
+	return fmt.Sprintf("(default: named after the title, with %s, beside the project file)", suffix)
+}
+
+// replace makes the files the results in the folder and tells which of the
+// earlier ones had been edited. A second interrupt waits until all have moved.
+func replace(ctx context.Context, errs io.Writer, to folder.Folder, list []folder.File) error {
 	held := make(chan os.Signal, 1)
 	signal.Notify(held, stopSignals...)
 	defer signal.Stop(held)
-	return folder.Replace(dir, list, earlier)
+	kept, err := to.Replace(ctx, list)
+	tellKept(errs, kept)
+	return err
+}
+
+// tellKept says which results were edited since strew wrote them.
+func tellKept(errs io.Writer, kept []folder.Kept) {
+	for _, k := range kept {
+		fmt.Fprintf(errs, "strew: %s\n", k.Say())
+	}
 }
 
 // inProject names the project file in an error that does not name a place.

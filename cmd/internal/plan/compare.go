@@ -7,7 +7,6 @@ import (
 	"io"
 	"io/fs"
 	"math"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"sync"
@@ -192,11 +191,6 @@ func comparedCSV(list []Choice) []byte {
 // ComparedFile is the name of the record in a folder of compare.
 const ComparedFile = "compare.json"
 
-// EarlierCompared lists the files that an earlier run of compare wrote to dir.
-func EarlierCompared(dir string) []string {
-	return listedIn(filepath.Join(dir, ComparedFile), "strew-compare/")
-}
-
 // ComparedFiles draws the board and writes the table and the record.
 func ComparedFiles(title string, list []Choice) ([]folder.File, error) {
 	choices := make([]render.Choice, len(list))
@@ -225,9 +219,8 @@ func ComparedFiles(title string, list []Choice) ([]folder.File, error) {
 	}
 	record := struct {
 		Format  string      `json:"format"`
-		Files   []string    `json:"files"`
 		Choices []docChoice `json:"choices"`
-	}{"strew-compare/1", []string{ComparedFile, "board.png", "compare.csv"}, choiceDocs(list)}
+	}{"strew-compare/1", choiceDocs(list)}
 	return []folder.File{
 		{Name: ComparedFile, Data: encode(record)},
 		{Name: "board.png", Data: b.Bytes()},

@@ -61,7 +61,6 @@ type document struct {
 	Estimate   docEstimate    `json:"estimate"`
 	Worn       *docWorn       `json:"worn,omitempty"` // left out where nothing hangs
 	Warnings   []string       `json:"warnings"`
-	Files      []string       `json:"files"`
 }
 
 // docContrast is how felt shows on net over lining.
@@ -254,7 +253,7 @@ func (p *Plan) document() document {
 		Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Motifs:  []docMotif{}, Placements: []docPlacement{}, Counts: []docCount{},
 		Sheets: []docSheet{}, Contrast: []docContrast{}, Fabric: []docFabric{},
-		Warnings: append([]string{}, p.Warnings...), Files: append([]string{}, p.files...),
+		Warnings: append([]string{}, p.Warnings...),
 	}
 	if s.Cut == skirt.Outline {
 		for k := range s.Panels {

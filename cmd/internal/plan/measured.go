@@ -160,15 +160,10 @@ func measuredDoc(p motif.PieceMeasures, mirrors bool, a motif.Allowances) *docMe
 }
 
 // MeasuredFile is the record that measure leaves beside its pictures: what it
-// measured, and the names of the files it wrote.
+// measured.
 const MeasuredFile = "measure.json"
 
 const measuredFormat = "strew-measure/1"
-
-// EarlierMeasured lists the files that an earlier run of measure wrote to dir.
-func EarlierMeasured(dir string) []string {
-	return listedIn(filepath.Join(dir, MeasuredFile), "strew-measure/")
-}
 
 // mostPictured bounds the pieces on one picture: more make it too long to look at.
 const mostPictured = 6
@@ -178,9 +173,8 @@ const mostPictured = 6
 func MeasuredPictures(list []Measured, a motif.Allowances, unit geom.Unit) ([]folder.File, error) {
 	record := struct {
 		Format  string     `json:"format"`
-		Files   []string   `json:"files"`
 		Entries []docEntry `json:"measured"`
-	}{measuredFormat, []string{MeasuredFile}, entries(list, a)}
+	}{measuredFormat, entries(list, a)}
 	var drawn []Measured
 	taken := map[string]bool{strings.ToLower(MeasuredFile): true}
 	var names []string
@@ -214,6 +208,5 @@ func MeasuredPictures(list []Measured, a motif.Allowances, unit geom.Unit) ([]fo
 			return nil, fmt.Errorf("%s: %w", names[i], err)
 		}
 	}
-	record.Files = append(record.Files, names...)
 	return append([]folder.File{{Name: MeasuredFile, Data: encode(record)}}, pictures...), nil
 }

@@ -94,13 +94,7 @@ func (p *Plan) Files(ctx context.Context, progress func(Stage)) ([]folder.File, 
 		folder.File{Name: "shopping.md", Data: p.shoppingMarkdown()},
 		folder.File{Name: "shopping.csv", Data: p.shoppingCSV()},
 	)
-	listed := *p
-	listed.files = []string{PlanFile}
-	for _, f := range files {
-		listed.files = append(listed.files, f.Name)
-	}
-	// plan.json comes first: a folder without it was never whole.
-	return append([]folder.File{{Name: PlanFile, Data: listed.JSON()}}, files...), nil
+	return append([]folder.File{{Name: PlanFile, Data: p.JSON()}}, files...), nil
 }
 
 // PlanFile is the name of the plan in the folder of results.

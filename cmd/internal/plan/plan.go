@@ -60,8 +60,7 @@ type Plan struct {
 	Fabric   []Fabric
 	Warnings []string
 
-	backs  []int    // of each motif, the one it backs, -1 for none; may be shorter than Motifs
-	files  []string // names of the result files, listed in plan.json
+	backs  []int // of each motif, the one it backs, -1 for none; may be shorter than Motifs
 	papers *papers
 	tried  *tried // while counts are tried on the felt
 }
