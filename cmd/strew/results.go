@@ -122,7 +122,7 @@ func defaultFolder(suffix string) string {
 // earlier ones had been edited. A second interrupt waits until all have moved.
 func replace(ctx context.Context, errs io.Writer, to folder.Folder, list []folder.File) error {
 	held := make(chan os.Signal, 1)
-	signal.Notify(held, stopSignals...)
+	signal.Notify(held, stopSignals()...)
 	defer signal.Stop(held)
 	kept, err := to.Replace(ctx, list)
 	tellKept(errs, kept)

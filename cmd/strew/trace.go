@@ -12,6 +12,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"strew/cmd/internal/folder"
 	"strew/motif/geom"
 	"strew/motif/trace"
 )
@@ -136,7 +137,8 @@ func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, 
 	if err := c.Context().Err(); err != nil {
 		return err
 	}
-	if err := writeBoth([2]string{out, overlay}, [2][]byte{res.SVG(), shown}); err != nil {
+	both := []folder.File{{Name: filepath.Base(out), Data: res.SVG()}, {Name: filepath.Base(overlay), Data: shown}}
+	if err := folder.Overwrite(c.Context(), filepath.Dir(out), both); err != nil {
 		return err
 	}
 	if quiet {
@@ -226,48 +228,4 @@ func mayWrite(name string, force bool) error {
 		return nil
 	}
 	return wrongCall{fmt.Errorf("%s is there already and strew trace did not write it: name another file, or say --force to overwrite it", name)}
-}
-
-// writeBoth writes two files whole, or leaves both as they were.
-func writeBoth(names [2]string, data [2][]byte) (err error) {
-	var fresh [2]string
-	defer func() {
-		for _, f := range fresh {
-			if f != "" {
-				_ = os.Remove(f) // what was not renamed
-			}
-		}
-	}()
-	for i, name := range names {
-		if fresh[i], err = writeBeside(name, data[i]); err != nil {
-			return fmt.Errorf("cannot write %s: %w", name, err)
-		}
-	}
-	// The first file's old state comes back if the second cannot take its place.
-	old, hadOld := os.ReadFile(names[0])
-	if err := os.Rename(fresh[0], names[0]); err != nil {
-		return fmt.Errorf("cannot write %s: %w", names[0], err)
-	}
-	fresh[0] = ""
-	if err := os.Rename(fresh[1], names[1]); err != nil {
-		if hadOld == nil {
-			_ = os.WriteFile(names[0], old, 0o644)
-		} else {
-			_ = os.Remove(names[0])
-		}
-		return fmt.Errorf("cannot write %s: %w", names[1], err)
-	}
-	fresh[1] = ""
-	return nil
-}
-
-// writeBeside writes data to a new file next to name and returns its name.
-func writeBeside(name string, data []byte) (string, error) {
-	f, err := os.CreateTemp(filepath.Dir(name), ".strew-trace-*")
-	if err != nil {
-		return "", err
-	}
-	_, err = f.Write(data)
-	err = errors.Join(err, f.Chmod(0o644), f.Close())
-	return f.Name(), err
 }

@@ -20,6 +20,10 @@ type disk interface {
 	WriteFile(name string, data []byte) error // of a file that is not there
 	Rename(from, to string) error
 	Remove(name string) error // a file or an empty folder
+	// Lock keeps other runs from the same folder until unlock is called or the
+	// program ends, however it ends. The error is errBusy where another run
+	// holds it.
+	Lock(dir string) (unlock func(), err error)
 }
 
 // local is the file system of this machine.
@@ -42,6 +46,14 @@ func (local) WriteFile(name string, data []byte) error {
 	_, err = f.Write(data)
 	return errors.Join(err, f.Close())
 }
+
+// errBusy is the error of a lock that another run holds.
+var errBusy = errors.New("another run holds the folder")
+
+// Lock locks the folder itself, so that a run that was killed leaves nothing
+// behind. A file system without locks has none; then two runs at once are not
+// kept apart.
+func (local) Lock(dir string) (unlock func(), err error) { return lock(dir) }
 
 // present reports whether something, of any kind, has the name.
 func present(d disk, name string) (bool, error) {

@@ -1,7 +1,8 @@
 // Package folder writes a folder of results whole or not at all.
 //
 // Everything is written to a staging folder first; only then do the files of an
-// earlier run move out and the new ones in. A record in the folder says whose
+// earlier run move out and the new ones in. A run that is killed at any moment
+// leaves what the next run makes whole again. A record in the folder says whose
 // results it holds, with a hash of each. Files that strew did not write are
 // never touched, and results that were edited since are kept.
 package folder
@@ -13,6 +14,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"strew/motif/say"
 )
@@ -59,7 +61,8 @@ func (k Kept) Say() say.Message {
 	return say.New("%s was edited since strew wrote it; your version is kept as %s", k.Name, k.As)
 }
 
-// Prepare finds out, before long work, whether Replace can write to the folder.
+// Prepare makes the folder whole if an earlier run was killed while it wrote
+// there, and finds out, before long work, whether Replace can write to it.
 // names are some of the results to come. The error is a *Refused where the
 // folder holds something that may not be replaced. It returns the results that
 // had been edited and were moved.
@@ -71,16 +74,35 @@ func (f Folder) Prepare(names []string) ([]Kept, error) {
 		if err != nil {
 			return nil, err
 		}
+		_, _ = f.repairUnlessBusy(at) // the folder above is no part of f
 		return nil, f.probe(at)
 	case err != nil:
 		return nil, cannot("cannot look into %s: %s", f.dir, err)
 	case !info.IsDir():
 		return nil, say.Errorf("%s is a file; name another folder with -o", f.dir)
 	}
-	if _, err := f.allowed(names); err != nil {
-		return nil, err
+	_, _ = f.repairUnlessBusy(filepath.Dir(f.dir)) // the folder above is no part of f
+	kept, err := f.repairUnlessBusy(f.dir)
+	if err != nil {
+		return kept, err
 	}
-	return nil, f.probe(f.dir)
+	if _, err := f.allowed(names); err != nil {
+		return kept, err
+	}
+	return kept, f.probe(f.dir)
+}
+
+// repairUnlessBusy repairs a folder if no other run is writing to it.
+func (f Folder) repairUnlessBusy(dir string) ([]Kept, error) {
+	unlock, err := f.disk.Lock(dir)
+	switch {
+	case errors.Is(err, errBusy):
+		return nil, nil
+	case err != nil:
+		return nil, cannot("cannot look into %s: %s", dir, err)
+	}
+	defer unlock()
+	return repair(f.disk, dir)
 }
 
 // above returns the nearest folder above f that exists.
@@ -147,9 +169,12 @@ func (f Folder) allowed(names []string) (*record, error) {
 // earlier run of the same owner wrote there, and returns which of those had
 // been edited. The folder and those above it are made where they are missing.
 // After an error everything is as it was; so it is when ctx is cancelled before
-// the first file has moved.
+// the first file has moved. It waits for another run that is writing to the
+// same folder.
 func (f Folder) Replace(ctx context.Context, files []File) (kept []Kept, err error) {
-	mustBePlain(files)
+	if err := allPlain(files); err != nil {
+		return nil, err
+	}
 	made, err := f.makeParents()
 	defer func() {
 		if err != nil {
@@ -161,10 +186,12 @@ func (f Folder) Replace(ctx context.Context, files []File) (kept []Kept, err err
 	if err != nil {
 		return nil, err
 	}
-	fresh, err := f.missing()
+	_, _ = f.repairUnlessBusy(filepath.Dir(f.dir)) // the folder above is no part of f
+	fresh, unlock, err := f.claim(ctx)
 	if err != nil {
 		return nil, err
 	}
+	defer unlock()
 	if fresh {
 		now := f.recordOf(files)
 		s, err := stage(ctx, f.disk, filepath.Dir(f.dir), f.dir, append(slices.Clone(files), now.file()), nil)
@@ -172,6 +199,10 @@ func (f Folder) Replace(ctx context.Context, files []File) (kept []Kept, err err
 			return nil, err
 		}
 		return nil, s.becomes()
+	}
+	kept, err = repair(f.disk, f.dir)
+	if err != nil {
+		return kept, err
 	}
 	names := make([]string, len(files))
 	for i, file := range files {
@@ -200,8 +231,18 @@ func (f Folder) Replace(ctx context.Context, files []File) (kept []Kept, err err
 // of the same names: all of them or none. The caller knows that those may be
 // overwritten. It keeps no record.
 func Overwrite(ctx context.Context, dir string, files []File) error {
-	mustBePlain(files)
+	if err := allPlain(files); err != nil {
+		return err
+	}
 	f := New(dir, Owner{})
+	unlock, err := f.wait(ctx, f.dir)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	if _, err := repair(f.disk, f.dir); err != nil {
+		return err
+	}
 	old := map[string]string{}
 	for _, file := range files {
 		sum, err := hashOf(f.disk, filepath.Join(f.dir, file.Name))
@@ -220,13 +261,14 @@ func Overwrite(ctx context.Context, dir string, files []File) error {
 	return err
 }
 
-// mustBePlain panics if a result's name would lead out of the folder.
-func mustBePlain(files []File) {
+// allPlain refuses names that lead out of the folder or that strew needs itself.
+func allPlain(files []File) error {
 	for _, file := range files {
 		if !plain(file.Name) || file.Name == RecordName {
-			panic("folder: no name for a result: " + file.Name)
+			return say.Errorf("no result can have the name %q", file.Name)
 		}
 	}
+	return nil
 }
 
 // recordOf is the record of the folder when it holds files.
@@ -291,6 +333,29 @@ func (f Folder) makeParents() (made []string, err error) {
 	return made, nil
 }
 
+// claim locks the place where files are staged: the folder, or the one above
+// it where it is fresh, which is yet to be made.
+func (f Folder) claim(ctx context.Context) (fresh bool, unlock func(), err error) {
+	for {
+		missing, err := f.missing()
+		if err != nil {
+			return false, nil, err
+		}
+		at := f.dir
+		if missing {
+			at = filepath.Dir(f.dir)
+		}
+		unlock, err := f.wait(ctx, at)
+		if err != nil {
+			return false, nil, err
+		}
+		if now, err := f.missing(); err == nil && now == missing {
+			return missing, unlock, nil
+		}
+		unlock() // another run has made it meanwhile
+	}
+}
+
 func (f Folder) missing() (bool, error) {
 	_, err := f.disk.Stat(f.dir)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -300,4 +365,29 @@ func (f Folder) missing() (bool, error) {
 		return false, cannot("cannot look into %s: %s", f.dir, err)
 	}
 	return false, nil
+}
+
+// A run holds a folder while it writes and moves its files, a second at most.
+const (
+	patience = 10 * time.Second
+	between  = 20 * time.Millisecond // looks at a lock
+)
+
+// wait locks a folder, once other runs are done with it.
+func (f Folder) wait(ctx context.Context, at string) (unlock func(), err error) {
+	for range patience / between {
+		unlock, err := f.disk.Lock(at)
+		switch {
+		case err == nil:
+			return unlock, nil
+		case !errors.Is(err, errBusy):
+			return nil, cannot("cannot write to %s: %s", at, err)
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(between):
+		}
+	}
+	return nil, refused("another run of strew is writing to %s; wait until it has ended", at)
 }

@@ -288,6 +288,26 @@ func TestReplaceLeavesEverythingWhenAResultCannotBeWritten(t *testing.T) {
 	}
 }
 
+func TestNamesStayInTheFolder(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	f := folder.New(dir, folder.Owner{Command: "plan"})
+	for _, name := range []string{"", ".", "..", "../x", "a/b", "/x", folder.RecordName, ".strew-new-1"} {
+		if _, err := f.Replace(context.Background(), files(name, "1")); err == nil {
+			t.Errorf("%q passed for a name", name)
+		}
+	}
+	if _, err := os.Stat(dir); err == nil {
+		t.Error("the folder was made")
+	}
+	if runtime.GOOS != "windows" {
+		replace(t, f, files("a:b\\c.png", "1"))
+		replace(t, f, files("x", "1"))
+		if got := list(t, dir); got != "x" {
+			t.Errorf("the folder holds %q", got)
+		}
+	}
+}
+
 func TestPrepareOnAFile(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "f")
 	write(t, path, "")

@@ -92,10 +92,10 @@ func (r *record) wrote() map[string]string {
 	return out
 }
 
-// plain reports whether name is the name of a file in the folder itself, on
-// every system.
+// plain reports whether name is the name of a file in the folder itself, and
+// not one of a staging folder.
 func plain(name string) bool {
-	return name != "" && name != "." && name != ".." && !strings.ContainsAny(name, "/\\:\x00") && !strings.HasPrefix(name, staging)
+	return name != "." && filepath.IsLocal(name) && filepath.Base(name) == name && !strings.HasPrefix(name, staging)
 }
 
 func hash(data []byte) string {

@@ -10,9 +10,12 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"strew/motif/say"
 )
 
-// A swap replaces files of a folder by others, all of them or none. Its
+// A swap replaces files of a folder by others so that a program that is killed
+// at any step can be followed by one that makes the folder whole again. Its
 // staging folder lies in the folder, or beside it where the folder is yet to be
 // made, and holds:
 //
@@ -20,8 +23,15 @@ import (
 //	old/      the files they replace, once those are moved out
 //	a journal with the names and hashes of both
 //
-// The journal's name says how far the swap is: journal.json while files are
-// staged, moving.json before the first file moves and done.json after the last.
+// The journal's name says how far the swap is. While files are staged it is
+// journal.json; it becomes moving.json before the first file moves and
+// done.json after the last. Each of these renamings is one step of the file
+// system, so what follows a kill is plain: a swap that was moving is undone, one
+// that was done is finished, and then as always the staging folder is cleared.
+// Every step of undoing and finishing may itself be the last.
+//
+// This holds for a program that ends, not for a machine that loses power: the
+// system is not made to write its buffers.
 type swap struct {
 	disk    disk
 	dir     string // whose files are replaced
@@ -166,26 +176,14 @@ func cameToBe(path string) error {
 	return refused("%s appeared while strew was at work; move it away, or name another folder with -o", path)
 }
 
-// undo takes back what was moved so far. What somebody has put in the place of
-// an old file since stays; the old file is then kept beside it.
+// undo takes back what was moved so far. What the maker has edited or put there
+// since is kept beside the old file.
 func (s swap) undo() (kept []Kept, err error) {
 	for _, name := range slices.Sorted(maps.Keys(s.journal.New)) {
-		at, back := filepath.Join(s.dir, name), s.in("new", name)
-		there, err := present(s.disk, back)
+		k, err := s.takeOut(name)
+		kept = append(kept, k...)
 		if err != nil {
 			return kept, err
-		}
-		if there {
-			continue // it was not moved in
-		}
-		sum, err := hashOf(s.disk, at)
-		if err != nil {
-			return kept, err
-		}
-		if sum == s.journal.New[name] {
-			if err := s.disk.Rename(at, back); err != nil {
-				return kept, err
-			}
 		}
 	}
 	for _, name := range slices.Sorted(maps.Keys(s.journal.Old)) {
@@ -194,25 +192,49 @@ func (s swap) undo() (kept []Kept, err error) {
 		if err != nil {
 			return kept, err
 		}
+		if !moved {
+			continue
+		}
 		taken, err := present(s.disk, at)
 		switch {
 		case err != nil:
-			return kept, err
-		case !moved:
-			continue
 		case taken:
-			k, err := s.beside(name)
-			if err != nil {
-				return kept, err
+			var k Kept
+			if k, err = s.beside(out, name); err == nil {
+				kept = append(kept, k)
 			}
-			kept = append(kept, k)
-			continue
+		default:
+			err = s.disk.Rename(out, at)
 		}
-		if err := s.disk.Rename(out, at); err != nil {
+		if err != nil {
 			return kept, err
 		}
 	}
 	return kept, s.rest(moving)
+}
+
+// takeOut moves a new file that was moved in back to where it was staged.
+func (s swap) takeOut(name string) ([]Kept, error) {
+	waits, err := present(s.disk, s.in("new", name))
+	if err != nil || waits {
+		return nil, err // it was not moved in, or is out again
+	}
+	if _, replaces := s.journal.Old[name]; replaces {
+		moved, err := present(s.disk, s.in("old", name))
+		if err != nil || !moved {
+			return nil, err // the old file is there again
+		}
+	}
+	at := filepath.Join(s.dir, name)
+	sum, err := hashOf(s.disk, at)
+	switch {
+	case err != nil || sum == "": // there is no file
+		return nil, err
+	case sum == s.journal.New[name]:
+		return nil, s.disk.Rename(at, s.in("new", name))
+	}
+	k, err := s.beside(at, name)
+	return []Kept{k}, err
 }
 
 // finish removes the old files and keeps those that had been edited.
@@ -236,7 +258,7 @@ func (s swap) finish() (kept []Kept, err error) {
 			}
 			continue
 		}
-		k, err := s.beside(name)
+		k, err := s.beside(out, name)
 		if err != nil {
 			return kept, err
 		}
@@ -245,8 +267,8 @@ func (s swap) finish() (kept []Kept, err error) {
 	return kept, s.rest(done)
 }
 
-// beside moves an old file to a free name beside the one that took its place.
-func (s swap) beside(name string) (Kept, error) {
+// beside moves an edited file to a free name beside the result of that name.
+func (s swap) beside(from, name string) (Kept, error) {
 	ext := filepath.Ext(name)
 	stem := strings.TrimSuffix(name, ext)
 	for n := 1; ; n++ {
@@ -259,7 +281,7 @@ func (s swap) beside(name string) (Kept, error) {
 			return Kept{}, err
 		}
 		if !there {
-			return Kept{name, as}, s.disk.Rename(s.in("old", name), filepath.Join(s.dir, as))
+			return Kept{name, as}, s.disk.Rename(from, filepath.Join(s.dir, as))
 		}
 	}
 }
@@ -287,4 +309,84 @@ func (s swap) clear() {
 			return
 		}
 	}
+}
+
+// repair makes dir whole again after runs that were killed: it undoes or
+// finishes their swaps and clears their staging folders. No run may be writing
+// to dir meanwhile. It returns the results that had been edited. A folder named
+// like a staging folder that holds anything else stays.
+func repair(d disk, dir string) (kept []Kept, err error) {
+	entries, err := d.ReadDir(dir)
+	if err != nil {
+		return nil, cannot("cannot look into %s: %s", dir, err)
+	}
+	for _, e := range entries {
+		if !e.IsDir() || !strings.HasPrefix(e.Name(), staging) {
+			continue
+		}
+		k, err := repairOne(swap{disk: d, dir: dir, work: filepath.Join(dir, e.Name())})
+		kept = append(kept, k...)
+		if err != nil {
+			return kept, say.Errorf("%s was left by a run that was stopped, and cannot be put in order: %s", filepath.Join(dir, e.Name()), err)
+		}
+	}
+	return kept, nil
+}
+
+// repairOne does the work of repair for one staging folder.
+func repairOne(s swap) (kept []Kept, err error) {
+	inside, err := s.disk.ReadDir(s.work)
+	if err != nil {
+		return nil, err
+	}
+	at := ""
+	for _, e := range inside {
+		switch e.Name() {
+		case staged, moving, done:
+			if !e.Type().IsRegular() || at != "" {
+				return nil, nil // not ours
+			}
+			at = e.Name()
+		case "new", "old":
+			if !e.IsDir() {
+				return nil, nil // not ours
+			}
+		default:
+			return nil, nil // not ours
+		}
+	}
+	if at == "" {
+		if len(inside) == 0 {
+			return nil, s.disk.Remove(s.work)
+		}
+		return nil, nil // not ours
+	}
+	data, err := s.disk.ReadFile(s.in(at))
+	if err != nil {
+		return nil, err
+	}
+	if json.Unmarshal(data, &s.journal) != nil || s.journal.Format != journalFormat {
+		// Killed while the journal was written, before anything else was.
+		if len(inside) == 1 && at == staged {
+			s.clear()
+		}
+		return nil, nil
+	}
+	for _, list := range []map[string]string{s.journal.New, s.journal.Old} {
+		for name := range list {
+			if !plain(name) {
+				return nil, nil // not a journal that strew wrote
+			}
+		}
+	}
+	switch at {
+	case moving:
+		kept, err = s.undo()
+	case done:
+		kept, err = s.finish()
+	}
+	if err == nil {
+		s.clear()
+	}
+	return kept, err
 }
