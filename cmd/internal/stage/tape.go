@@ -22,9 +22,9 @@ import (
 
 // TapeFrom is a place to measure from: an earlier mark, or a corner.
 type TapeFrom struct {
-	Mark   int    // the mark's number; 0: a corner
-	Corner Corner // of the panel, where it is no mark
-	at     geom.Vec
+	Mark   int      // the mark's number; 0: a corner
+	Corner Corner   // of the panel, where it is no mark
+	At     geom.Vec // in the panel's frame
 }
 
 // Corner is a place on a panel's edge that is known before any mark.
@@ -83,7 +83,7 @@ func TapesFor(s skirt.Surface, marks []scatter.Placement) []Tapes {
 			from[k] = corners(s, k)
 		}
 		out[i] = bestTapes(s, k, m.Point.At, from[k])
-		from[k] = append(from[k], TapeFrom{Mark: i + 1, at: m.Point.At})
+		from[k] = append(from[k], TapeFrom{Mark: i + 1, At: m.Point.At})
 	}
 	return out
 }
@@ -113,7 +113,7 @@ func bestTapes(s skirt.Surface, panel int, at geom.Vec, from []TapeFrom) Tapes {
 	}
 	var near []reach
 	for _, f := range from {
-		if d := f.at.Dist(at); d >= tapeLeast && onCloth(s, panel, f.at, at) {
+		if d := f.At.Dist(at); d >= tapeLeast && onCloth(s, panel, f.At, at) {
 			near = append(near, reach{f, d})
 		}
 	}
@@ -123,7 +123,7 @@ func bestTapes(s skirt.Surface, panel int, at geom.Vec, from []TapeFrom) Tapes {
 	least := math.Inf(1)
 	for i, a := range near {
 		for _, b := range near[i+1:] {
-			sine := a.at.Sub(at).Cross(b.at.Sub(at)) / (a.long * b.long)
+			sine := a.At.Sub(at).Cross(b.At.Sub(at)) / (a.long * b.long)
 			if math.Abs(sine) < tapeSine {
 				continue
 			}
@@ -134,7 +134,7 @@ func bestTapes(s skirt.Surface, panel int, at geom.Vec, from []TapeFrom) Tapes {
 			least = cost
 			first, second := a, b
 			// Looking from first to second, y down, the right is where this is positive.
-			if second.at.Sub(first.at).Cross(at.Sub(first.at)) < 0 {
+			if second.At.Sub(first.At).Cross(at.Sub(first.At)) < 0 {
 				first, second = b, a
 			}
 			best = Tapes{[2]TapeFrom{first.TapeFrom, second.TapeFrom}, [2]float64{first.long, second.long}}
@@ -185,9 +185,9 @@ func sharpCorners(edge geom.Ring) []TapeFrom {
 			}
 		}
 		in, on := edge[far].Sub(edge.At(far-1)), edge.At(far+1).Sub(edge[far])
-		known := slices.ContainsFunc(out, func(f TapeFrom) bool { return f.at == edge[far] })
+		known := slices.ContainsFunc(out, func(f TapeFrom) bool { return f.At == edge[far] })
 		if math.Abs(math.Atan2(in.Cross(on), in.Dot(on))) >= sharpTurn && !known {
-			out = append(out, TapeFrom{Corner: c.name, at: edge[far]})
+			out = append(out, TapeFrom{Corner: c.name, At: edge[far]})
 		}
 	}
 	return out

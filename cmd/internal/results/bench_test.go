@@ -1,4 +1,4 @@
-package plan
+package results
 
 import (
 	"context"
@@ -6,24 +6,23 @@ import (
 	"testing"
 
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/stage"
 )
 
 // What the files to print add to a run of the built-in example.
 func BenchmarkPaper(b *testing.B) {
 	p, files := project.Example()
-	made, err := Build(context.Background(), p, files, nil)
+	made, err := stage.NewPlanner(files).Plan(context.Background(), p, nil)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		q := *made
-		q.papers = &papers{}
-		for _, f := range q.papersOf() {
+		for _, f := range Of(made).paper() {
 			if _, err := f.write(); err != nil {
 				b.Fatal(err)
 			}
 		}
-		if _, err := q.laySVG(); err != nil {
+		if _, err := laySVG(made); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -32,14 +31,12 @@ func BenchmarkPaper(b *testing.B) {
 // All files of the built-in example.
 func BenchmarkFiles(b *testing.B) {
 	p, files := project.Example()
-	made, err := Build(context.Background(), p, files, nil)
+	made, err := stage.NewPlanner(files).Plan(context.Background(), p, nil)
 	if err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		q := *made
-		q.papers = &papers{}
-		if _, err := q.Files(context.Background(), nil); err != nil {
+		if _, err := Of(made).Files(context.Background(), nil); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -58,11 +55,11 @@ func longSkirt() (project.Project, fs.FS) {
 func BenchmarkLongSkirt(b *testing.B) {
 	for b.Loop() {
 		p, files := longSkirt()
-		made, err := Build(context.Background(), p, files, nil)
+		made, err := stage.NewPlanner(files).Plan(context.Background(), p, nil)
 		if err != nil {
 			b.Fatal(err)
 		}
-		out, err := made.Files(context.Background(), nil)
+		out, err := Of(made).Files(context.Background(), nil)
 		if err != nil {
 			b.Fatal(err)
 		}
