@@ -13,26 +13,28 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/folder"
-	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/results"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
 )
 
 // job is what a command plans, and what it calls its results.
 type job struct {
 	command string
 	suffix  string // of the folder
-	build   func(context.Context, project.Project, fs.FS, func(plan.Stage)) (*plan.Plan, error)
+	plan    func(*stage.Planner, context.Context, project.Project, func(stage.Event)) (stage.Plan, error)
 	sure    []string // files that it writes whatever the project
 }
 
 // wholeSkirt is the job of plan.
 func wholeSkirt() job {
-	return job{"plan", "", plan.Build, []string{plan.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
+	return job{"plan", "", (*stage.Planner).Plan, []string{results.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
 }
 
 // layOnly is the job of lay.
 func layOnly() job {
-	return job{"lay", "-lay", plan.BuildLay, []string{plan.PlanFile, "lay-1.png", "shopping.md"}}
+	return job{"lay", "-lay", (*stage.Planner).Lay, []string{results.PlanFile, "lay-1.png", "shopping.md"}}
 }
 
 // resultFolder returns the folder for a command's results: asked, if -o names
@@ -46,20 +48,20 @@ func resultFolder(command, suffix, asked string, p project.Project) (dir string,
 	return dir, folder.New(dir, folder.Owner{Command: command, Project: p.File})
 }
 
-// results are the flags that say where results go and what is printed.
-type results struct {
+// output are the flags that say where results go and what is printed.
+type output struct {
 	dir           string
 	asJSON, quiet bool
 }
 
-func (r *results) flags(c *cobra.Command, j job) {
+func (r *output) flags(c *cobra.Command, j job) {
 	c.Flags().StringVarP(&r.dir, "output", "o", "", "folder for the results "+defaultFolder(j.suffix))
 	c.Flags().BoolVar(&r.asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
 	c.Flags().BoolVarP(&r.quiet, "quiet", "q", false, "print nothing but errors")
 }
 
 // write does the job and writes its results.
-func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
+func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	writes := !r.asJSON || c.Flags().Changed("output")
 	dir, to := resultFolder(j.command, j.suffix, r.dir, p)
@@ -73,13 +75,15 @@ func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS)
 	}
 	bar := newProgress(errs, r.quiet)
 	ctx := c.Context()
-	made, err := j.build(ctx, p, files, bar.show)
-	if err == nil && made.Lay.Stopped {
+	made, err := j.plan(stage.NewPlanner(files), ctx, p, bar.event)
+	stopped := made.Laid.Lay.Stopped
+	drawn := results.Of(made)
+	if stopped {
 		ctx = context.WithoutCancel(ctx) // what there is, is written
 	}
-	var list []folder.File
+	var list []results.File
 	if err == nil && writes {
-		list, err = made.Files(ctx, bar.show)
+		list, err = drawn.Files(ctx, bar.drawn)
 	}
 	bar.finish()
 	if err != nil {
@@ -97,11 +101,11 @@ func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS)
 	}
 	switch {
 	case r.asJSON:
-		err = written(out.Write(made.JSON()))
+		err = written(out.Write(drawn.PlanJSON()))
 	case !r.quiet:
-		err = made.Answer(out, errs, dir, columns(out))
+		err = drawn.Text().Answer(dir, columns(out)).Write(out, errs)
 	}
-	if err == nil && made.Lay.Stopped {
+	if err == nil && stopped {
 		return errStopped
 	}
 	return err
@@ -120,11 +124,15 @@ func defaultFolder(suffix string) string {
 
 // replace makes the files the results in the folder and tells which of the
 // earlier ones had been edited. A second interrupt waits until all have moved.
-func replace(ctx context.Context, errs io.Writer, to folder.Folder, list []folder.File) error {
+func replace(ctx context.Context, errs io.Writer, to folder.Folder, list []results.File) error {
 	held := make(chan os.Signal, 1)
 	signal.Notify(held, stopSignals()...)
 	defer signal.Stop(held)
-	kept, err := to.Replace(ctx, list)
+	files := make([]folder.File, len(list))
+	for i, f := range list {
+		files[i] = folder.File(f)
+	}
+	kept, err := to.Replace(ctx, files)
 	tellKept(errs, kept)
 	return err
 }
@@ -136,14 +144,28 @@ func tellKept(errs io.Writer, kept []folder.Kept) {
 	}
 }
 
-// inProject names the project file in an error that does not name a place.
+// inProject says in the project's unit why it could not be planned, and names
+// the project's file where the error does not name a place.
 func inProject(p project.Project, err error) error {
-	var input *plan.InputError
-	if p.File == "" || errors.As(err, &input) || errors.Is(err, context.Canceled) {
+	if errors.Is(err, context.Canceled) {
 		return err
 	}
-	return fmt.Errorf("%s: %w", p.File, err)
+	said := planError{words.Error(p, err), err}
+	var input *stage.InputError
+	if p.File != "" && !errors.As(err, &input) {
+		said.text = p.File + ": " + said.text
+	}
+	return said
 }
+
+// planError is an error in the maker's words.
+type planError struct {
+	text string
+	err  error
+}
+
+func (e planError) Error() string { return e.text }
+func (e planError) Unwrap() error { return e.err }
 
 // written turns a failed write to standard output into an error.
 func written(_ int, err error) error {

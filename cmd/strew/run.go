@@ -9,8 +9,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/folder"
-	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/stage"
 )
 
 // Exit statuses.
@@ -41,7 +41,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	}
 	var wrong wrongCall
 	var listed project.Errors
-	var input *plan.InputError
+	var input *stage.InputError
 	var refused *folder.Refused
 	switch {
 	case errors.Is(err, errStopped):
