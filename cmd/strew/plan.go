@@ -53,7 +53,7 @@ func open(args []string, o project.Overrides) (project.Project, fs.FS, error) {
 		p, err := p.With(o)
 		return p, files, err
 	}
-	p, err := project.LoadWith(args[0], o)
+	p, err := project.Load(args[0], o)
 	if err != nil {
 		return p, nil, err
 	}

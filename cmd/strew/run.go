@@ -40,7 +40,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 		return exitDone
 	}
 	var wrong wrongCall
-	var listed project.Errors
+	var listed project.Problems
 	var input *stage.InputError
 	var refused *folder.Refused
 	switch {

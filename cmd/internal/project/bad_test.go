@@ -385,7 +385,7 @@ func TestBadFiles(t *testing.T) {
 
 func wantErrors(t *testing.T, err error, want []string) {
 	t.Helper()
-	var es Errors
+	var es Problems
 	if !errors.As(err, &es) {
 		t.Fatalf("error is %v (%T); want\n%s", err, err, strings.Join(want, "\n"))
 	}

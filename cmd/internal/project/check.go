@@ -14,6 +14,7 @@ import (
 	"golang.org/x/text/currency"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // spares is what `spare` says: a share of the cutouts or a count.
@@ -24,11 +25,11 @@ type spares struct {
 
 // fault is what is wrong with a value.
 type fault struct {
-	msg  string // what is wrong; then what is allowed
-	hint string // "" or a guess at what was meant
+	msg  say.Message // what is wrong; then what is allowed
+	hint say.Message // zero or a guess at what was meant
 }
 
-func faultf(format string, args ...any) *fault { return &fault{msg: fmt.Sprintf(format, args...)} }
+func faultf(format string, args ...any) *fault { return &fault{msg: say.New(format, args...)} }
 
 // units is how bare numbers are read.
 type units struct {
@@ -179,7 +180,7 @@ func (k key) currency(raw any) (any, *fault) {
 	}
 	unit, err := currency.ParseISO(s)
 	if err != nil {
-		return nil, &fault{fmt.Sprintf("%s is no currency code of ISO 4217; write such a code, as in %s, or a sign", shown(raw), k.eg), didYouMean(nearest(s, usual))}
+		return nil, &fault{say.New("%s is no currency code of ISO 4217; write such a code, as in %s, or a sign", shown(raw), k.eg), didYouMean(nearest(s, usual))}
 	}
 	return unit.String(), nil
 }
@@ -200,7 +201,7 @@ func (k key) word(raw any) (any, *fault) {
 			guess = w
 		}
 	}
-	return nil, &fault{fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(k.words)), didYouMean(guess)}
+	return nil, &fault{say.New("%s is not known; write %s", shown(raw), quoted(k.words)), didYouMean(guess)}
 }
 
 func (k key) truth(raw any) (any, *fault) {
@@ -239,7 +240,7 @@ func (k key) length(raw any, u units) (any, *fault) {
 	} else if ok {
 		l, err := geom.ParseLength(s, u.bare)
 		if err != nil {
-			return nil, &fault{msg: err.Error()}
+			return nil, &fault{msg: say.New("%s", err)}
 		}
 		mm = float64(l)
 		if _, err := strconv.ParseFloat(strings.TrimSpace(s), 64); err == nil {
@@ -347,7 +348,7 @@ func (k key) spare(raw any) (any, *fault) {
 	n, ok := finite(raw)
 	switch {
 	case ok && n > 0 && n < 1:
-		return nil, &fault{fmt.Sprintf("%s is neither a share nor a count; %s", shown(raw), allowed), didYouMean(plainNumber(math.Round(n*1e6)/1e4) + "%")}
+		return nil, &fault{say.New("%s is neither a share nor a count; %s", shown(raw), allowed), didYouMean(plainNumber(math.Round(n*1e6)/1e4) + "%")}
 	case !ok || n != math.Trunc(n):
 		return nil, faultf("%s is neither a share nor a count; %s", shown(raw), allowed)
 	case n < 0 || n > k.max:

@@ -2,8 +2,8 @@ package project
 
 import "cmp"
 
-func (d document) supplies() Supplies {
-	s := d.one("supplies")
+func (c *completion) supplies() Supplies {
+	s := c.one("supplies")
 	out := Supplies{
 		Fixing:         get[string](s, "fixing"),
 		Paper:          get[string](s, "paper"),

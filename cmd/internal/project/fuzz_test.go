@@ -123,14 +123,14 @@ func checkParse(data []byte) error {
 		if broken := faultOf(p); broken != "" {
 			return fmt.Errorf("called sound, but wrong: %s", broken)
 		}
-		if again, err := p.With(Overrides{}); err != nil || fmt.Sprint(again.Skirt, again.Motifs, again.Notes) != fmt.Sprint(p.Skirt, p.Motifs, p.Notes) {
+		if again, err := p.With(Overrides{}); err != nil || fmt.Sprint(again.Skirt, again.Motifs, told(again)) != fmt.Sprint(p.Skirt, p.Motifs, told(p)) {
 			return fmt.Errorf("no overrides change the project: %v", err)
 		}
 		return nil
 	}
-	var es Errors
+	var es Problems
 	if !errors.As(err, &es) || len(es) == 0 {
-		return fmt.Errorf("error %v is no Errors", err)
+		return fmt.Errorf("error %v is no Problems", err)
 	}
 	if len(data) > mostBytes || bytes.Count(data, []byte("\n")) > mostLines {
 		return nil // refused as a whole
@@ -142,7 +142,7 @@ func checkParse(data []byte) error {
 			return fmt.Errorf("error without a place in the file: %v", e)
 		case i > 0 && (e.Line < es[i-1].Line || e.Line == es[i-1].Line && e.Column < es[i-1].Column):
 			return fmt.Errorf("errors out of order: %v", es)
-		case e.Msg == "" || strings.ContainsAny(e.Error(), "\n\r"):
+		case e.What.IsZero() || strings.ContainsAny(e.Error(), "\n\r"):
 			return fmt.Errorf("message of more or less than one line: %q", e.Error())
 		}
 	}

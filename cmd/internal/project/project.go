@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // Project is a project file read, checked and completed with its defaults.
@@ -30,9 +31,15 @@ type Project struct {
 	Sheets    []Sheet
 	Supplies  Supplies
 
-	Notes []string // what in the file does nothing here, and what was assumed
+	Notes []Note // what in the file does nothing here, and what was assumed
 
-	doc *document // the file as read, for With
+	from *checked // the file as read, for With
+}
+
+// Note says what in the file does nothing here, or what was assumed.
+type Note struct {
+	Key  string // as a Document has it; "" for the file as a whole
+	Text say.Message
 }
 
 // Skirt is the top layer and the body it is for.

@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"strew/motif/say"
 )
 
 // mustParse reads a file that has nothing wrong.
@@ -33,9 +35,9 @@ func TestDefaults(t *testing.T) {
 		Backing:   Backing{Shape: "none"},
 		Sheets:    []Sheet{{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}},
 		Supplies:  Supplies{Fixing: "glue", Paper: "A4", NetWeight: 20, GluePerPiece: 0.25, ThreadPerPiece: 400, ThreadReel: 100_000},
-		Notes:     []string{"no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price"},
+		Notes:     []Note{{"sheet", say.New("no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")}},
 	}
-	p.doc = nil
+	p.from = nil
 	if !reflect.DeepEqual(p, want) {
 		t.Errorf("got  %+v\nwant %+v", p, want)
 	}
@@ -208,7 +210,7 @@ func TestNotes(t *testing.T) {
 		`supplies.glue_stick is only used with fixing "glue"`,
 		`skirt.hip (60 cm) is less than skirt.waist (68 cm)`,
 	}
-	if got := strings.Join(p.Notes, "\n"); got != strings.Join(want, "\n") {
+	if got := strings.Join(told(p), "\n"); got != strings.Join(want, "\n") {
 		t.Errorf("got\n%s\nwant\n%s", got, strings.Join(want, "\n"))
 	}
 	p = mustParse(t, goodSkirt+goodMotif+goodScatter+"pattern = \"polka\"\nrow_spacing = 9\nstagger = true\n")
@@ -216,8 +218,8 @@ func TestNotes(t *testing.T) {
 		`scatter.row_spacing is only used with pattern "grid" or "hemband"`,
 		`scatter.stagger is only used with pattern "grid" or "hemband"`,
 	}
-	if !reflect.DeepEqual(p.Notes[:2], want) {
-		t.Errorf("got %q, want %q", p.Notes, want)
+	if !reflect.DeepEqual(told(p)[:2], want) {
+		t.Errorf("got %q, want %q", told(p), want)
 	}
 }
 
@@ -225,7 +227,7 @@ func TestNotes(t *testing.T) {
 func TestOrderDoesNotMatter(t *testing.T) {
 	a := mustParse(t, goodSkirt+goodMotif+goodScatter)
 	b := mustParse(t, goodScatter+goodMotif+"[skirt]\nlength = 60\nwaist = 68\ncut = \"circle\"\n")
-	a.doc, b.doc = nil, nil
+	a.from, b.from = nil, nil
 	a.Motifs[0].Line, b.Motifs[0].Line = 0, 0
 	if !reflect.DeepEqual(a, b) {
 		t.Errorf("%+v\n%+v", a, b)
@@ -263,7 +265,7 @@ waist  = 680
 lenght = 60
 `
 	_, err := Parse([]byte(file), "snail meadow.toml", ".")
-	for _, e := range err.(Errors) {
+	for _, e := range err.(Problems) {
 		if e.Line > 2 {
 			fmt.Println(e)
 		}
@@ -300,14 +302,23 @@ func TestFelt(t *testing.T) {
 	notes := []string{
 		`sheet.price_per of "b" is not used: there is no price`,
 		`sheet.height of "b" is not used: a roll's length is found`,
-		`prices are given and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`,
+		`prices are given and supplies.currency is not, so sums are shown without one; write it as in currency = "EUR"`,
 		`backing.colour is not given, so the patches are cut from felt of the net's colour, #aabbcc`,
 	}
-	if !reflect.DeepEqual(p.Notes, notes) {
-		t.Errorf("got %q, want %q", p.Notes, notes)
+	if !reflect.DeepEqual(told(p), notes) {
+		t.Errorf("got %q, want %q", told(p), notes)
 	}
 	p = mustParse(t, goodSkirt+goodMotif+goodScatter+"[backing]\nshape = \"square\"\nsize = \"2 cm\"\ncolour = \"#123\"\n[[sheet]]\nname = \"c\"\nwidth = 45\nroll = true\n")
 	if want := (Backing{Shape: "square", Size: 20, Colour: "#112233"}); p.Backing != want || p.Sheets[0].PricePer != 1000 || len(p.Notes) != 0 {
-		t.Errorf("backing %+v, want %+v; roll %+v; notes %q", p.Backing, want, p.Sheets[0], p.Notes)
+		t.Errorf("backing %+v, want %+v; roll %+v; notes %q", p.Backing, want, p.Sheets[0], told(p))
 	}
+}
+
+// told is the notes of a project as its maker reads them.
+func told(p Project) []string {
+	out := []string{}
+	for _, n := range p.Notes {
+		out = append(out, say.Printer{Unit: p.from.units.bare}.Message(n.Text))
+	}
+	return out
 }

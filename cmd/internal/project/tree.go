@@ -5,11 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
+
+	"strew/motif/say"
 )
 
 // A file is read twice: go-toml decodes its values and refuses what is not
@@ -31,12 +34,17 @@ func element(i int) string { return fmt.Sprintf("#%d", i) }
 
 // at returns where a path stands, or else the nearest thing that holds it.
 func (t tree) at(parts ...string) place {
+	found := place{line: 1, column: 1}
 	for n := len(parts); n > 0; n-- {
 		if p, ok := t.places[path(parts[:n]...)]; ok {
-			return p
+			found = p
+			break
 		}
 	}
-	return place{line: 1, column: 1}
+	if len(parts) > 1 && strings.HasPrefix(parts[1], "#") {
+		found.index, _ = strconv.Atoi(parts[1][1:]) // an element of a list
+	}
+	return found
 }
 
 // parseTree reads a document. What is not TOML goes to r, line by line: a
@@ -59,7 +67,7 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		whole = false
 		var bad *toml.DecodeError
 		if !errors.As(err, &bad) {
-			r.add(place{line: 1, column: 1}, "", "the file cannot be read: "+strings.TrimPrefix(err.Error(), "toml: "), "")
+			r.add(place{line: 1, column: 1}, "", say.New("the file cannot be read: "+strings.TrimPrefix(err.Error(), "toml: ")))
 			return tree{}, false
 		}
 		line, column := bad.Position()
@@ -67,8 +75,8 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
 		key, msg, alone := syntaxError(string(data[:start]), text, strings.TrimPrefix(bad.Error(), "toml: "))
-		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, oneLine(msg), "")
-		if !alone || len(r.errs) >= mostSyntaxErrors {
+		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, say.New("%s", oneLine(msg)))
+		if !alone || len(r.problems) >= mostSyntaxErrors {
 			return tree{}, false
 		}
 		blank := bytes.Repeat([]byte(" "), end-start)
@@ -90,7 +98,7 @@ func asUTF8(data []byte, r *report) ([]byte, bool) {
 	if i := firstInvalid(data); i >= 0 {
 		at = newSource(data).place(i)
 	}
-	r.add(at, "", "the file is not text in UTF-8; save it again with the encoding UTF-8", "")
+	r.add(at, "", say.New("the file is not text in UTF-8; save it again with the encoding UTF-8"))
 	return nil, false
 }
 

@@ -13,7 +13,10 @@ import (
 // Warnings says what a maker should know before she cuts: what the project, the
 // drawings and the stages have to tell, then what the whole plan shows.
 func (t Text) Warnings() []string {
-	out := append([]string{}, t.Project.Notes...)
+	out := []string{}
+	for _, n := range t.Project.Notes {
+		out = append(out, t.Message(n.Text))
+	}
 	for _, notes := range [][]stage.Note{t.Mix.Notes, t.Cloth.Notes} {
 		for _, n := range notes {
 			out = append(out, t.Message(n.Text))
