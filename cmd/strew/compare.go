@@ -104,7 +104,7 @@ func choices(base project.Project, o project.Overrides, spacings, patterns []str
 	var out []stage.Choice
 	for i := range max(1, len(patterns)) {
 		for j := range max(1, len(spacings)) {
-			c := stage.Choice{Pattern: base.Scatter.Pattern}
+			c := stage.Choice{Pattern: string(base.Scatter.Pattern)}
 			if len(patterns) > 0 {
 				c.Pattern = strings.TrimSpace(patterns[i])
 				o.Pattern = &c.Pattern

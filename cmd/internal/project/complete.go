@@ -85,7 +85,7 @@ func (c *completion) skirt() Skirt {
 		return Skirt{}
 	}
 	sk := Skirt{
-		Cut:           get[string](s, "cut"),
+		Cut:           Cut(get[string](s, "cut")),
 		Waist:         get[float64](s, "waist"),
 		Hip:           get[float64](s, "hip"),
 		Length:        get[float64](s, "length"),
@@ -106,7 +106,7 @@ func (c *completion) skirt() Skirt {
 		FabricWidth:   get[float64](s, "fabric_width"),
 		FabricPrice:   fabricPrice(s),
 	}
-	if sk.Cut == "outline" {
+	if sk.Cut == CutOutline {
 		c.drawn(s, &sk)
 		return sk
 	}
@@ -128,9 +128,9 @@ func (c *completion) skirt() Skirt {
 		}
 	}
 	switch sk.Cut {
-	case "circle":
+	case CutCircle:
 		c.flat(s, sk.Circle, "circle", s)
-	case "gores":
+	case CutGores:
 		c.gores(s, sk)
 	}
 	return sk
@@ -159,25 +159,25 @@ func (c *completion) lining(sk Skirt) *Lining {
 		Fullness:    get[float64](s, "fullness"),
 		Circle:      get[float64](s, "circle"),
 		ShorterBy:   get[float64](s, "shorter_by"),
-		Girth:       get[string](s, "girth"),
+		Girth:       Girth(get[string](s, "girth")),
 		Colour:      get[string](s, "colour"),
 		FabricWidth: get[float64](s, "fabric_width"),
 		FabricPrice: fabricPrice(s),
 	}
 	switch {
-	case sk.Cut == "outline":
+	case sk.Cut == CutOutline:
 		c.add(s.at, "lining", say.New("a lining hangs from a waist seam, and panels drawn as an outline have none; leave the table out"))
 		return nil
 	case s.written("circle"):
-		l.Cut = "circle"
+		l.Cut = CutCircle
 		c.flat(s, l.Circle, "circle", skirt)
 	default:
 		l.Cut = sk.Cut
-		if sk.Cut == "circle" {
+		if sk.Cut == CutCircle {
 			l.Circle = sk.Circle
 		}
 	}
-	if skirt.given && l.Girth == "hip" && !skirt.written("hip") && s.sound("girth") {
+	if skirt.given && l.Girth == GirthHip && !skirt.written("hip") && s.sound("girth") {
 		c.missing(s.where("girth"), "lining.girth", say.New(`the lining is cut to the hip, which is not given; write hip under [skirt], or girth = "waist" here`))
 	}
 	if sk.Drop > 0 && l.ShorterBy >= sk.Drop {

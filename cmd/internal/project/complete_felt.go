@@ -7,7 +7,7 @@ import (
 
 // feltA4 is used where the file names no felt: ISO 216 A4 is 210 × 297 mm; a
 // scissors' width is lost all round.
-var feltA4 = Sheet{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}
+var feltA4 = Sheet{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: NapNone}
 
 func (c *completion) sheets() []Sheet {
 	list := c.sections["sheet"]
@@ -23,7 +23,7 @@ func (c *completion) sheets() []Sheet {
 			Height:   get[float64](s, "height"),
 			Margin:   get[float64](s, "margin"),
 			Colours:  get[[]string](s, "colours"),
-			Nap:      get[string](s, "nap"),
+			Nap:      Nap(get[string](s, "nap")),
 			Price:    get[float64](s, "price"),
 			PriceSet: s.ok("price"),
 			Stock:    get[int](s, "stock"),

@@ -26,13 +26,13 @@ func (c *completion) motifs() []Motif {
 			Outline:   get[string](s, "outline"),
 			Width:     get[float64](s, "width"),
 			Height:    get[float64](s, "height"),
-			Paper:     get[string](s, "paper"),
+			Paper:     Paper(get[string](s, "paper")),
 			Pick:      get[int](s, "pick"),
 			Cut:       get[int](s, "cut"),
 			Sizes:     get[[]float64](s, "sizes"),
 			Share:     get[float64](s, "share"),
 			Colour:    get[string](s, "colour"),
-			Direction: get[string](s, "direction"),
+			Direction: Direction(get[string](s, "direction")),
 			Tilt:      get[float64](s, "tilt") * math.Pi / 180,
 			Line:      s.at.line,
 		}
@@ -82,7 +82,7 @@ func (c *completion) cutting() Cutting {
 		Gap:        get[float64](s, "gap"),
 		SpareShare: spare.share,
 		SpareCount: spare.count,
-		TraceBack:  get[string](s, "trace_on") == "back",
+		TraceOn:    Side(get[string](s, "trace_on")),
 		Effort:     get[int](s, "effort"),
 	}
 }
@@ -95,8 +95,8 @@ func netColour() string {
 
 func (c *completion) backing(sk Skirt) Backing {
 	s := c.one("backing")
-	b := Backing{Shape: get[string](s, "shape")}
-	if b.Shape == "none" {
+	b := Backing{Shape: Patch(get[string](s, "shape"))}
+	if b.Shape == PatchNone {
 		return b
 	}
 	b.Size = get[float64](s, "size") // "auto" is no length

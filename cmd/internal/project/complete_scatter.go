@@ -13,10 +13,10 @@ var densities = []string{"spacing", "cutouts", "sheets", "budget"}
 func (c *completion) scatter(sk Skirt) Scatter {
 	s := c.one("scatter")
 	sc := Scatter{
-		Pattern:      get[string](s, "pattern"),
+		Pattern:      Pattern(get[string](s, "pattern")),
 		Spacing:      get[float64](s, "spacing"),
 		SpacingWaist: get[float64](s, "spacing_waist"),
-		Worn:         get[string](s, "even") == "worn",
+		Even:         Even(get[string](s, "even")),
 		Jitter:       get[float64](s, "jitter"),
 		RowSpacing:   get[float64](s, "row_spacing"),
 		Stagger:      get[bool](s, "stagger"),
@@ -33,11 +33,11 @@ func (c *completion) scatter(sk Skirt) Scatter {
 		return sc
 	}
 	switch {
-	case sk.Cut == "outline":
+	case sk.Cut == CutOutline:
 		c.onOutline(s, &sc)
 	case !sc.RepeatSet:
 		sc.Repeat = sk.Panels
-	case sk.Straight && sk.Cut == "gores" && sk.Panels%max(1, sc.Repeat) != 0:
+	case sk.Straight && sk.Cut == CutGores && sk.Panels%max(1, sc.Repeat) != 0:
 		c.add(s.where("repeat"), "scatter.repeat", say.New("the rows of straight-edged gores bend at their seams, so a layout that repeats %d times does not meet %s; write %s",
 			sc.Repeat, say.Many(sk.Panels, "%d panel", "%d panels"), either(divisors(sk.Panels))))
 	default:
@@ -97,7 +97,7 @@ func (c *completion) onOutline(s section, sc *Scatter) {
 	if sc.RepeatSet && sc.Repeat != 1 {
 		c.add(s.where("repeat"), "scatter.repeat", say.New("the panels of an outline differ, so no layout repeats on them; leave it out"))
 	}
-	if sc.Pattern == "hemband" && s.sound("pattern") {
+	if sc.Pattern == PatternHemBand && s.sound("pattern") {
 		c.add(s.where("pattern"), "scatter.pattern", say.New(`a hem band follows a hem, and an outline has only open edges; write "polka" or "grid"`))
 	}
 	sc.Repeat, sc.RepeatSet = 1, true

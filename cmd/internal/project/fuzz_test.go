@@ -34,7 +34,7 @@ func faultOf(p Project) string {
 
 	s := p.Skirt
 	in(string(p.Unit), "unit", "mm", "cm", "in")
-	in(s.Cut, "cut", "circle", "rectangle", "gores", "outline")
+	in(string(s.Cut), "cut", "circle", "rectangle", "gores", "outline")
 	drawn := s.Cut == "outline"
 	must(drawn || s.Waist >= 100 && s.Waist <= 3000, "waist")
 	must(s.Hip == 0 || s.Hip >= 100 && s.Hip <= 3000, "hip")
@@ -57,7 +57,7 @@ func faultOf(p Project) string {
 		must(l.Fullness >= 0.5 && l.Fullness <= 6, "lining fullness")
 		must(l.ShorterBy >= 0 && l.ShorterBy < s.Drop, "shorter by")
 		must(l.Girth == "waist" || l.Girth == "hip" && s.Hip > 0, "girth")
-		in(l.Cut, "lining cut", "circle", "rectangle", "gores")
+		in(string(l.Cut), "lining cut", "circle", "rectangle", "gores")
 		must(l.Cut != "circle" || l.Circle >= 0.25 && l.Circle <= float64(s.Panels), "lining circle")
 		must(hex.MatchString(l.Colour), "lining colour")
 		above(l.FabricWidth, "lining fabric width")
@@ -73,7 +73,7 @@ func faultOf(p Project) string {
 		notBelow(m.Height, "height")
 		must(m.Line > 0 && m.Share >= 0 && m.Cut >= 0, "line, share, cut")
 		must(m.Colour == "" || hex.MatchString(m.Colour), "motif colour")
-		in(m.Direction, "direction", "one-way", "two-way", "tossed")
+		in(string(m.Direction), "direction", "one-way", "two-way", "tossed")
 		must(math.Abs(m.Tilt) <= 2*math.Pi, "tilt")
 		must(len(m.Sizes) > 0, "sizes")
 		for i, size := range m.Sizes {
@@ -83,7 +83,7 @@ func faultOf(p Project) string {
 	}
 	must(shares > 0, "shares")
 	sc := p.Scatter
-	in(sc.Pattern, "pattern", "polka", "grid", "hemband")
+	in(string(sc.Pattern), "pattern", "polka", "grid", "hemband")
 	must((sc.Spacing > 0) != (sc.Cutouts > 0), "spacing or cutouts")
 	notBelow(sc.Spacing, "spacing")
 	notBelow(sc.RowSpacing, "row spacing")
@@ -105,14 +105,14 @@ func faultOf(p Project) string {
 		above(sh.Width, "sheet width")
 		above(sh.Height, "sheet height")
 		must(sh.Margin >= 0 && 2*sh.Margin < min(sh.Width, sh.Height), "sheet margin")
-		in(sh.Nap, "nap", "none", "four-way", "two-way", "one-way")
+		in(string(sh.Nap), "nap", "none", "four-way", "two-way", "one-way")
 		must(sh.Price >= 0 && sh.Stock >= 0 && (sh.PriceSet || sh.Price == 0), "price, stock")
 		for _, colour := range sh.Colours {
 			must(hex.MatchString(colour), "sheet colour")
 		}
 	}
-	in(p.Supplies.Fixing, "fixing", "glue", "sew")
-	in(p.Supplies.Paper, "paper", "A4", "A3", "letter", "tabloid", "large")
+	in(string(p.Supplies.Fixing), "fixing", "glue", "sew")
+	in(string(p.Supplies.Paper), "paper", "A4", "A3", "letter", "tabloid", "large")
 	return strings.Join(broken, ", ")
 }
 

@@ -87,7 +87,7 @@ func (c *completion) notes(p Project) []Note {
 	if priced && p.Supplies.Currency == "" {
 		tell(place{}, "supplies.currency", `prices are given and supplies.currency is not, so sums are shown without one; write it as in currency = "EUR"`)
 	}
-	if p.Backing.Shape != "none" && !c.one("backing").written("colour") {
+	if p.Backing.Shape != PatchNone && !c.one("backing").written("colour") {
 		tell(place{}, "backing.colour", "backing.colour is not given, so the patches are cut from felt of the net's colour, %s", p.Backing.Colour)
 	}
 	return out

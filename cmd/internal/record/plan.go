@@ -218,7 +218,7 @@ func Plan(p stage.Plan, said Said) []byte {
 	doc := document{
 		Format: Format, Title: p.Project.Title, Seed: p.Project.Seed,
 		Surface: surfaceOf(p), Clearance: clearanceOf(p.Project.Clearance),
-		Scatter: docScatter{p.Project.Scatter.Pattern, num(p.Strewn.Layout.Spacing), num(p.Strewn.Layout.RowSpacing), p.Strewn.Layout.Repeat},
+		Scatter: docScatter{string(p.Project.Scatter.Pattern), num(p.Strewn.Layout.Spacing), num(p.Strewn.Layout.RowSpacing), p.Strewn.Layout.Repeat},
 		Motifs:  motifsOf(p.Mix), Placements: placementsOf(p), Counts: countsOf(p),
 		Evenness: evennessOf(p.Strewn.Layout), Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Sheets: sheetsOf(p), Order: orderOf(p), Fabric: fabricOf(p.Cloth), Contrast: []docContrast{},
@@ -313,7 +313,7 @@ func sheetsOf(p stage.Plan) []docSheet {
 		stock := p.Project.Sheets[sh.Stock]
 		d := docSheet{
 			Sheet: stock.Name, Number: sh.Number, Colour: sh.Colour, Width: num(stock.Width), Height: num(sh.Height),
-			Margin: num(stock.Margin), Nap: stock.Nap, Used: num(sh.Used), Left: []docBox{}, Pieces: []docSheetCut{},
+			Margin: num(stock.Margin), Nap: string(stock.Nap), Used: num(sh.Used), Left: []docBox{}, Pieces: []docSheetCut{},
 		}
 		for _, b := range p.Laid.LeftOver[i] {
 			d.Left = append(d.Left, docBox{num(b.Min.X), num(b.Min.Y), num(b.Width()), num(b.Height())})

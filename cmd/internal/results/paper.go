@@ -7,6 +7,7 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/render"
 	"strew/render/pdf"
@@ -71,7 +72,7 @@ func (r *Results) papersToDraw() []func() paper {
 
 // paperOf is the paper that maps and lays are drawn for.
 func paperOf(p stage.Plan) render.Paper {
-	out, _ := render.PaperNamed(p.Project.Supplies.Paper) // "large": the default paper
+	out, _ := render.PaperNamed(string(p.Project.Supplies.Paper)) // "large": the default paper
 	return out
 }
 
@@ -98,7 +99,7 @@ func (r *Results) card(parts []render.Part) render.Card {
 func templates(p stage.Plan) []render.Template {
 	nap := false
 	for _, s := range p.Project.Sheets {
-		nap = nap || s.Nap != "none"
+		nap = nap || s.Nap != project.NapNone
 	}
 	var out []render.Template
 	for i, k := range p.Mix.Kinds {
@@ -107,7 +108,7 @@ func templates(p stage.Plan) []render.Template {
 		}
 		out = append(out, render.Template{
 			Name: p.Mix.Motifs[k.Motif].Name, Motif: &p.Mix.Motifs[k.Motif], Size: k.Size, Cut: p.Counts[i].Cut(),
-			Nap: nap, Twin: p.Project.Cutting.TraceBack,
+			Nap: nap, Twin: p.Project.Cutting.TraceOn == project.SideBack,
 		})
 	}
 	return out

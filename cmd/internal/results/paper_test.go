@@ -15,6 +15,7 @@ import (
 	"strings"
 	"testing"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/stage/stagetest"
 
@@ -184,7 +185,7 @@ func (s printedPage) bar() (float64, bool) {
 func onPaper(t *testing.T, name, paper string) *Results {
 	t.Helper()
 	p := stagetest.Built(t, name)
-	p.Project.Supplies.Paper = paper
+	p.Project.Supplies.Paper = project.Paper(paper)
 	return Of(p)
 }
 

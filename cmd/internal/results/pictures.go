@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -109,7 +110,7 @@ func lays(p stage.Plan) []render.Lay {
 		l := render.Lay{
 			Title: p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
 			Width: stock.Width, Height: sh.Height, Margin: stock.Margin, LeftOver: p.Laid.LeftOver[i],
-			Mirrored: p.Project.Cutting.TraceBack, Unit: p.Project.Unit, Paper: paperOf(p),
+			Mirrored: p.Project.Cutting.TraceOn == project.SideBack, Unit: p.Project.Unit, Paper: paperOf(p),
 		}
 		if stock.Roll && l.Of == 1 {
 			l.Number, l.Of = 0, 0 // a length is no sheet

@@ -170,7 +170,7 @@ func noPanels(p project.Project, err error) error {
 func liningOf(p project.Project) (skirt.Surface, error) {
 	s, l := p.Skirt, p.Lining
 	girth := s.Hip
-	if l.Girth == "waist" {
+	if l.Girth == project.GirthWaist {
 		girth = s.Waist
 	}
 	girth *= l.Fullness

@@ -50,7 +50,7 @@ func drawOne(ctx context.Context, file string, m project.Motif, files fs.FS) (fi
 		return figure{}, noOutline(file, m, err)
 	}
 	how := trace.DefaultOptions()
-	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, m.Paper, m.Pick
+	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, string(m.Paper), m.Pick
 	opt := motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour}
 	read, said, err := outline(ctx, m.Outline, data, opt, how)
 	if ctx.Err() != nil {

@@ -60,7 +60,7 @@ func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Option
 // crowding is how much the gathers crowd the top layer at the waist: as much as
 // its fullness, where it is to be even once worn. Common practice, no source.
 func crowding(p project.Project) float64 {
-	if !p.Scatter.Worn {
+	if p.Scatter.Even != project.EvenWorn {
 		return 0
 	}
 	return p.Skirt.Fullness

@@ -3,6 +3,7 @@ package words
 import (
 	"strings"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -44,7 +45,7 @@ func (t Text) showingPatches() []string {
 			continue
 		}
 		shape := say.New("square")
-		if b.Shape == "round" {
+		if b.Shape == project.PatchRound {
 			shape = say.New("round")
 		}
 		out = append(out, t.Say("backing.size: a %s patch of %s shows behind %s, where %s is the widest that stays hidden at any turn; write size = \"auto\" or less",
@@ -148,7 +149,7 @@ func (t Text) largest(motif int) float64 {
 // lopsided names the motifs that come out mirrored where they are traced on the
 // back with the template the wrong way up.
 func (t Text) lopsided() []string {
-	if !t.Project.Cutting.TraceBack {
+	if t.Project.Cutting.TraceOn != project.SideBack {
 		return nil
 	}
 	var names []string

@@ -13,7 +13,10 @@ import (
 // plain is a plan of one motif as far as the warnings look at it.
 func plain(back bool, sizes []float64, placed []int, rings ...geom.Ring) stage.Plan {
 	p := stage.Plan{LayOnly: true}
-	p.Project.Cutting.TraceBack = back
+	p.Project.Cutting.TraceOn = project.SideFront
+	if back {
+		p.Project.Cutting.TraceOn = project.SideBack
+	}
 	for i, r := range rings {
 		m := motif.Motif{Name: string(rune('a' + i)), Pieces: []motif.Piece{{Region: geom.Region{Outer: r}}}}
 		p.Mix.Motifs = append(p.Mix.Motifs, m)
