@@ -3,14 +3,12 @@ package project
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
-	"github.com/pelletier/go-toml/v2/unstable"
 
 	"strew/motif/say"
 )
@@ -25,12 +23,6 @@ type tree struct {
 	values map[string]any
 	places map[string]place
 }
-
-const pathDepth = 6 // parts of a path: table, element, key, element and one pair more; deeper is always wrong
-
-func path(parts ...string) string { return strings.Join(parts, "\x00") }
-
-func element(i int) string { return fmt.Sprintf("#%d", i) }
 
 // at returns where a path stands, or else the nearest thing that holds it.
 func (t tree) at(parts ...string) place {
@@ -151,105 +143,7 @@ func (s source) line(n int) (start, end int) {
 
 // locate records the place of every key. The document is known to be valid.
 func (t tree) locate(src source) {
-	var (
-		p      unstable.Parser
-		table  []string
-		number = map[string]int{} // of the tables [[name]] read so far
-	)
-	// resolve puts the number of the current element after each name of
-	// a table that stands many times.
-	resolve := func(names []string) []string {
-		var full []string
-		for _, n := range names {
-			full = append(full, n)
-			if i, many := number[path(full...)]; many {
-				full = append(full, element(i))
-			}
-		}
-		return full
+	for p, s := range layoutOf(src.data).spots {
+		t.places[p] = src.place(s.at)
 	}
-	p.Reset(src.data)
-	for p.NextExpression() {
-		e := p.Expression()
-		switch e.Kind {
-		case unstable.Table, unstable.ArrayTable:
-			names, offsets := keyParts(e)
-			at := src.place(bracketBefore(src.data, offsets[0]))
-			if e.Kind == unstable.ArrayTable {
-				full := append(resolve(names[:len(names)-1]), names[len(names)-1])
-				if _, ok := number[path(full...)]; ok {
-					number[path(full...)]++
-				} else {
-					number[path(full...)] = 0
-				}
-			}
-			table = resolve(names)
-			for n := 1; n <= len(table); n++ {
-				t.mark(at, table[:n])
-			}
-		case unstable.KeyValue:
-			t.locateKey(src, table, e)
-		}
-	}
-}
-
-// mark records a place for a path that has none yet.
-func (t tree) mark(at place, parts []string) {
-	if len(parts) > pathDepth {
-		return
-	}
-	if p := path(parts...); t.places[p] == (place{}) {
-		t.places[p] = at
-	}
-}
-
-func (t tree) locateKey(src source, table []string, e *unstable.Node) {
-	names, offsets := keyParts(e)
-	full := append([]string{}, table...)
-	for i, name := range names {
-		full = append(full, name)
-		t.mark(src.place(offsets[i]), full)
-	}
-	t.locateValue(src, full, e.Value())
-}
-
-func (t tree) locateValue(src source, at []string, v *unstable.Node) {
-	if len(at) >= pathDepth {
-		return
-	}
-	switch v.Kind {
-	case unstable.InlineTable:
-		for it := v.Children(); it.Next(); {
-			t.locateKey(src, at, it.Node())
-		}
-	case unstable.Array:
-		i := 0
-		for it := v.Children(); it.Next(); i++ {
-			n := it.Node()
-			full := append(append([]string{}, at...), element(i))
-			if n.Raw.Length > 0 {
-				t.mark(src.place(int(n.Raw.Offset)), full)
-			}
-			t.locateValue(src, full, n)
-		}
-	}
-}
-
-func keyParts(e *unstable.Node) (names []string, offsets []int) {
-	for it := e.Key(); it.Next(); {
-		n := it.Node()
-		names, offsets = append(names, string(n.Data)), append(offsets, int(n.Raw.Offset))
-	}
-	return names, offsets
-}
-
-// bracketBefore goes back from a table's name to its first bracket.
-func bracketBefore(data []byte, offset int) int {
-	for offset > 0 && strings.IndexByte("[ \t", data[offset-1]) >= 0 {
-		offset--
-	}
-	for offset < len(data) && data[offset] != '[' {
-		offset++
-	}
-	return offset
 }
