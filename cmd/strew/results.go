@@ -37,94 +37,55 @@ func layOnly() job {
 	return job{"lay", "-lay", (*stage.Planner).Lay, []string{results.PlanFile, "lay-1.png", "shopping.md"}}
 }
 
-// resultFolder returns the folder for a command's results: asked, if -o names
-// one, else the one named after the project's title, beside its file. The
-// built-in example writes to the current folder.
-func resultFolder(command, suffix, asked string, p project.Project) (dir string, f folder.Folder) {
-	dir = asked
-	if dir == "" {
-		dir = filepath.Join(filepath.Dir(p.File), folder.Slug(p.Title)+suffix)
-	}
-	return dir, folder.New(dir, folder.Owner{Command: command, Project: p.File})
-}
-
 // output are the flags that say where results go and what is printed.
 type output struct {
-	dir           string
+	dir, suffix   string
 	asJSON, quiet bool
 }
 
-func (r *output) flags(c *cobra.Command, j job) {
-	c.Flags().StringVarP(&r.dir, "output", "o", "", "folder for the results "+defaultFolder(j.suffix))
-	c.Flags().BoolVar(&r.asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
+// flags defines the flags of a command whose folder has the suffix, and whose
+// --json prints what.
+func (r *output) flags(c *cobra.Command, suffix, what string) {
+	r.suffix = suffix
+	named := "named after the title"
+	if suffix != "" {
+		named += ", with " + suffix
+	}
+	c.Flags().StringVarP(&r.dir, "output", "o", "", fmt.Sprintf("folder for the results (default: %s, beside the project file)", named))
+	c.Flags().BoolVar(&r.asJSON, "json", false, fmt.Sprintf("print %s and nothing else; writes a folder only with -o", what))
 	c.Flags().BoolVarP(&r.quiet, "quiet", "q", false, "print nothing but errors")
 }
 
-// write does the job and writes its results.
-func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
-	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	writes := !r.asJSON || c.Flags().Changed("output")
-	dir, to := resultFolder(j.command, j.suffix, r.dir, p)
-	if writes {
-		// Long work must not end at a folder that cannot be written to.
-		kept, err := to.Prepare(j.sure)
-		tellKept(errs, kept)
-		if err != nil {
-			return err
-		}
-	}
-	bar := newProgress(errs, r.quiet)
-	ctx := c.Context()
-	made, err := j.plan(stage.NewPlanner(files), ctx, p, bar.event)
-	stopped := made.Laid.Lay.Stopped
-	drawn := results.Of(made)
-	if stopped {
-		ctx = context.WithoutCancel(ctx) // what there is, is written
-	}
-	var list []results.File
-	if err == nil && writes {
-		list, err = drawn.Files(ctx, bar.drawn)
-	}
-	bar.finish()
-	if err != nil {
-		return inProject(p, err)
-	}
-	if writes {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if err := replace(ctx, errs, to, list); err != nil {
-			return err
-		}
-	} else {
-		dir = ""
-	}
-	switch {
-	case r.asJSON:
-		err = written(out.Write(drawn.PlanJSON()))
-	case !r.quiet:
-		err = drawn.Text().Answer(dir, columns(out)).Write(out, errs)
-	}
-	if err == nil && stopped {
-		return errStopped
-	}
-	return err
+// destination is where the results of a call go.
+type destination struct {
+	folder.Folder
+	dir    string // as it is told
+	writes bool   // false: nothing is written
+	errs   io.Writer
 }
 
-// errStopped says that the work was stopped and its best results were kept.
-var errStopped = errors.New("stopped early; the lay is the best found until then")
-
-// defaultFolder says in a flag's help where results go without -o.
-func defaultFolder(suffix string) string {
-	if suffix == "" {
-		return "(default: named after the title, beside the project file)"
+// prepare returns the folder for the results of a command: the one that -o
+// names, else the one named after the project's title, beside its file; the
+// built-in example writes to the current folder. Long work must not end at a
+// folder that cannot be written to, so the error says whether these results
+// could be.
+func (r *output) prepare(c *cobra.Command, command string, p project.Project, sure []string) (destination, error) {
+	to := destination{dir: r.dir, writes: !r.asJSON || c.Flags().Changed("output"), errs: c.ErrOrStderr()}
+	if to.dir == "" {
+		to.dir = filepath.Join(filepath.Dir(p.File), folder.Slug(p.Title)+r.suffix)
 	}
-	return fmt.Sprintf("(default: named after the title, with %s, beside the project file)", suffix)
+	to.Folder = folder.New(to.dir, folder.Owner{Command: command, Project: p.File})
+	if !to.writes {
+		return to, nil
+	}
+	kept, err := to.Prepare(sure)
+	to.tell(kept)
+	return to, err
 }
 
-// replace makes the files the results in the folder and tells which of the
-// earlier ones had been edited. A second interrupt waits until all have moved.
-func replace(ctx context.Context, errs io.Writer, to folder.Folder, list []results.File) error {
+// replace makes the files the results in the folder. A second interrupt waits
+// until all have moved.
+func (to destination) replace(ctx context.Context, list []results.File) error {
 	held := make(chan os.Signal, 1)
 	signal.Notify(held, stopSignals()...)
 	defer signal.Stop(held)
@@ -133,16 +94,71 @@ func replace(ctx context.Context, errs io.Writer, to folder.Folder, list []resul
 		files[i] = folder.File(f)
 	}
 	kept, err := to.Replace(ctx, files)
-	tellKept(errs, kept)
+	to.tell(kept)
 	return err
 }
 
-// tellKept says which results were edited since strew wrote them.
-func tellKept(errs io.Writer, kept []folder.Kept) {
+// tell says which results were edited since strew wrote them.
+func (to destination) tell(kept []folder.Kept) {
 	for _, k := range kept {
-		fmt.Fprintf(errs, "strew: %s\n", k.Say())
+		fmt.Fprintf(to.errs, "strew: %s\n", k.Say())
 	}
 }
+
+// write does the job and writes its results.
+func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
+	to, err := r.prepare(c, j.command, p, j.sure)
+	if err != nil {
+		return err
+	}
+	bar := newProgress(c.ErrOrStderr(), r.quiet)
+	ctx := c.Context()
+	made, err := j.plan(stage.NewPlanner(files), ctx, p, bar.event)
+	stopped := made.Laid.Lay.Stopped
+	if stopped {
+		ctx = context.WithoutCancel(ctx) // what there is, is written
+	}
+	drawn := results.Of(made)
+	var list []results.File
+	if err == nil && to.writes {
+		list, err = drawn.Files(ctx, bar.drawn)
+	}
+	bar.finish()
+	if err != nil {
+		return inProject(p, err)
+	}
+	if to.writes {
+		if err := to.replace(ctx, list); err != nil {
+			return err
+		}
+	}
+	if err := r.answer(c, drawn, to); err != nil {
+		return err
+	}
+	if stopped {
+		return errStopped
+	}
+	return nil
+}
+
+// answer prints the answer, or plan.json.
+func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination) error {
+	out := c.OutOrStdout()
+	switch {
+	case r.asJSON:
+		return written(out.Write(drawn.PlanJSON()))
+	case r.quiet:
+		return nil
+	}
+	dir := ""
+	if to.writes {
+		dir = to.dir
+	}
+	return drawn.Text().Answer(dir, columns(out)).Write(out, c.ErrOrStderr())
+}
+
+// errStopped says that the work was stopped and its best results were kept.
+var errStopped = errors.New("stopped early; the lay is the best found until then")
 
 // inProject says in the project's unit why it could not be planned, and names
 // the project's file where the error does not name a place.

@@ -17,10 +17,15 @@ import (
 	"strew/motif/trace"
 )
 
+// tracing is a call of trace.
+type tracing struct {
+	opt                trace.Options
+	out, width, height string // as given
+	force, quiet       bool
+}
+
 func traceCommand() *cobra.Command {
-	var out, width, height string
-	var force, quiet bool
-	opt := trace.DefaultOptions()
+	t := tracing{opt: trace.DefaultOptions()}
 	c := &cobra.Command{
 		Use:   "trace DRAWING -o MOTIF.svg",
 		Short: "From a scan or photo of a drawing to a clean outline",
@@ -32,8 +37,8 @@ The size comes from --width or --height of the outlines, from the density of a
 scan (--dpi, or what the file says), or from the sheet of paper that a photo
 shows with all its corners (--paper); then the photo may be taken at a slant.
 
-A picture beside the SVG, MOTIF-overlay.png, shows outlines and numbers of the
-figures on the drawing. Both files appear or neither.`,
+A picture beside the SVG, MOTIF-overlay.png, shows the outlines and numbers of
+the figures on the drawing. Both files appear or neither.`,
 		Example: `  strew trace leaf-scan.png -o leaf.svg
   strew trace leaf-photo.jpg -o leaf.svg --paper a4
   strew trace page.png -o acorn.svg --pick 2 --width 6cm`,
@@ -44,40 +49,40 @@ figures on the drawing. Both files appear or neither.`,
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := readLengths(c, &opt, width, height, geom.Centimetre); err != nil {
+			if err := readLengths(c, &t.opt, t.width, t.height, geom.Centimetre); err != nil {
 				return wrongCall{err}
 			}
-			if out == "" {
+			if t.out == "" {
 				return wrongCall{errors.New("say where the outline goes: -o MOTIF.svg")}
 			}
-			return traceFile(c, args[0], out, opt, force, quiet)
+			return t.run(c, args[0])
 		},
 	}
 	f := c.Flags()
-	f.StringVarP(&out, "output", "o", "", "the SVG to write")
-	f.StringVar(&width, "width", "", "width of the outlines, such as 6cm (a bare number is in cm)")
-	f.StringVar(&height, "height", "", "height of the outlines")
-	f.Float64Var(&opt.DPI, "dpi", 0, "density of the scan in pixels per inch")
-	f.StringVar(&opt.Paper, "paper", "", "the sheet a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
-	f.IntVar(&opt.Pick, "pick", 0, "only the figure of this number")
-	f.Float64Var(&opt.Smooth, "smooth", opt.Smooth, "0 follows each wobble of the hand, 1 evens out most")
-	f.StringVar((*string)(&opt.Edge), "edge", string(opt.Edge), "of a drawn line: middle or outer")
-	f.StringVar((*string)(&opt.Kind), "kind", string(opt.Kind), "what is drawn: auto, line or filled")
-	f.BoolVar(&force, "force", false, "overwrite files that strew trace did not write")
-	f.BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
-	completeWords(c, "paper", trace.PaperSizes())
-	completeWords(c, "edge", []string{"middle", "outer"})
-	completeWords(c, "kind", []string{"auto", "line", "filled"})
+	f.StringVarP(&t.out, "output", "o", "", "the SVG to write")
+	f.StringVar(&t.width, "width", "", "width of the outlines, such as 6cm (a bare number is in cm)")
+	f.StringVar(&t.height, "height", "", "height of the outlines")
+	f.Float64Var(&t.opt.DPI, "dpi", 0, "density of the scan in pixels per inch")
+	f.StringVar(&t.opt.Paper, "paper", "", "the sheet that a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
+	f.IntVar(&t.opt.Pick, "pick", 0, "only the figure of this number")
+	f.Float64Var(&t.opt.Smooth, "smooth", t.opt.Smooth, "0 follows every wobble of the hand, 1 smooths out most")
+	f.StringVar((*string)(&t.opt.Edge), "edge", string(t.opt.Edge), "of a drawn line: middle or outer")
+	f.StringVar((*string)(&t.opt.Kind), "kind", string(t.opt.Kind), "what is drawn: auto, line or filled")
+	f.BoolVar(&t.force, "force", false, "overwrite files that strew trace did not write")
+	f.BoolVarP(&t.quiet, "quiet", "q", false, "print nothing but errors")
+	completeWords(c, "paper", trace.PaperSizes()...)
+	completeWords(c, "edge", "middle", "outer")
+	completeWords(c, "kind", "auto", "line", "filled")
 	return c
 }
 
-// completeWords offers the words of a flag that was just defined.
-func completeWords(c *cobra.Command, flag string, words []string) {
-	complete := func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+// completeWords offers the words that a flag may have.
+func completeWords(c *cobra.Command, flag string, words ...string) {
+	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return words, cobra.ShellCompDirectiveNoFileComp
-	}
-	if err := c.RegisterFlagCompletionFunc(flag, complete); err != nil {
-		panic(err)
+	})
+	if err != nil {
+		panic(err) // a flag that was just defined
 	}
 }
 
@@ -109,13 +114,14 @@ func readLengths(c *cobra.Command, opt *trace.Options, width, height string, uni
 	return nil
 }
 
-func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, quiet bool) error {
-	overlay := strings.TrimSuffix(out, filepath.Ext(out)) + "-overlay.png"
-	for _, name := range []string{out, overlay} {
+// run traces the drawing and writes the outline and the picture to check it by.
+func (t *tracing) run(c *cobra.Command, drawing string) error {
+	overlay := strings.TrimSuffix(t.out, filepath.Ext(t.out)) + "-overlay.png"
+	for _, name := range []string{t.out, overlay} {
 		if sameFile(name, drawing) {
 			return wrongCall{fmt.Errorf("%s is the drawing itself: write the outline to another file", name)}
 		}
-		if err := mayWrite(name, force); err != nil {
+		if err := mayWrite(name, t.force); err != nil {
 			return err
 		}
 	}
@@ -123,7 +129,7 @@ func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, 
 	if err != nil {
 		return wrongCall{err}
 	}
-	res, err := trace.Read(c.Context(), data, opt)
+	res, err := trace.Read(c.Context(), data, t.opt)
 	switch {
 	case c.Context().Err() != nil:
 		return c.Context().Err()
@@ -137,27 +143,27 @@ func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, 
 	if err := c.Context().Err(); err != nil {
 		return err
 	}
-	both := []folder.File{{Name: filepath.Base(out), Data: res.SVG()}, {Name: filepath.Base(overlay), Data: shown}}
-	if err := folder.Overwrite(c.Context(), filepath.Dir(out), both); err != nil {
+	both := []folder.File{{Name: filepath.Base(t.out), Data: res.SVG()}, {Name: filepath.Base(overlay), Data: shown}}
+	if err := folder.Overwrite(c.Context(), filepath.Dir(t.out), both); err != nil {
 		return err
 	}
-	if quiet {
+	if t.quiet {
 		return nil
 	}
 	for _, w := range res.Warnings {
 		fmt.Fprintf(c.ErrOrStderr(), "strew: %s: %s\n", drawing, w)
 	}
-	return written(fmt.Fprint(c.OutOrStdout(), traceAnswer(res, opt, out, overlay)))
+	return written(fmt.Fprint(c.OutOrStdout(), t.answer(res, overlay)))
 }
 
-// traceAnswer says what was traced and where it is.
-func traceAnswer(res trace.Result, opt trace.Options, out, overlay string) string {
+// answer says what was traced and where it is.
+func (t *tracing) answer(res trace.Result, overlay string) string {
 	var b strings.Builder
 	box := geom.EmptyBox()
 	for i, g := range res.Figures {
 		n := i + 1
-		if opt.Pick > 0 {
-			n = opt.Pick
+		if t.opt.Pick > 0 {
+			n = t.opt.Pick
 		}
 		box = box.Union(g.Box())
 		fmt.Fprintf(&b, "figure %d  %.1f × %.1f mm", n, g.Box().Width(), g.Box().Height())
@@ -172,7 +178,7 @@ func traceAnswer(res trace.Result, opt trace.Options, out, overlay string) strin
 	if len(res.Figures) > 1 {
 		fmt.Fprintf(&b, "together  %.1f × %.1f mm; --pick N takes one of them\n", box.Width(), box.Height())
 	}
-	fmt.Fprintf(&b, "outline   %s, %d nodes\nto check  %s\n", out, res.Nodes(), overlay)
+	fmt.Fprintf(&b, "outline   %s, %d nodes\nto check  %s\n", t.out, res.Nodes(), overlay)
 	return b.String()
 }
 
