@@ -107,19 +107,22 @@ func (m *measuring) run(c *cobra.Command, names []string) error {
 	if err := m.check(c); err != nil {
 		return wrongCall{err}
 	}
-	list := stage.Measure(c.Context(), diskFiles(""), names, motif.Options{Width: m.how.Width, Height: m.how.Height}, m.how)
-	if err := c.Context().Err(); err != nil {
+	ctx := c.Context()
+	list, err := untilStopped(ctx, func() ([]stage.Measured, error) {
+		return stage.Measure(ctx, diskFiles(""), names, motif.Options{Width: m.how.Width, Height: m.how.Height}, m.how), ctx.Err()
+	})
+	if err != nil {
 		return err
 	}
 	w := words.Measured{Printer: say.Printer{Unit: m.unit}, Allowances: m.allowances}
 	if m.pictures != "" {
-		pictures, err := results.Measured(c.Context(), list, w)
+		pictures, err := untilStopped(ctx, func() ([]results.File, error) { return results.Measured(ctx, list, w) })
 		if err != nil {
 			return err
 		}
 		if len(pictures) > 0 {
 			to := destination{Folder: folder.New(m.pictures, folder.Owner{Command: "measure"}), errs: c.ErrOrStderr()}
-			if err := to.replace(c.Context(), pictures); err != nil {
+			if err := to.replace(ctx, pictures); err != nil {
 				return err
 			}
 		}

@@ -121,7 +121,7 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 	drawn := results.Of(made)
 	var list []results.File
 	if err == nil && to.writes {
-		list, err = drawn.Files(ctx, bar.drawn)
+		list, err = untilStopped(ctx, func() ([]results.File, error) { return drawn.Files(ctx, bar.drawn) })
 	}
 	bar.finish()
 	if err != nil {

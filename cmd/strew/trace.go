@@ -129,22 +129,20 @@ func (t *tracing) run(c *cobra.Command, drawing string) error {
 	if err != nil {
 		return wrongCall{err}
 	}
-	res, err := trace.Read(c.Context(), data, t.opt)
+	ctx := c.Context()
+	res, err := untilStopped(ctx, func() (trace.Result, error) { return trace.Read(ctx, data, t.opt) })
 	switch {
-	case c.Context().Err() != nil:
-		return c.Context().Err()
+	case ctx.Err() != nil:
+		return ctx.Err()
 	case err != nil:
 		return wrongCall{fmt.Errorf("%s: %w", drawing, err)}
 	}
-	shown, err := res.Overlay()
+	shown, err := untilStopped(ctx, res.Overlay)
 	if err != nil {
 		return err
 	}
-	if err := c.Context().Err(); err != nil {
-		return err
-	}
 	both := []folder.File{{Name: filepath.Base(t.out), Data: res.SVG()}, {Name: filepath.Base(overlay), Data: shown}}
-	if err := folder.Overwrite(c.Context(), filepath.Dir(t.out), both); err != nil {
+	if err := folder.Overwrite(ctx, filepath.Dir(t.out), both); err != nil {
 		return err
 	}
 	if t.quiet {
