@@ -1,8 +1,8 @@
 package project
 
 // The words of a project file, where a key takes one of a few. A value is the
-// word as it stands in the file. In a Project each key has one of its words, by
-// default if need be; the zero value stands only where a comment says so.
+// word as written in the file. In a Project each key has one of its words, its
+// default if none is written; the zero value occurs only where a comment says so.
 
 // Cut is how a skirt or its lining is cut. Zero: there is no skirt, as for
 // LoadLay.

@@ -38,7 +38,7 @@ func (c *completion) drawn(s section, sk *Skirt) {
 	case !s.written("outline"):
 		c.missing(s.at, "skirt.outline", say.New(`it is missing; write the file of the panels' drawing, as in outline = "cape.svg"`))
 	case s.ok("outline") && ext != ".svg":
-		c.add(s.where("outline"), "skirt.outline", say.New("%s is no SVG file; panels are cut true to size, so draw them in one whose page states its size", shown(sk.Outline)))
+		c.add(s.where("outline"), "skirt.outline", say.New("%s is not an SVG file; panels are cut true to size, so draw them in an SVG file whose page states its size", shown(sk.Outline)))
 	}
 	sk.Line = s.where("outline").line
 	sk.Panels, sk.Drop, sk.Length, sk.Fullness = 0, 0, 0, 1

@@ -31,7 +31,7 @@ func (c *completion) sheets() []Sheet {
 			NotSold:  !get[bool](s, "buy"),
 		}
 		if sh.NotSold && sh.Stock == 0 && s.sound("stock", "buy", "roll") {
-			c.add(s.where("buy"), "sheet.buy", say.New("%q cannot be bought and none lies in the drawer; write stock = 1 or more, or leave the sheet out", sh.Name))
+			c.add(s.where("buy"), "sheet.buy", say.New("%q cannot be bought and there is none in the drawer; write stock = 1 or more, or leave the sheet out", sh.Name))
 		}
 		if sh.Roll {
 			c.roll(s, &sh)
@@ -40,7 +40,7 @@ func (c *completion) sheets() []Sheet {
 		}
 		for _, k := range []string{"price_per", "sold_by"} {
 			if s.written(k) {
-				c.add(s.where(k), s.full(k), say.New("it is only for felt by the length; write roll = true as well, or leave it out"))
+				c.add(s.where(k), s.full(k), say.New("it is only for felt sold by the length; write roll = true as well, or leave it out"))
 			}
 		}
 		if !s.written("height") && s.sound("roll") {
@@ -71,6 +71,6 @@ func (c *completion) roll(s section, sh *Sheet) {
 			geom.Length(sh.Margin), geom.Length(sh.Width)))
 	}
 	if sh.Stock > 0 {
-		c.add(s.where("stock"), "sheet.stock", say.New("a roll in the drawer has no length to count; write the piece that lies there as a [[sheet]] of its own, with its width and height"))
+		c.add(s.where("stock"), "sheet.stock", say.New("the length of a roll in the drawer is not known; write the piece that is there as a [[sheet]] of its own, with its width and height"))
 	}
 }

@@ -37,10 +37,10 @@ func (c *completion) motifs() []Motif {
 			Line:      s.at.line,
 		}
 		if s.written("width") && s.written("height") {
-			c.add(s.where("height"), "motif.height", say.New("width and height are both given; keep one, the other follows from the drawing"))
+			c.add(s.where("height"), "motif.height", say.New("width and height are both given; keep one: the other follows from the drawing"))
 		}
 		if m.Paper != "" && IsSVG(m.Outline) {
-			c.add(s.where("paper"), "motif.paper", say.New("an SVG drawing has its own size, so no sheet of paper gives it; leave it out"))
+			c.add(s.where("paper"), "motif.paper", say.New("an SVG drawing states its own size, so no sheet of paper is needed; leave it out"))
 		}
 		if m.Paper != "" && (s.written("width") || s.written("height")) {
 			c.add(s.where("paper"), "motif.paper", say.New("the size is given twice; keep the paper, or the width or height"))
@@ -53,7 +53,7 @@ func (c *completion) motifs() []Motif {
 	}
 	first := list[0]
 	if judged && shares == 0 && !c.lay {
-		c.add(first.where("share"), "motif.share", say.New("every motif has the share 0, so none can be placed; give at least one a share above 0"))
+		c.add(first.where("share"), "motif.share", say.New("every motif has share 0, so none can be placed; give at least one a share above 0"))
 	}
 	if judged && cut == 0 && c.lay {
 		c.missing(first.where("cut"), "motif.cut", say.New("no motif says how many to cut; write it under each [[motif]], as in cut = 12"))

@@ -60,7 +60,7 @@ func (c *completion) density(s section) {
 	switch {
 	case len(given) > 1:
 		last := given[len(given)-1]
-		c.add(s.where(last), s.full(last), say.New("%s are given together; keep one, it decides how many cutouts there are", say.Words(given)))
+		c.add(s.where(last), s.full(last), say.New("%s are given together; keep one: it decides how many cutouts there are", say.Words(given)))
 	case len(given) == 0 && !c.lay && (s.given || !c.broken["scatter"]):
 		c.missing(s.at, "scatter.spacing", say.New(`it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`))
 	}
@@ -77,7 +77,7 @@ func (c *completion) feltBySheet(p Project) {
 		}
 		switch {
 		case p.Scatter.Sheets > 0 && sh.Roll:
-			c.add(s.where("sheets"), "scatter.sheets", say.New("felt %q comes by the length, not by the sheet; write a budget or cutouts instead", sh.Name))
+			c.add(s.where("sheets"), "scatter.sheets", say.New("felt %q is sold by the length, not by the sheet; write a budget or cutouts instead", sh.Name))
 		case p.Scatter.Budget > 0 && !sh.PriceSet:
 			c.add(at, "sheet.price", say.New("a budget needs the price of all felt, and %q has none; write it under [[sheet]], as in price = 1.10", sh.Name))
 		}

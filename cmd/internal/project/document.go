@@ -17,7 +17,7 @@ import (
 
 // Document is the text of a project file, of which one value at a time may be
 // read and changed. A change gives a new Document; all bytes but those of the
-// value stay, with every remark. What the values mean is not checked here: Parse
+// value stay, with every comment. What the values mean is not checked here: Parse
 // does that with the bytes.
 //
 //	d, err := project.ReadDocument(data)
@@ -79,8 +79,8 @@ func (d Document) Len(table string) int {
 }
 
 // Set returns the document with a key at a value. Where the key is written its
-// value is replaced, and a remark inside the value moves to a line above; else a
-// line is added to its table, after a line with the key as a remark where there
+// value is replaced, and a comment inside the value moves to a line above; else a
+// line is added to its table, after a line with the key as a comment where there
 // is one, and the table is added where it is missing. The error is a Problems
 // that names the key: there is no such key or no table of that number, or the
 // value is of a type that no key has.
@@ -112,7 +112,7 @@ func (d Document) Set(key string, value any) (Document, error) {
 	return d.changed(out, key, func(values map[string]any) { put(values, parts, value) })
 }
 
-// Unset returns the document without a key. A remark on its line stays.
+// Unset returns the document without a key. A comment on its line stays.
 func (d Document) Unset(key string) (Document, error) {
 	parts, err := keyPath(key)
 	if err != nil {

@@ -65,7 +65,7 @@ func document(t interface{ Fatal(...any) }, text string) Document {
 	return d
 }
 
-// commentsOf are the remarks of a text in their order, as the parser of the
+// commentsOf are the comments of a text in their order, as the parser of the
 // library finds them.
 func commentsOf(text []byte) []string {
 	var out []string
@@ -153,7 +153,7 @@ func TestSetThenGet(t *testing.T) {
 				t.Fatalf("Set(%s, %#v), then Get gives %#v in\n%s", key, value, got, after)
 			}
 			if !slices.Equal(commentsOf(before), commentsOf(after)) {
-				t.Fatalf("Set(%s) changed the remarks %q to %q", key, commentsOf(before), commentsOf(after))
+				t.Fatalf("Set(%s) changed the comments %q to %q", key, commentsOf(before), commentsOf(after))
 			}
 			if again := document(t, string(after)); !reflect.DeepEqual(again.values, out.values) {
 				t.Fatalf("Set(%s) gives what reads otherwise:\n%s", key, after)
@@ -165,7 +165,7 @@ func TestSetThenGet(t *testing.T) {
 			if without, err := out.Unset(key); err != nil {
 				t.Fatalf("Unset(%s) says %v in\n%s", key, err, after)
 			} else if _, ok := without.Get(key); ok || !slices.Equal(commentsOf(without.Bytes()), commentsOf(after)) {
-				t.Fatalf("after Unset(%s) it is written: %t; the remarks were %q and are %q", key, ok, commentsOf(after), commentsOf(without.Bytes()))
+				t.Fatalf("after Unset(%s) it is written: %t; the comments were %q and are %q", key, ok, commentsOf(after), commentsOf(without.Bytes()))
 			} else if !written && lineCount(without.Bytes()) == lineCount(before) && !bytes.Equal(without.Bytes(), before) {
 				t.Fatalf("Set and Unset(%s) turn\n%s\ninto\n%s", key, before, without.Bytes()) // no table was added
 			}
@@ -375,7 +375,7 @@ func FuzzDocument(f *testing.F) {
 				t.Fatalf("%q set to %q is %v", key, value, got)
 			}
 			if got, want := commentsOf(out.Bytes()), commentsOf(d.Bytes()); !slices.Equal(got, want) {
-				t.Fatalf("the remarks were %q and are %q", want, got)
+				t.Fatalf("the comments were %q and are %q", want, got)
 			}
 		}
 		if out, err = out.Unset(key); err == nil {

@@ -29,11 +29,11 @@ func (l *layout) indent(at int) string {
 	return string(line[:len(line)-len(bytes.TrimLeft(line, " \t"))])
 }
 
-// saved is the remarks inside a value as lines of their own.
+// saved is the comments inside a value as lines of their own.
 func (l *layout) saved(s spot) string {
 	var b strings.Builder
 	if !s.inside {
-		for _, r := range remarks(l.data[s.value:s.end]) {
+		for _, r := range comments(l.data[s.value:s.end]) {
 			b.WriteString(l.indent(s.at) + strings.TrimRight(r, "\r") + l.newline())
 		}
 	}
@@ -99,7 +99,7 @@ func (l *layout) insert(parts []string, text string) []byte {
 	line := name + " = " + text
 	in := parts[:len(parts)-1]
 	for i, b := range l.blocks {
-		if slices.Equal(b.path, in) && (i > 0 || b.last >= 0 || l.remarked(b, name) >= 0) {
+		if slices.Equal(b.path, in) && (i > 0 || b.last >= 0 || l.commented(b, name) >= 0) {
 			return l.insertBelow(b, name, line)
 		}
 	}
@@ -110,7 +110,7 @@ func (l *layout) insert(parts []string, text string) []byte {
 		return l.insertInside(s, line)
 	}
 	if len(in) > 1 {
-		return nil // an element of a list that is no inline table
+		return nil // an element of a list that is not an inline table
 	}
 	// Keys of the table with its name before them: scatter.spacing = 11
 	last := -1
@@ -127,7 +127,7 @@ func (l *layout) insert(parts []string, text string) []byte {
 
 // insertBelow adds a line to a block.
 func (l *layout) insertBelow(b block, name, line string) []byte {
-	if at := l.remarked(b, name); at >= 0 {
+	if at := l.commented(b, name); at >= 0 {
 		return l.lineAfter(at, l.indent(at)+line)
 	}
 	indent := l.indent(b.at)
@@ -137,9 +137,9 @@ func (l *layout) insertBelow(b block, name, line string) []byte {
 	return l.lineAfter(b.end, indent+line)
 }
 
-// remarked returns where a block has the key as a remark, as in "# tilt = 15",
+// commented returns where a block has the key as a comment, as in "# tilt = 15",
 // or -1.
-func (l *layout) remarked(b block, name string) int {
+func (l *layout) commented(b block, name string) int {
 	end := len(l.data)
 	for _, next := range l.blocks {
 		if next.at > b.at && next.at < end {

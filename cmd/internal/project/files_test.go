@@ -121,8 +121,8 @@ func TestBadOverrides(t *testing.T) {
 	}{
 		{Overrides{Spacing: new("wide")}, []string{`--spacing: "wide" is not a length: a number was expected at "wide"; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
 		{Overrides{Spacing: new("")}, []string{`--spacing: "" is not a length: there is no number; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
-		{Overrides{Spacing: new("0")}, []string{`--spacing: 0 cm is nothing; write a length above 0`}},
-		{Overrides{Spacing: new("9000"), Unit: new("cm")}, []string{`--spacing: 9000 cm is longer than 20 m, probably a slip of the unit; --unit says that bare numbers are in cm`}},
+		{Overrides{Spacing: new("0")}, []string{`--spacing: 0 cm is too small; write a length above 0`}},
+		{Overrides{Spacing: new("9000"), Unit: new("cm")}, []string{`--spacing: 9000 cm is longer than 20 m, probably in the wrong unit; --unit says that bare numbers are in cm`}},
 		{Overrides{Pattern: new("poka")}, []string{`--pattern: "poka" is not known; write "polka", "grid" or "hemband"; did you mean "polka"`}},
 		{Overrides{Unit: new("ft")}, []string{`--unit: "ft" is not known; write "mm", "cm" or "in"`}},
 		{Overrides{Cutouts: new(0)}, []string{`--cutouts: 0 is out of range; write a whole number from 1 to 10000: each one is cut out by hand`}},
@@ -130,7 +130,7 @@ func TestBadOverrides(t *testing.T) {
 		{Overrides{Sheets: new(0)}, []string{`--sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`}},
 		{Overrides{Budget: new(9.5)}, []string{`--budget: a budget needs the price of all felt, and "craft felt A4" has none; write it under [[sheet]], as in price = 1.10`}},
 		{Overrides{Budget: new(math.NaN())}, []string{`--budget: nan is not a number; write one from 0.01 to 1000000, as in 25`}},
-		{Overrides{Spacing: new("7cm"), Cutouts: new(60)}, []string{`--cutouts: spacing and cutouts are given together; keep one, it decides how many cutouts there are`}},
+		{Overrides{Spacing: new("7cm"), Cutouts: new(60)}, []string{`--cutouts: spacing and cutouts are given together; keep one: it decides how many cutouts there are`}},
 	} {
 		_, err := p.With(test.o)
 		wantErrors(t, err, test.want)
@@ -191,7 +191,7 @@ func TestInitOverwritesNothing(t *testing.T) {
 	mine := write(t, filepath.Join(dir, starter), "mine")
 	names, err := Init(dir)
 	var es Problems
-	if !errors.As(err, &es) || !strings.Contains(err.Error(), dir+": project.toml") || !strings.Contains(err.Error(), "would be written over") || names != nil {
+	if !errors.As(err, &es) || !strings.Contains(err.Error(), dir+": project.toml") || !strings.Contains(err.Error(), "would be overwritten") || names != nil {
 		t.Errorf("%q, %v", names, err)
 	}
 	if got, _ := os.ReadFile(mine); string(got) != "mine" {

@@ -84,18 +84,24 @@ func faultOf(p Project) string {
 	must(shares > 0, "shares")
 	sc := p.Scatter
 	in(string(sc.Pattern), "pattern", "polka", "grid", "hemband")
-	must((sc.Spacing > 0) != (sc.Cutouts > 0), "spacing or cutouts")
+	wishes := 0
+	for _, is := range []bool{sc.Spacing > 0, sc.Cutouts > 0, sc.Sheets > 0, sc.Budget > 0} {
+		if is {
+			wishes++
+		}
+	}
+	must(wishes == 1, "one of spacing, cutouts, sheets and budget")
 	notBelow(sc.Spacing, "spacing")
 	notBelow(sc.RowSpacing, "row spacing")
-	must(sc.Rise >= 0 && sc.Rise < s.Drop, "rise")
+	must(sc.Rise >= 0 && (drawn || sc.Rise < s.Drop), "rise")
 	must(sc.Jitter >= 0 && sc.Jitter <= 1, "jitter")
 	must(sc.Rows >= 1 && sc.Rows <= 100, "rows")
-	must(sc.Repeat >= 1 && (sc.Repeat%s.Panels == 0 || s.Panels%sc.Repeat == 0), "repeat")
+	must(sc.Repeat >= 1 && (drawn || sc.Repeat%s.Panels == 0 || s.Panels%sc.Repeat == 0), "repeat")
 	c := p.Clearance
 	for _, mm := range []float64{c.Between, c.Waist, c.Hem, c.Seam, p.Cutting.Gap} {
 		notBelow(mm, "clearance or gap")
 	}
-	must(c.Waist+c.Hem < s.Drop, "clearance")
+	must(drawn || c.Waist+c.Hem < s.Drop, "clearance")
 	must(p.Cutting.SpareShare >= 0 && p.Cutting.SpareShare <= 1 && p.Cutting.SpareCount >= 0, "spare")
 	must(p.Cutting.SpareShare == 0 || p.Cutting.SpareCount == 0, "both spares")
 	must(p.Cutting.Effort >= 0 && p.Cutting.Effort <= 10, "effort")
@@ -103,8 +109,13 @@ func faultOf(p Project) string {
 	for _, sh := range p.Sheets {
 		must(name(sh.Name), "sheet name")
 		above(sh.Width, "sheet width")
-		above(sh.Height, "sheet height")
-		must(sh.Margin >= 0 && 2*sh.Margin < min(sh.Width, sh.Height), "sheet margin")
+		if sh.Roll {
+			must(sh.Height == 0 && sh.PricePer > 0, "roll's height, price_per")
+		} else {
+			above(sh.Height, "sheet height")
+			must(2*sh.Margin < sh.Height, "sheet margin")
+		}
+		must(sh.Margin >= 0 && 2*sh.Margin < sh.Width, "sheet margin")
 		in(string(sh.Nap), "nap", "none", "four-way", "two-way", "one-way")
 		must(sh.Price >= 0 && sh.Stock >= 0 && (sh.PriceSet || sh.Price == 0), "price, stock")
 		for _, colour := range sh.Colours {

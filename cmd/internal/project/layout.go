@@ -17,14 +17,14 @@ func path(parts ...string) string { return strings.Join(parts, "\x00") }
 
 func element(i int) string { return fmt.Sprintf("#%d", i) }
 
-// layout is where everything stands in a file, in bytes from its start.
+// layout says where everything is in a file, in bytes from its start.
 type layout struct {
 	data   []byte
 	spots  map[string]spot // by path
 	blocks []block         // the keys above all tables, then each header with its keys
 }
 
-// spot is where the part of one path stands.
+// spot is where the part of one path is.
 type spot struct {
 	at         int  // its key, the first bracket of its header, or the first byte of an element
 	value, end int  // its value, of a key or of an element that is an inline table; else 0
@@ -36,7 +36,7 @@ type block struct {
 	path []string // nil for the keys above all tables
 	at   int      // the header's first bracket
 	end  int      // past its last key's value, or past the header where it has no key
-	last int      // where its last key stands; -1 where it has none
+	last int      // where its last key is; -1 where it has none
 }
 
 // layoutOf reads the layout of a document that is known to be sound TOML.
@@ -44,7 +44,7 @@ func layoutOf(data []byte) *layout {
 	l := &layout{data: data, spots: map[string]spot{}, blocks: []block{{last: -1}}}
 	number := map[string]int{} // of the tables [[name]] read so far
 	// resolve puts the number of the current element after each name of
-	// a table that stands many times.
+	// a table that may be written many times.
 	resolve := func(names []string) []string {
 		var full []string
 		for _, n := range names {
@@ -93,7 +93,7 @@ func (l *layout) mark(s spot, parts []string) {
 	}
 }
 
-// key records a key and what its value holds, and returns where it stands.
+// key records a key and what its value holds, and returns where it is.
 func (l *layout) key(in []string, e *unstable.Node, inside bool) (at, end int) {
 	names, ends := keyParts(e)
 	at, end = ends[0].at, int(e.Raw.Offset+e.Raw.Length)
@@ -226,9 +226,9 @@ func textEnd(data []byte, at int) int {
 	return len(data)
 }
 
-// remarks returns the remarks inside a value, each from its # to the end of its
+// comments returns the comments inside a value, each from its # to the end of its
 // line.
-func remarks(value []byte) []string {
+func comments(value []byte) []string {
 	var out []string
 	for i := 0; i < len(value); {
 		switch value[i] {

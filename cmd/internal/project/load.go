@@ -89,7 +89,7 @@ func Init(dir string) (names []string, err error) {
 		}
 	}
 	if len(there) > 0 {
-		return nil, fileError(dir, say.New("%s would be written over; move what is there away, or name another folder", say.Words(there)))
+		return nil, fileError(dir, say.New("%s would be overwritten; move what is there away, or name another folder", say.Words(there)))
 	}
 	made, err := makeFolder(dir)
 	defer func() {

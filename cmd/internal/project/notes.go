@@ -7,7 +7,7 @@ import (
 	"strew/motif/say"
 )
 
-// A key that is right but does nothing here is kept, and the maker is told.
+// A key that is valid but has no effect here is kept, with a note to the maker.
 
 // idle is a key that only counts beside certain values of another.
 type idle struct {

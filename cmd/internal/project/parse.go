@@ -6,15 +6,15 @@ import (
 	"strew/motif/say"
 )
 
-// What a project file may hold; one with more is some other file, and would
-// take long to be told so key by key.
+// What a project file may hold. One with more is some other file, and checking
+// it key by key would take long.
 const (
 	mostBytes = 1 << 20
 	mostLines = 10_000
 )
 
 // Parse checks the text of a project file for planning a skirt. The name
-// stands in errors; paths in the file are relative to dir. Its error is a
+// is that of errors; paths in the file are relative to dir. Its error is a
 // Problems with all that is wrong.
 func Parse(data []byte, name, dir string) (Project, error) {
 	return parse(data, name, dir, Overrides{}, false)

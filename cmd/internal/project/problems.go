@@ -21,7 +21,7 @@ type Problem struct {
 	What         say.Message // what is wrong; then what is allowed
 	Hint         say.Message // a guess at what was meant; zero for none
 
-	name string    // of the key as it stands in the file: "motif.width"
+	name string    // of the key as written in the file: "motif.width"
 	unit geom.Unit // of lengths in the text
 }
 
@@ -66,7 +66,7 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// place is where a key stands: in the file, or on the command line.
+// place is where a key is given: in the file, or on the command line.
 type place struct {
 	line, column int
 	index        int    // of the table among those of its name
@@ -102,8 +102,8 @@ func (r *report) guess(at place, name string, what, hint say.Message) {
 	r.problems = append(r.problems, p)
 }
 
-// keyAt is a key as a Document has it: with the number of its table where that
-// stands many times.
+// keyAt is a key as a Document has it: with the number of its table where there
+// may be many.
 func keyAt(name string, index int) string {
 	in, key, ok := strings.Cut(name, ".")
 	if t, known := tableNamed(in); ok && known && t.many {

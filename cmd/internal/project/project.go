@@ -118,8 +118,8 @@ type Scatter struct {
 	RepeatSet    bool // the maker wrote it; else it may give way
 	// One of these may stand instead of Spacing; 0: it does not.
 	Cutouts int
-	Sheets  int     // as many cutouts as so many sheets of felt yield
-	Budget  float64 // as many cutouts as felt for so much money yields
+	Sheets  int     // as many cutouts as this many sheets of felt yield
+	Budget  float64 // as many cutouts as felt for this much money yields
 }
 
 // Bare is one [[bare]] table: a patch that stays free. A range left out is {0, 0}

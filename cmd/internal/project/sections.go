@@ -37,7 +37,7 @@ type value struct {
 	at    place
 }
 
-// ok tells whether all the keys are written, and well.
+// ok reports whether all the keys are written and valid.
 func (s section) ok(keys ...string) bool {
 	for _, k := range keys {
 		if s.values[k].typed == nil {
@@ -47,7 +47,7 @@ func (s section) ok(keys ...string) bool {
 	return true
 }
 
-// sound tells whether none of the keys is faulty.
+// sound reports whether none of the keys has a faulty value.
 func (s section) sound(keys ...string) bool {
 	for _, k := range keys {
 		if v, written := s.values[k]; written && v.typed == nil {
@@ -57,7 +57,7 @@ func (s section) sound(keys ...string) bool {
 	return true
 }
 
-// written tells whether the key stands in the file, well or not.
+// written reports whether the key is in the file, valid or not.
 func (s section) written(key string) bool {
 	_, ok := s.values[key]
 	return ok
@@ -84,7 +84,7 @@ func get[T any](s section, name string) T {
 	return v
 }
 
-// one is the table that stands at most once.
+// one returns the table that may be written once; empty if it is not.
 func (d checked) one(name string) section {
 	if s := d.sections[name]; len(s) > 0 {
 		return s[0]
@@ -110,7 +110,7 @@ func (d checked) clone() checked {
 	return d
 }
 
-// check checks every key of a file for itself.
+// check checks each key of a file by itself.
 func check(data []byte, name, dir string, lay bool) checked {
 	r := report{file: name}
 	d := checked{name: name, dir: dir, lay: lay, sections: map[string][]section{}, broken: map[string]bool{}}

@@ -14,7 +14,7 @@ import (
 )
 
 // A file is read twice: go-toml decodes its values and refuses what is not
-// TOML, and its parser of expressions tells where each key stands. The two are
+// TOML, and its parser of expressions says where each key is. The two are
 // joined by the path of a key: "skirt", "waist"; "motif", "#0", "sizes", "#1".
 
 // tree is a TOML document with the place of every key down to the elements
@@ -41,7 +41,7 @@ func (t tree) at(parts ...string) place {
 
 // parseTree reads a document. What is not TOML goes to r, line by line: a
 // faulty line of a key is left out and the rest read, so that all such lines
-// are told at once; whole is then false, and nothing can be said about keys
+// are reported at once; whole is then false, and nothing can be said about keys
 // that are missing.
 func parseTree(data []byte, r *report) (t tree, whole bool) {
 	data, ok := asUTF8(data, r)
@@ -76,8 +76,8 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 	}
 }
 
-// mostSyntaxErrors is where reading on ends: what has so many faulty lines is
-// some other kind of file.
+// mostSyntaxErrors is where reading ends: a text with this many faulty lines is
+// not a project file.
 const mostSyntaxErrors = 20
 
 // asUTF8 drops a byte order mark and refuses other encodings than UTF-8.

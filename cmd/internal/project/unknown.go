@@ -26,10 +26,10 @@ func unknownKey(t table, name string, at place, r *report) {
 	if guess.IsZero() {
 		guess = elsewhere(name, t.name)
 	}
-	r.guess(at, t.full(printable(name)), say.New("there is no such key; %s knows %s", t.header(), say.Words(t.names())), guess)
+	r.guess(at, t.full(printable(name)), say.New("there is no such key; the keys of %s are %s", t.header(), say.Words(t.names())), guess)
 }
 
-// unknownTop reports a key or table that stands in no table and is none.
+// unknownTop reports an unknown name outside the tables: a key or a table.
 func unknownTop(name string, raw any, at place, r *report) {
 	var headers, all []string
 	for _, t := range tables() {
@@ -50,7 +50,7 @@ func unknownTop(name string, raw any, at place, r *report) {
 	if hint.IsZero() {
 		hint = elsewhere(name, "")
 	}
-	r.guess(at, printable(name), say.New("there is no such key above the tables; %s stand there", say.Words(top.names())), hint)
+	r.guess(at, printable(name), say.New("there is no such key above the tables; the keys there are %s", say.Words(top.names())), hint)
 }
 
 // elsewhere guesses that a key was written in the wrong table.
