@@ -40,8 +40,8 @@ var barred = map[string][]string{
 	"strew/cmd/internal/stage":   {"strew/render"},
 }
 
-// Imports run one way: cmd → plan → render → sheet, scatter → motif →
-// motif/geom, and sheet knows motif/geom only.
+// Imports run one way: cmd → render → sheet, scatter → motif → motif/geom, and
+// sheet knows motif/geom only.
 func TestImportsRunOneWay(t *testing.T) {
 	out, err := exec.Command("go", "list", "-f", "{{.ImportPath}} {{join .Imports \" \"}}", "strew/...").Output()
 	if err != nil {

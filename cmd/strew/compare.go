@@ -94,7 +94,7 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 }
 
 // choices lists every pattern in every spacing. The error is of a spacing that
-// is not a length; what is impossible otherwise stands with its choice.
+// is not a length; any other error is kept with its choice.
 func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.Choice, error) {
 	var out []stage.Choice
 	for i := range max(1, len(b.patterns)) {

@@ -108,6 +108,14 @@ func (m *measuring) run(c *cobra.Command, names []string) error {
 		return wrongCall{err}
 	}
 	ctx := c.Context()
+	to := destination{Folder: folder.New(m.pictures, folder.Owner{Command: "measure"}), errs: c.ErrOrStderr()}
+	if m.pictures != "" {
+		kept, err := to.Prepare([]string{results.MeasuredFile})
+		to.tell(kept)
+		if err != nil {
+			return err
+		}
+	}
 	list, err := untilStopped(ctx, func() ([]stage.Measured, error) {
 		return stage.Measure(ctx, diskFiles(""), names, motif.Options{Width: m.how.Width, Height: m.how.Height}, m.how), ctx.Err()
 	})
@@ -121,7 +129,6 @@ func (m *measuring) run(c *cobra.Command, names []string) error {
 			return err
 		}
 		if len(pictures) > 0 {
-			to := destination{Folder: folder.New(m.pictures, folder.Owner{Command: "measure"}), errs: c.ErrOrStderr()}
 			if err := to.replace(ctx, pictures); err != nil {
 				return err
 			}

@@ -59,7 +59,7 @@ func (r *output) flags(c *cobra.Command, suffix, what string) {
 // destination is where the results of a call go.
 type destination struct {
 	folder.Folder
-	dir    string // as it is told
+	dir    string // as the answer shows it
 	writes bool   // false: nothing is written
 	errs   io.Writer
 }

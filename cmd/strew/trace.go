@@ -209,7 +209,8 @@ func sameFile(a, b string) bool {
 	return err == nil && err2 == nil && os.SameFile(i, j)
 }
 
-// mayWrite refuses to write where another's file or a folder is.
+// mayWrite refuses to overwrite a file that strew trace did not write, or anything
+// that is not a file.
 func mayWrite(name string, force bool) error {
 	if dir := filepath.Dir(name); dir != "." {
 		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
@@ -223,7 +224,7 @@ func mayWrite(name string, force bool) error {
 	case err != nil:
 		return fmt.Errorf("cannot write %s: %w", name, err)
 	case !info.Mode().IsRegular():
-		return wrongCall{fmt.Errorf("%s is no plain file and is not overwritten", name)}
+		return wrongCall{fmt.Errorf("%s is not an ordinary file and is not overwritten", name)}
 	case force:
 		return nil
 	}

@@ -53,7 +53,7 @@ type Kept struct {
 	As   string // the file that now holds what was edited; "" if it stays where it is
 }
 
-// Say returns what a maker is told of it.
+// Say returns what to tell the maker about it.
 func (k Kept) Say() say.Message {
 	if k.As == "" {
 		return say.New("%s was edited since strew wrote it; it is no longer one of the results and stays as it is", k.Name)
@@ -302,7 +302,7 @@ func (f Folder) earlier(before, now *record) (out map[string]string, left []Kept
 				now.Left = map[string]string{}
 			}
 			now.Left[name] = sum
-			if before.Left[name] == "" { // else it was told before
+			if before.Left[name] == "" { // else the maker knows
 				left = append(left, Kept{Name: name})
 			}
 		}
