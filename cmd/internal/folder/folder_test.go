@@ -7,7 +7,9 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strconv"
 	"strings"
+	"sync"
 	"testing"
 
 	"strew/cmd/internal/folder"
@@ -285,6 +287,39 @@ func TestReplaceLeavesEverythingWhenAResultCannotBeWritten(t *testing.T) {
 	}
 	if got := list(t, dir); got != "a b" {
 		t.Errorf("left behind %q", got)
+	}
+}
+
+// Runs into one folder at once take turns: in the end it holds the results of
+// one of them, whole.
+func TestRunsAtOnce(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "deep", "out")
+	var all sync.WaitGroup
+	for run := range 8 {
+		all.Go(func() {
+			text := strconv.Itoa(run)
+			var list []folder.File
+			for i := range 5 + run {
+				list = append(list, folder.File{Name: strconv.Itoa(i), Data: []byte(text)})
+			}
+			if _, err := folder.New(dir, folder.Owner{Command: "plan"}).Replace(context.Background(), list); err != nil {
+				t.Error(err)
+			}
+		})
+	}
+	all.Wait()
+	names := strings.Fields(list(t, dir))
+	last := read(t, filepath.Join(dir, "0"))
+	if run, err := strconv.Atoi(last); err != nil || len(names) != 5+run {
+		t.Errorf("run %s left %q", last, names)
+	}
+	for _, name := range names {
+		if got := read(t, filepath.Join(dir, name)); got != last {
+			t.Errorf("%s is of run %s, 0 of run %s", name, got, last)
+		}
+	}
+	if left := list(t, filepath.Dir(dir)); left != "out" {
+		t.Errorf("left behind %q", left)
 	}
 }
 
