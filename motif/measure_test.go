@@ -79,8 +79,8 @@ func TestMeasureRing(t *testing.T) {
 	near("height", got.Height, 80, 0.001)
 	near("area", got.Area, math.Pi*(1600-1225), geom.FlattenTol*2*math.Pi*40)
 	near("edge", got.Edge, 2*math.Pi*75, 1)
-	near("round backing", got.BackingRound, 5, 2*geom.FlattenTol+2*geom.InscribedTol)
-	near("square backing", got.BackingSquare, 5/math.Sqrt2, 2*geom.FlattenTol+2*geom.InscribedTol)
+	near("round backing", got.BackingRound, 5, 2*geom.FlattenTol+2*geom.PoleTol)
+	near("square backing", got.BackingSquare, 5/math.Sqrt2, 2*geom.FlattenTol+2*geom.PoleTol)
 }
 
 // Curves are stepped for the size asked, not for the size drawn: the edge of

@@ -62,10 +62,10 @@ func TestMeasuresScaleTurnAndMirror(t *testing.T) {
 		same("area", b.Area, k*k*a.Area, round*k*k*a.Area)
 		same("edge", b.Edge, k*a.Edge, round*k*a.Edge)
 		same("least width", b.LeastWidth, k*a.LeastWidth, round*k*a.Edge)
-		same("widest circle", b.Widest.Radius, k*a.Widest.Radius, geom.InscribedTol*(1+k))
+		same("widest circle", b.Widest.Radius, k*a.Widest.Radius, geom.PoleTol*(1+k))
 		// A place may be the widest circle, which is found to a tolerance.
-		same("felt", b.Felt.Width(), k*a.Felt.Width(), 2*geom.InscribedTol*(1+k))
-		same("slot", b.Slot.Width(), k*a.Slot.Width(), 2*geom.InscribedTol*(1+k))
+		same("felt", b.Felt.Width(), k*a.Felt.Width(), 2*geom.PoleTol*(1+k))
+		same("slot", b.Slot.Width(), k*a.Slot.Width(), 2*geom.PoleTol*(1+k))
 		same("inner corner", b.InnerCorner.Angle, a.InnerCorner.Angle, 1e-6)
 		if a.Corners != b.Corners || a.Holes != b.Holes {
 			t.Fatalf("%d corners and %d holes, and %d and %d once moved", a.Corners, a.Holes, b.Corners, b.Holes)
@@ -177,8 +177,8 @@ func TestSlot(t *testing.T) {
 		// An opening wider than 1/1.25 of the bay's depth is none.
 		{"open bowl", regionOf(horseshoe(20, 26, 1.4)), 0, 0},
 		{"slit hole", regionOf(box(0, 0, 40, 30), box(10, 10, 20, 1.2).Reversed()), 1.2, 1e-9},
-		{"round hole", regionOf(box(-20, -20, 40, 40), disc(5).Reversed()), 2 * 5 * math.Cos(math.Pi/120), 2 * geom.InscribedTol},
-		{"two holes", regionOf(box(0, 0, 40, 30), box(3, 3, 9, 9).Reversed(), box(20, 3, 4, 9).Reversed()), 4, 2 * geom.InscribedTol},
+		{"round hole", regionOf(box(-20, -20, 40, 40), disc(5).Reversed()), 2 * 5 * math.Cos(math.Pi/120), 2 * geom.PoleTol},
+		{"two holes", regionOf(box(0, 0, 40, 30), box(3, 3, 9, 9).Reversed(), box(20, 3, 4, 9).Reversed()), 4, 2 * geom.PoleTol},
 	} {
 		if got := narrowestSlot(c.g).Width(); math.Abs(got-c.want) > c.tol {
 			t.Errorf("%s: slot %.5f, want %.5f", c.name, got, c.want)
@@ -255,12 +255,12 @@ func TestNotchAngles(t *testing.T) {
 func TestPieceOfKnownFigures(t *testing.T) {
 	frame := measurePiece(regionOf(box(-20, -10, 40, 20), box(-5, -5, 10, 10).Reversed()))
 	if frame.Area != 700 || frame.Edge != 160 || frame.Width != 40 || frame.Height != 20 || frame.LeastWidth != 20 || frame.Holes != 1 ||
-		math.Abs(frame.SmallestHole.Radius-5) > geom.InscribedTol || math.Abs(frame.Felt.Width()-5) > 1e-9 {
+		math.Abs(frame.SmallestHole.Radius-5) > geom.PoleTol || math.Abs(frame.Felt.Width()-5) > 1e-9 {
 		t.Errorf("frame: %+v", frame)
 	}
 	// A right triangle 80, 60, 100: area 2400, edge 240, least height 48, inradius 20.
 	tri := measurePiece(regionOf(ringOf(0, 0, 80, 0, 0, 60)))
-	if tri.Area != 2400 || tri.Edge != 240 || math.Abs(tri.LeastWidth-48) > 1e-9 || math.Abs(tri.Widest.Radius-20) > geom.InscribedTol || tri.Slot != (Place{}) {
+	if tri.Area != 2400 || tri.Edge != 240 || math.Abs(tri.LeastWidth-48) > 1e-9 || math.Abs(tri.Widest.Radius-20) > geom.PoleTol || tri.Slot != (Place{}) {
 		t.Errorf("triangle: %+v", tri)
 	}
 }

@@ -128,7 +128,7 @@ func anchored(m Motif) Motif {
 	for i, p := range m.Pieces {
 		regions[i] = p.Region
 	}
-	at, _ := geom.Inscribed(regions, geom.InscribedTol)
+	at, _ := geom.Pole(regions, geom.PoleTol)
 	for i := range m.Pieces {
 		m.Pieces[i].Region = regions[i].Transform(geom.Translation(at.Mul(-1)))
 		if r := m.Pieces[i].Region; r.Contains(geom.Vec{}) {

@@ -72,8 +72,8 @@ type Circle struct {
 	Radius float64
 }
 
-// widestCircle returns the widest circle in r, as near as geom.InscribedTol.
+// widestCircle returns the widest circle in r, as near as geom.PoleTol.
 func widestCircle(r geom.Region) Circle {
-	at, radius := geom.Inscribed([]geom.Region{r}, geom.InscribedTol)
+	at, radius := geom.Pole([]geom.Region{r}, geom.PoleTol)
 	return Circle{at, math.Max(0, radius)}
 }

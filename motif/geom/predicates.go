@@ -6,15 +6,15 @@ import (
 )
 
 // orientErr bounds the rounding error of the orientation determinant relative
-// to the sum of its two products: (3 + 16ε)ε with ε = 2⁻⁵³, from
-// J. R. Shewchuk, "Adaptive Precision Floating-Point Arithmetic and Fast Robust
-// Geometric Predicates", Discrete & Computational Geometry 18, 1997.
+// to the sum of its two products: (3 + 16ε)ε with ε = 2⁻⁵³ (J. R. Shewchuk,
+// "Adaptive Precision Floating-Point Arithmetic and Fast Robust Geometric
+// Predicates", Discrete & Computational Geometry 18, 1997).
 const orientErr = (3 + 16*0x1p-53) * 0x1p-53
 
 // Orient returns +1 where a, b, c turn clockwise as seen (y down), -1 where
-// they turn the other way, and 0 where they lie on one line. The answer is
-// exact for finite coordinates: where rounding could decide, it is computed
-// again in rational numbers.
+// they turn the other way, and 0 where they lie on one line. It is
+// exact for finite coordinates: where rounding could change the sign, the
+// determinant is computed again in rational numbers.
 func Orient(a, b, c Vec) int {
 	l := float64((b.X - a.X) * (c.Y - a.Y))
 	r := float64((b.Y - a.Y) * (c.X - a.X))

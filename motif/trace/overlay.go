@@ -57,7 +57,7 @@ func (r Result) Overlay() ([]byte, error) {
 		for _, ring := range g.Rings() {
 			strokeRing(img, ring, overlayPen, c)
 		}
-		at, _ := geom.Inscribed([]geom.Region{g}, 1)
+		at, _ := geom.Pole([]geom.Region{g}, 1)
 		label(img, face, at, strconv.Itoa(i+1), c)
 	}
 	var b bytes.Buffer
