@@ -206,7 +206,7 @@ func (p *Plan) middles() []geom.Vec {
 	out := make([]geom.Vec, len(p.Items))
 	for i, it := range p.Items {
 		piece := p.Motifs[p.Kinds[it.Kind].Motif].Pieces[it.Piece]
-		out[i], _ = geom.Inscribed([]geom.Region{piece.Region}, 0.1)
+		out[i], _ = geom.Pole([]geom.Region{piece.Region}, 0.1)
 	}
 	return out
 }
