@@ -11,13 +11,13 @@ import (
 // fills and lines on (CSS Masking 1, chapter 5).
 func (d *drawing) clip(e *element, p pen, fills, lines int) error {
 	if !strings.HasPrefix(strings.ToLower(p.style.clip), "url(") {
-		d.notes.add("%s: its clip-path %q was passed over: use a <clipPath>", e, shorten(p.style.clip))
+		d.notes.note("%s: its clip-path %q was ignored: use a <clipPath>", e.label(), shorten(p.style.clip))
 		return nil
 	}
 	id, _ := cutURL(p.style.clip)
 	target := d.lookup[id]
 	if target == nil || target.name != "clipPath" {
-		d.notes.add("%s is clipped by %q, which the drawing does not hold", e, id)
+		d.notes.note("%s is clipped by %q, which the drawing does not hold", e.label(), id)
 		return nil
 	}
 	area, outer, err := d.clipPath(target, p, boxOf(d.fills[fills:], d.lines[lines:], p.m))
@@ -86,7 +86,7 @@ func (d *drawing) clipShape(e *element, p pen) error {
 		return d.draw(e, p)
 	}
 	if what, ok := notCut[e.name]; ok {
-		d.notes.add("%s in a clip path was passed over", what)
+		d.notes.note("%s in a clip path was ignored", what)
 	}
 	return nil
 }

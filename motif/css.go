@@ -65,7 +65,7 @@ func parseCSS(text string, n *notes) []cssRule {
 			one, selectors = cutOutside(selectors, ',')
 			rule, ok := parseSelector(one)
 			if !ok {
-				n.add("the style rule for %q cannot be read and was passed over: give the shape its style itself", shorten(one))
+				n.note("the style rule for %q cannot be read and was ignored: give the shape its style itself", shorten(one))
 				continue
 			}
 			rule.declarations = declarations
@@ -84,10 +84,10 @@ func parseAtRule(head, block string, n *notes) []cssRule {
 			return parseCSS(block, n)
 		}
 	case "import":
-		n.add("@import %s is not followed: copy the styles into the drawing", shorten(query))
+		n.note("@import %s is not followed: copy the styles into the drawing", shorten(query))
 	case "charset", "namespace", "font-face", "keyframes", "page":
 	default:
-		n.add("the style block %q was passed over", shorten(head))
+		n.note("the style block %q was ignored", shorten(head))
 	}
 	return nil
 }
@@ -104,7 +104,7 @@ func seenOnScreen(media string, n *notes) bool {
 			return true
 		case "print", "speech", "only print":
 		default:
-			n.add("the styles for media %q were passed over", shorten(one))
+			n.note("the styles for media %q were ignored", shorten(one))
 		}
 	}
 	return false

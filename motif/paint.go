@@ -1,14 +1,14 @@
 package motif
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// paint adds a basic shape.
+// paint adds what a basic shape paints to the fills or the lines.
 func (d *drawing) paint(e *element, p pen) error {
 	s := p.style
 	if s.hidden {
@@ -27,8 +27,8 @@ func (d *drawing) paint(e *element, p pen) error {
 		return manyPoints() // before they take room
 	}
 	path, fault := basicShape(e, p.view)
-	if fault != "" {
-		d.notes.add("%s: %s", e, fault)
+	if !fault.IsZero() {
+		d.notes.note("%s: %s", e.label(), fault)
 	}
 	if len(path) == 0 {
 		return nil
@@ -38,13 +38,13 @@ func (d *drawing) paint(e *element, p pen) error {
 			return manyPoints()
 		}
 	}
-	out := shape{from: e.String(), id: e.attr["id"], path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
+	out := shape{from: e.label(), id: e.attr["id"], path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
 	if stroked {
 		out.stroke = width * math.Sqrt(math.Abs(p.m.Det()))
 	}
 	for _, sub := range out.path {
 		if !sub.finite() {
-			return fmt.Errorf("%s holds a number too large to draw: look for a broken coordinate or transform", e)
+			return say.Errorf("%s holds a number too large to draw: look for a broken coordinate or transform", e.label())
 		}
 	}
 	if filled {
@@ -106,7 +106,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	server := d.lookup[id]
 	if server == nil {
 		if fallback == "" {
-			d.notes.add("%s is painted with %q, which the drawing does not hold, and is left out", e, shorten(paint))
+			d.notes.note("%s is painted with %q, which the drawing does not hold, and is left out", e.label(), shorten(paint))
 			return "", false
 		}
 		return d.colour(e, fallback)
@@ -122,7 +122,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 				}
 			}
 			if colour != "" {
-				d.notes.add("%s is filled with a gradient, felt has one colour: its first colour %s was taken", e, colour)
+				d.notes.note("%s is filled with a gradient, but felt has one colour: its first colour %s was taken", e.label(), colour)
 				return colour, true
 			}
 		}
@@ -132,7 +132,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	if c, _, isColour := parseColour(fallback); isColour {
 		return c, true
 	}
-	d.notes.add("%s is filled with a pattern, felt has one colour: black was taken", e)
+	d.notes.note("%s is filled with a pattern, but felt has one colour: black was taken", e.label())
 	return "#000000", true
 }
 

@@ -16,32 +16,32 @@ func Simple(rings ...Ring) bool {
 			}
 		}
 	}
-	_, met := Contact(rings...)
+	_, _, met := Contact(rings...)
 	return !met
 }
 
 // Contact returns a point where two edges of the rings cross or touch, other
-// than the corner between neighbours of one ring, and false where none do. An
-// edge that runs back along its neighbour touches it, and so does a point given
+// than the corner between neighbours of one ring, and the numbers of the rings
+// they are of, the lesser first; false where none do. An edge that runs back along its neighbour touches it, and so does a point given
 // twice. Which point is returned depends on the order of the rings alone.
 // Points must be finite; whether there is a contact is decided exactly.
 //
 // Edges are looked up in a grid of square buckets (W. R. Franklin et
 // al., "Uniform grids: a technique for intersection detection on serial and
 // parallel machines", Auto-Carto 9, 1989).
-func Contact(rings ...Ring) (at Vec, met bool) {
+func Contact(rings ...Ring) (at Vec, between [2]int, met bool) {
 	grid := newEdgeGrid(rings)
 	for _, e := range grid.edges {
 		for bucket := range grid.along(e) {
 			for _, k := range grid.buckets[bucket] {
 				if f := grid.edges[k]; e.meets(f) {
-					return meetingPoint(f.a, f.b, e.a, e.b), true
+					return meetingPoint(f.a, f.b, e.a, e.b), [2]int{f.ring, e.ring}, true
 				}
 			}
 			grid.buckets[bucket] = append(grid.buckets[bucket], e.index)
 		}
 	}
-	return Vec{}, false
+	return Vec{}, [2]int{}, false
 }
 
 // ringEdge is the edge from a to b, number at of n in its ring.
@@ -53,22 +53,22 @@ type ringEdge struct {
 
 // meets reports whether two edges share more than the corner between them.
 func (e ringEdge) meets(f ringEdge) bool {
-	if e.index == f.index || !SegmentsCross(e.a, e.b, f.a, f.b) {
+	if e.index == f.index {
 		return false
 	}
-	if e.ring != f.ring {
-		return true
+	// Neighbours first: their common corner makes every exact test slow.
+	if e.ring == f.ring {
+		after, before := (e.at+1)%e.n == f.at, (f.at+1)%e.n == e.at
+		switch {
+		case after && before: // a ring of two edges
+			return true
+		case after:
+			return runsBack(e, f)
+		case before:
+			return runsBack(f, e)
+		}
 	}
-	after, before := (e.at+1)%e.n == f.at, (f.at+1)%e.n == e.at
-	switch {
-	case after && before: // a ring of two edges
-		return true
-	case after:
-		return runsBack(e, f)
-	case before:
-		return runsBack(f, e)
-	}
-	return true
+	return SegmentsCross(e.a, e.b, f.a, f.b)
 }
 
 // runsBack reports whether f, which starts where e ends, lies along e.

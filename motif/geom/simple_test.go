@@ -77,7 +77,7 @@ func TestContactAgreesWithEveryPair(t *testing.T) {
 	check := func(t interface {
 		Fatalf(string, ...any)
 	}, rings []Ring) {
-		at, got := Contact(rings...)
+		at, between, got := Contact(rings...)
 		if want := slowContact(rings); got != want {
 			t.Fatalf("%v: contact %v, every pair says %v", rings, got, want)
 		}
@@ -85,16 +85,23 @@ func TestContactAgreesWithEveryPair(t *testing.T) {
 			return
 		}
 		met++
-		on := 0
-		for _, r := range rings {
-			for k, p := range r {
-				if PointSegment(at, p, r.At(k+1)) < 1e-9 {
+		if between[0] > between[1] {
+			t.Fatalf("rings %v are not in order", between)
+		}
+		for _, ring := range between {
+			on := 0
+			for k, p := range rings[ring] {
+				if PointSegment(at, p, rings[ring].At(k+1)) < 1e-9 {
 					on++
 				}
 			}
-		}
-		if on < 2 {
-			t.Fatalf("%v: %v lies on %d edges", rings, at, on)
+			least := 1
+			if between[0] == between[1] {
+				least = 2
+			}
+			if on < least {
+				t.Fatalf("%v: %v lies on %d edges of ring %d", rings, at, on, ring)
+			}
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
@@ -167,7 +174,7 @@ func TestContactPoint(t *testing.T) {
 		{Ring{{9, 0}, {11, 5}, {7, 0}}, Vec{10.6, 4}},
 		{Ring{{15, 6}, {16, 9}, {14, 9}}, Vec{15, 6}},
 	} {
-		if at, met := Contact(bar, c.other); !met || at.Dist(c.want) > 1e-12 {
+		if at, between, met := Contact(bar, c.other); !met || between != [2]int{0, 1} || at.Dist(c.want) > 1e-12 {
 			t.Errorf("%v: %v, %v, want %v", c.other, at, met, c.want)
 		}
 	}

@@ -1,11 +1,11 @@
 package motif
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // chosen reports whether a switch may take e: its languages hold English or
@@ -67,12 +67,12 @@ func (d *drawing) viewport(e *element, p pen, width, height string) error {
 func (d *drawing) use(e *element, p pen) error {
 	id, local := strings.CutPrefix(strings.TrimSpace(e.attr["href"]), "#")
 	if !local {
-		d.notes.add("%s refers to another file, which is not followed: copy the shape into the drawing", e)
+		d.notes.note("%s refers to another file, which is not followed: copy the shape into the drawing", e.label())
 		return nil
 	}
 	target := d.lookup[id]
 	if target == nil {
-		d.notes.add("%s refers to %q, which the drawing does not hold", e, id)
+		d.notes.note("%s refers to %q, which the drawing does not hold", e.label(), id)
 		return nil
 	}
 	for up := e.parent; up != nil; up = up.parent {
@@ -125,5 +125,5 @@ func entered(uses []*element, e *element) ([]*element, error) {
 }
 
 func endless(e *element) error {
-	return fmt.Errorf("%s draws itself without end: take its references apart and save the drawing again", e)
+	return say.Errorf("%s draws itself without end: replace its references by copies and save the drawing again", e.label())
 }

@@ -6,25 +6,22 @@ import (
 	"slices"
 )
 
-// spoke is a border as seen from one of its ends.
+// spoke is a border seen from one of its ends.
 type spoke struct {
 	at, to spot
 	border int
 	out    bool // the border runs away from at
 }
 
-// trace walks the borders with the felt on the left hand of an x-right, y-up
-// page and returns the faces they bound, in reading order of their first points.
-func trace(borders []border) []face {
+// facesOf walks the borders with the felt on the left hand, as on a page with y
+// up, and returns the faces they bound, in sweep order of their first points.
+func facesOf(borders []border) []face {
 	spokes := make([]spoke, 0, 2*len(borders))
 	for i, b := range borders {
 		spokes = append(spokes, spoke{b.a, b.b, i, !b.swap}, spoke{b.b, b.a, i, b.swap})
 	}
 	slices.SortFunc(spokes, func(s, t spoke) int {
-		if c := s.at.compare(t.at); c != 0 {
-			return c
-		}
-		return compareAngle(s.at, s.to, t.to)
+		return cmp.Or(s.at.compare(t.at), compareAngle(s.at, s.to, t.to))
 	})
 	// arrival[i] is where border i ends; group[k] the first spoke of the point of spoke k.
 	arrival := make([]int, len(borders))
@@ -59,7 +56,7 @@ func trace(borders []border) []face {
 		if ringOf[start] >= 0 {
 			continue
 		}
-		// The first border met in reading order is the lowest at the ring's
+		// The first border met in sweep order is the lowest at the ring's
 		// first point, so the felt above or below it tells outer from hole.
 		r := ring{below: b.below, hole: b.swap, face: -1}
 		for at := start; ringOf[at] < 0; {
@@ -90,7 +87,7 @@ func trace(borders []border) []face {
 			faces = append(faces, face{outer: r.loop})
 			continue
 		}
-		// Borders come in reading order, so the ring below was met before.
+		// Borders come in sweep order, so the ring below was met before.
 		r.face = rings[ringOf[r.below]].face
 		faces[r.face].holes = append(faces[r.face].holes, r.loop)
 	}
