@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 const paperSide = 400
@@ -115,7 +116,7 @@ func TestDrawings(t *testing.T) {
 				if l := compare(got[i], want, paperSide); l.edge > d.limit {
 					t.Errorf("figure %d: edge off by %.3f px, want at most %.2f", i+1, l.edge, d.limit)
 				} else {
-					t.Logf("figure %d: edge off by %.3f px; %d nodes in all; %s", i+1, l.edge, res.Nodes(), res.Warnings)
+					t.Logf("figure %d: edge off by %.3f px; %d nodes in all; %s", i+1, l.edge, res.Nodes(), res.Notes)
 				}
 			}
 		})
@@ -161,12 +162,12 @@ func TestLooseEnds(t *testing.T) {
 	} {
 		t.Run(k.name, func(t *testing.T) {
 			res, _ := inPixels(t, encodePNG(t, pen(k.lines...)), DefaultOptions())
-			if len(res.Warnings) != len(k.says) {
-				t.Fatalf("%q", res.Warnings)
+			if len(res.Notes) != len(k.says) {
+				t.Fatalf("%q", res.Notes)
 			}
 			for i, want := range k.says {
-				if !strings.Contains(res.Warnings[i], want) {
-					t.Errorf("%q does not say %q", res.Warnings[i], want)
+				if !strings.Contains(res.Notes[i].String(), want) {
+					t.Errorf("%q does not say %q", res.Notes[i], want)
 				}
 			}
 		})
@@ -223,7 +224,7 @@ func TestRefusedDrawings(t *testing.T) {
 		{"straight line", pen([]geom.Vec{{X: 50, Y: 50}, {X: 350, Y: 300}}), "does not go round anything"},
 		{"off the page", pen(arc(geom.Vec{X: 350, Y: 200}, 120, 0, 1)), "reaches the edge"},
 		{"filled off the page", drawn(coverage(paperSide, paperSide, 1, geom.Region{Outer: round(geom.Vec{X: 350, Y: 200}, 120, 120, 0)}), 50, 230), "reaches the edge"},
-		{"specks", specks(1500, 1500, 10_000, 3), "only specks"},
+		{"specks", specks(1500, 1500, 10_000, 3), "specks on the page, all under"},
 		{"large specks", specks(1500, 1500, 10_000, 9), "looks like a pattern"},
 	} {
 		t.Run(d.name, func(t *testing.T) {
@@ -245,8 +246,8 @@ func TestSpecksRoundAFigure(t *testing.T) {
 	m := specks(1500, 1500, 10_000, 3)
 	leaf := drawn(coverage(1500, 1500, 1, geom.Region{Outer: round(geom.Vec{X: 700, Y: 800}, 300, 200, 0.3)}), 40, 235)
 	res, got := inPixels(t, encodePNG(t, overlaid(m, leaf)), DefaultOptions())
-	if len(got) != 1 || len(res.Warnings) != 1 || !strings.Contains(res.Warnings[0], "specks were left out") {
-		t.Fatalf("%d figures, warnings %q", len(got), res.Warnings)
+	if len(got) != 1 || len(res.Notes) != 1 || !strings.Contains(res.Notes[0].String(), "specks were left out") {
+		t.Fatalf("%d figures, notes %q", len(got), res.Notes)
 	}
 }
 
@@ -274,11 +275,11 @@ func TestNotInSize(t *testing.T) {
 	for text, set := range map[string]func(*Options){
 		"does not say how large": func(*Options) {},
 		"more than once":         func(o *Options) { o.Width, o.DPI = 60, 300 },
-		"no size of paper":       func(o *Options) { o.Paper = "a9" },
+		"is not a known paper size":       func(o *Options) { o.Paper = "a9" },
 		"must be from 0 to 1":    func(o *Options) { o.Smooth = math.NaN() },
 		"no figure 2":            func(o *Options) { o.Width, o.Pick = 60, 2 },
-		"no edge of a line":      func(o *Options) { o.Edge = "inner" },
-		"no kind of drawing":     func(o *Options) { o.Kind = "photo" },
+		"edge is \"inner\"":      func(o *Options) { o.Edge = "inner" },
+		"kind is \"photo\"":     func(o *Options) { o.Kind = "photo" },
 		"no sheet of paper":      func(o *Options) { o.Paper = "a4" },
 		"must be more than 0":    func(o *Options) { o.Width = -3 },
 		"is the density right":   func(o *Options) { o.DPI = 1 },
@@ -301,8 +302,8 @@ func TestSheetTakenForAFigure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(res.Warnings) == 0 || !strings.Contains(strings.Join(res.Warnings, "\n"), "looks like a sheet of paper") {
-		t.Errorf("warnings %q", res.Warnings)
+	if len(res.Notes) == 0 || !strings.Contains(strings.Join(say.Printer{}.Messages(res.Notes), "\n"), "looks like a sheet of paper") {
+		t.Errorf("notes %q", res.Notes)
 	}
 }
 

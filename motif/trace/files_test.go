@@ -233,14 +233,14 @@ func TestBadFiles(t *testing.T) {
 		{"cut png", asPNG[:len(asPNG)/2], "cut off"},
 		{"cut jpeg", asJPEG[:len(asJPEG)/2], "cut off"},
 		{"cut header", asPNG[:20], "cut off"},
-		{"text", []byte("a leaf"), "no picture"},
+		{"text", []byte("a leaf"), "not a supported picture"},
 		{"pdf", []byte("%PDF-1.7\n"), "PDF"},
 		{"svg", []byte(`<svg xmlns="http://www.w3.org/2000/svg"/>`), "SVG drawing"},
 		{"heif", []byte("\x00\x00\x00\x18ftypheic\x00\x00\x00\x00"), "HEIF"},
 		{"cmyk", cmykHeader, "CMYK"},
-		{"tiff packed as jpeg", tiffOf(7, 1, 1), "of a kind that is not read"},
-		{"tiff packed in no known way", tiffOf(99, 1, 1), "of a kind that is not read"},
-		{"tiff in cmyk", tiffOf(1, 5, 4), "of a kind that is not read"},
+		{"tiff packed as jpeg", tiffOf(7, 1, 1), "of an unsupported kind"},
+		{"tiff packed in no known way", tiffOf(99, 1, 1), "of an unsupported kind"},
+		{"tiff in cmyk", tiffOf(1, 5, 4), "of an unsupported kind"},
 		{"gif of frames, cut", []byte("GIF89a\x40\x00\x40\x00\xf0\x00\x00\xff\xff\xff\x00\x00\x00\x21\xf9\x04\x00\x00\x00\x00\x00\x2c\x00\x00\x00\x00\x40\x00\x40\x00\x00\x02"), "cut off"},
 		{"no webp", []byte("RIFF\x10\x00\x00\x00WEBPVP8 \x04\x00\x00\x00abcd"), "too few"},
 	} {
@@ -380,7 +380,7 @@ func sound(t *testing.T, res Result) {
 		all = append(all, g.Rings()...)
 		box = box.Union(g.Box())
 	}
-	if !simple(all) {
+	if !geom.Simple(all...) {
 		t.Fatal("rings cross")
 	}
 	if box.Min.Len() > geom.SamePoint {

@@ -47,3 +47,11 @@ func (h homography) ring(r geom.Ring) geom.Ring {
 	}
 	return out
 }
+
+func (h homography) region(g geom.Region) geom.Region {
+	out := geom.Region{Outer: h.ring(g.Outer)}
+	for _, hole := range g.Holes {
+		out.Holes = append(out.Holes, h.ring(hole))
+	}
+	return out
+}

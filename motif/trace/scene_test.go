@@ -177,7 +177,7 @@ func checkScene(t *testing.T, s scene, data []byte) (size, mean, most float64) {
 		t.Fatal(err)
 	}
 	if len(res.Figures) != 1 || len(res.Figures[0].Holes) > 0 {
-		t.Fatalf("%d figures: %v", len(res.Figures), res.Warnings)
+		t.Fatalf("%d figures: %v", len(res.Figures), res.Notes)
 	}
 	got, want := res.Figures[0], s.leaf
 	// The sheet may have been taken by any of its ends: turned to fit.

@@ -160,8 +160,8 @@ func compare(got, want geom.Region, size int) likeness {
 	}
 }
 
-// inPixels traces a picture at one millimetre a pixel and shifts the outline
-// back to where it is on the picture.
+// inPixels traces a picture at one millimetre a pixel and returns the outlines
+// where they are on the picture.
 func inPixels(t testing.TB, data []byte, opt Options) (Result, []geom.Region) {
 	t.Helper()
 	opt.DPI = inchMM
@@ -170,8 +170,11 @@ func inPixels(t testing.TB, data []byte, opt Options) (Result, []geom.Region) {
 		t.Fatal(err)
 	}
 	var out []geom.Region
-	for _, g := range res.Figures {
-		out = append(out, g.Transform(geom.Translation(res.corner)))
+	for i := range res.Figures {
+		if opt.Pick > 0 {
+			i = opt.Pick - 1
+		}
+		out = append(out, res.onPic[i])
 	}
 	return res, out
 }
