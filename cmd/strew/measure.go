@@ -11,6 +11,7 @@ import (
 	"strew/cmd/internal/plan"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/motif/trace"
 )
 
@@ -128,7 +129,7 @@ func measure(c *cobra.Command, names []string, how trace.Options, a motif.Allowa
 	if !asJSON { // which holds them
 		for _, m := range list {
 			for _, w := range m.Warnings {
-				fmt.Fprintf(errs, "%s: %s\n", m.File, w)
+				fmt.Fprintf(errs, "%s: %s\n", m.File, say.Printer{Unit: unit}.Message(w))
 			}
 		}
 	}

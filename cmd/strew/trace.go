@@ -142,7 +142,7 @@ func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, 
 	if quiet {
 		return nil
 	}
-	for _, w := range res.Warnings {
+	for _, w := range res.Notes {
 		fmt.Fprintf(c.ErrOrStderr(), "strew: %s: %s\n", drawing, w)
 	}
 	return written(fmt.Fprint(c.OutOrStdout(), traceAnswer(res, opt, out, overlay)))

@@ -90,7 +90,7 @@ func (p *Plan) drawnLayer(files fs.FS) (skirt.Surface, error) {
 		return skirt.Surface{}, &InputError{s.Outline, 0, err}
 	}
 	for _, w := range warnings {
-		p.Warnings = append(p.Warnings, fmt.Sprintf("%s: %s", s.Outline, w))
+		p.Warnings = append(p.Warnings, p.say().Say("%s: %s", s.Outline, w))
 	}
 	d := skirt.Drawing{Panels: drawn.Regions}
 	for _, l := range drawn.Lines {

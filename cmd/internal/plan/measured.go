@@ -13,6 +13,7 @@ import (
 	"strew/cmd/internal/folder"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/motif/trace"
 	"strew/render"
 	"strew/render/raster"
@@ -24,7 +25,7 @@ type Measured struct {
 	Motif    motif.Motif
 	Measures motif.Measures
 	Mirrors  []bool // of each piece: it is its own mirror image
-	Warnings []string
+	Warnings []say.Message
 	Err      error // an *InputError; the rest but File is then empty
 }
 
@@ -123,7 +124,7 @@ func MeasuredJSON(list []Measured, a motif.Allowances) []byte { return encode(en
 func entries(list []Measured, a motif.Allowances) []docEntry {
 	out := []docEntry{}
 	for _, m := range list {
-		e := docEntry{File: m.File, Warnings: append([]string{}, m.Warnings...)}
+		e := docEntry{File: m.File, Warnings: say.Printer{}.Messages(m.Warnings)}
 		if m.Err != nil {
 			e.Error = errors.Unwrap(m.Err).Error()
 		} else {

@@ -2,21 +2,21 @@ package plan
 
 import (
 	"context"
-	"fmt"
 
 	"strew/cmd/internal/project"
 	"strew/motif"
+	"strew/motif/say"
 	"strew/motif/trace"
 )
 
 // outlineOf reads the drawing of a project's motif.
-func outlineOf(ctx context.Context, m project.Motif, data []byte) (motif.Motif, []string, error) {
+func outlineOf(ctx context.Context, m project.Motif, data []byte) (motif.Motif, []say.Message, error) {
 	how := trace.DefaultOptions()
 	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, m.Paper, m.Pick
 	opt := motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour}
 	read, warnings, err := readOutline(ctx, m.Outline, data, opt, how)
 	if err == nil && m.Colour == "" && isPicture(m.Outline, data) {
-		warnings = append(warnings, fmt.Sprintf(`a traced drawing has no colour of its own, so its felt is called %s; write the felt's colour, as in colour = "#d9a521"`, read.Pieces[0].Colour))
+		warnings = append(warnings, say.New(`a traced drawing has no colour of its own, so its felt is called %s; write the felt's colour, as in colour = "#d9a521"`, read.Pieces[0].Colour))
 	}
 	return read, warnings, err
 }
@@ -29,7 +29,7 @@ func isPicture(name string, data []byte) bool {
 
 // readOutline reads an SVG drawing, or traces a picture and reads what was
 // traced. All figures of a page make up one motif unless how picks one.
-func readOutline(ctx context.Context, name string, data []byte, opt motif.Options, how trace.Options) (motif.Motif, []string, error) {
+func readOutline(ctx context.Context, name string, data []byte, opt motif.Options, how trace.Options) (motif.Motif, []say.Message, error) {
 	if !isPicture(name, data) {
 		return motif.ReadSVG(data, opt)
 	}
@@ -37,9 +37,9 @@ func readOutline(ctx context.Context, name string, data []byte, opt motif.Option
 	if err != nil {
 		return motif.Motif{}, nil, err
 	}
-	notes := traced.Warnings
+	notes := traced.Notes
 	if n := len(traced.Figures); n > 1 {
-		notes = append(notes, fmt.Sprintf("the page holds %d figures, which together are this one motif; if you mean one of them, pick it by its number, 1 to %d in reading order (strew trace shows them)", n, n))
+		notes = append(notes, say.New("the page holds %d figures, which together are this one motif; if you mean one of them, pick it by its number, 1 to %d in reading order (strew trace shows them)", n, n))
 	}
 	read, warnings, err := motif.ReadSVG(traced.SVG(), opt)
 	return read, append(notes, warnings...), err

@@ -14,6 +14,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter"
 	"strew/scatter/skirt"
 	"strew/sheet"
@@ -110,6 +111,9 @@ func (e *InputError) Error() string {
 // Unwrap returns the cause.
 func (e *InputError) Unwrap() error { return e.Err }
 
+// say returns what writes messages in the maker's unit.
+func (p *Plan) say() say.Printer { return say.Printer{Unit: p.Project.Unit} }
+
 // largestDrawing bounds an outline file: a phone's photo, stored without loss.
 const largestDrawing = 64 << 20
 
@@ -130,7 +134,7 @@ func (p *Plan) readMotifs(ctx context.Context, files fs.FS) error {
 			return &InputError{m.Outline, 0, fmt.Errorf("motif %q: %w", m.Name, err)}
 		}
 		for _, w := range warnings {
-			p.Warnings = append(p.Warnings, fmt.Sprintf("%s: %s", m.Outline, w))
+			p.Warnings = append(p.Warnings, p.say().Say("%s: %s", m.Outline, w))
 		}
 		p.Motifs = append(p.Motifs, read)
 		p.Measures = append(p.Measures, read.Measure())

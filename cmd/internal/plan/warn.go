@@ -42,7 +42,7 @@ func (p *Plan) warn() {
 		}
 		k := p.Kinds[i]
 		if faults := p.Measures[m].Faults(k.Size); len(faults) > 0 {
-			p.addWarning("%s: %s", p.kindName(k), strings.Join(faults, "; "))
+			p.addWarning("%s: %s", p.kindName(k), strings.Join(p.say().Messages(faults), "; "))
 		}
 		if p.Project.Cutting.TraceBack && p.Motifs[m].Lopsided(p.largest(m)) {
 			lopsided = append(lopsided, p.Motifs[m].Name)
