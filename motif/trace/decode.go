@@ -63,10 +63,10 @@ func decode(data []byte, grey func(image.Image) plane) (picture, error) {
 	case cfg.Width < minSide || cfg.Height < minSide:
 		return picture{}, say.Errorf("the picture has %d × %d pixels, too few to find an outline in: it needs some hundreds each way", cfg.Width, cfg.Height)
 	case n > maxPixels:
-		return picture{}, say.Errorf("the picture states %d × %d pixels, and at most %d million are read: scan at a lower density, such as 300 dpi, or cut it down to the drawing",
+		return picture{}, say.Errorf("the picture says it has %d × %d pixels, and at most %d million are read: scan at a lower density, such as 300 dpi, or cut it down to the drawing",
 			cfg.Width, cfg.Height, maxPixels/1_000_000)
 	case (format == "png" || format == "jpeg") && n > pixelsPerByte*float64(len(data)):
-		return picture{}, say.Errorf("the %s file is cut off or damaged: it states %d × %d pixels and holds %d bytes; copy or scan it again", format, cfg.Width, cfg.Height, len(data))
+		return picture{}, say.Errorf("the %s file is cut off or damaged: it says it has %d × %d pixels and holds %d bytes; copy or scan it again", format, cfg.Width, cfg.Height, len(data))
 	}
 	if cfg.ColorModel == color.CMYKModel {
 		return picture{}, say.Errorf("the picture is in CMYK printing colours, which say little of what is on paper: save it in RGB or grey")
