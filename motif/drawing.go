@@ -18,8 +18,8 @@ type drawing struct {
 	notes   *notes
 	lookup  map[string]*element
 	sheet   stylesheet
-	count   int // elements walked, uses counted again
-	steps   int // curves of all shapes, uses counted again
+	count   int // elements drawn, once for each use
+	steps   int // curves of all shapes, once for each use
 }
 
 // shape is one painted outline.
@@ -37,7 +37,7 @@ type shape struct {
 // clipArea is a clip path: the union of its shapes.
 type clipArea []shape
 
-// pen is what an element inherits from those round it.
+// pen is what an element inherits from those that contain it.
 type pen struct {
 	style style
 	m     geom.Affine // to millimetres of the page
@@ -51,6 +51,7 @@ var notCut = map[string]say.Message{
 	"video": say.New("a video"), "canvas": say.New("a canvas"), "iframe": say.New("foreign content"),
 }
 
+// readDrawing reads what an SVG document paints.
 func readDrawing(root *element) (*drawing, error) {
 	n := &notes{}
 	d := &drawing{notes: n, lookup: map[string]*element{}, sheet: readStylesheet(root, n), page: geom.EmptyBox()}
@@ -67,6 +68,7 @@ func readDrawing(root *element) (*drawing, error) {
 	return d, d.children(root, pen{style: s, m: d.transform(root, s, view).Then(m), view: view})
 }
 
+// index fills lookup with the elements that have an id; the first of an id counts.
 func (d *drawing) index(e *element) {
 	if id := e.attr["id"]; id != "" && d.lookup[id] == nil {
 		d.lookup[id] = e
@@ -76,7 +78,8 @@ func (d *drawing) index(e *element) {
 	}
 }
 
-// rootMap returns the map from the root's user units to millimetres.
+// rootMap returns the map from the root's user units to millimetres, and its
+// viewport. It sets the page.
 func (d *drawing) rootMap(root *element) (geom.Affine, viewport, error) {
 	size := func(name string) (float64, error) {
 		text := strings.TrimSpace(root.attr[name])
@@ -172,8 +175,8 @@ func (d *drawing) draw(e *element, p pen) error {
 	return nil
 }
 
-// transform returns the map that e's transform property asks for. One that
-// cannot be read is none (SVG 2, 8.5).
+// transform returns the map of e's transform property; the identity where it
+// cannot be read (SVG 2, 8.5).
 func (d *drawing) transform(e *element, s style, v viewport) geom.Affine {
 	m, ok := parseTransform(s.transform)
 	if !ok {
@@ -182,7 +185,7 @@ func (d *drawing) transform(e *element, s style, v viewport) geom.Affine {
 	if s.origin == "" || s.transform == "" {
 		return m
 	}
-	// A transform-box of fill-box and the like would need the shape's own box.
+	// A transform-box such as fill-box would need the box of the shape.
 	o, known := v.origin(s.origin)
 	if !known || s.box != "" && s.box != "view-box" {
 		d.notes.note("%s: its transform-origin was ignored: write the transform about the drawing's origin", e.label())
@@ -191,6 +194,7 @@ func (d *drawing) transform(e *element, s style, v viewport) geom.Affine {
 	return geom.Translation(o.Mul(-1)).Then(m).Then(geom.Translation(o))
 }
 
+// content adds what e itself paints, its clip path aside.
 func (d *drawing) content(e *element, p pen) error {
 	switch e.name {
 	case "g", "a":

@@ -23,7 +23,8 @@ func facesOf(borders []border) []face {
 	slices.SortFunc(spokes, func(s, t spoke) int {
 		return cmp.Or(s.at.compare(t.at), compareAngle(s.at, s.to, t.to))
 	})
-	// arrival[i] is where border i ends; group[k] the first spoke of the point of spoke k.
+	// arrival[i] is the spoke by which border i ends; group[k] is the first spoke at
+	// the point of spoke k.
 	arrival := make([]int, len(borders))
 	group := make([]int, len(spokes)+1)
 	for k, s := range spokes {
@@ -57,7 +58,7 @@ func facesOf(borders []border) []face {
 			continue
 		}
 		// The first border met in sweep order is the lowest at the ring's
-		// first point, so the felt above or below it tells outer from hole.
+		// first point, so the ring is a hole where the felt is below it.
 		r := ring{below: b.below, hole: b.swap, face: -1}
 		for at := start; ringOf[at] < 0; {
 			ringOf[at] = len(rings)
@@ -109,9 +110,9 @@ func compareAngle(o, p, q spot) int {
 	return -turn(o, p, q)
 }
 
-// openPinches cuts a ring apart at each point that it visits more than once:
-// all visits but the one with the most felt lose their corner, far enough back
-// that the two sides no longer touch.
+// openPinches cuts a ring apart at each point that it visits more than once, and
+// reports whether there was one: all visits but the one with the widest angle of
+// felt lose their corner, back far enough that the two sides no longer touch.
 func openPinches(l loop, back float64) (loop, bool) {
 	visits := make(map[spot]int, len(l))
 	pinched := false

@@ -24,7 +24,7 @@ func (d *drawing) paint(e *element, p pen) error {
 		return nil
 	}
 	if e.name == "path" && commands(e.attr["d"]) > maxPoints {
-		return manyPoints() // before they take room
+		return manyPoints() // before they take memory
 	}
 	path, fault := basicShape(e, p.view)
 	if !fault.IsZero() {
@@ -61,8 +61,8 @@ func (d *drawing) paint(e *element, p pen) error {
 	return nil
 }
 
-// commands returns how many steps path data draws at least: one for each letter
-// that draws, and one for every seven numbers, since letters may be left out.
+// commands returns a lower bound on the steps that path data draw: one for each
+// command letter, or one for every seven numbers, since letters may be left out.
 func commands(data string) int {
 	letters, numbers, inside := 0, 0, false
 	for i := range len(data) {
@@ -95,7 +95,7 @@ func (s subpath) finite() bool {
 	return ok
 }
 
-// colour returns the plain colour that stands for a paint; ok is false where
+// colour returns the one colour that a paint becomes in felt; ok is false where
 // nothing is painted.
 func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	if !strings.HasPrefix(strings.ToLower(paint), "url(") {
@@ -136,7 +136,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	return "#000000", true
 }
 
-// cutURL parts `url("#id") rest`.
+// cutURL splits `url("#id") rest` into the id and the rest.
 func cutURL(text string) (id, rest string) {
 	_, text, _ = strings.Cut(text, "(")
 	id, rest, _ = strings.Cut(text, ")")

@@ -6,13 +6,12 @@ import (
 	"strew/motif/geom"
 )
 
-// curve is one step of a subpath, a function of t from 0 to 1 that starts
-// where the step before it ends.
+// curve is one segment of a subpath; it starts where the one before it ends.
 type curve struct {
 	kind curveKind
-	// line: p[2]. cubic: controls p[0], p[1], end p[2]. arc: centre p[0] and
-	// the half axes p[1], p[2] as vectors, so that the point at angle a is
-	// p[0] + cos a · p[1] + sin a · p[2]; every affine map keeps that form.
+	// cubic: control points p[0], p[1]. arc: centre p[0] and half axes p[1], p[2]
+	// as vectors, so that the point at angle a is p[0] + cos a · p[1] + sin a · p[2];
+	// affine maps keep that form.
 	p          [3]geom.Vec
 	from, turn float64 // arc: first angle and the angle run through, radians
 	end        geom.Vec
@@ -26,7 +25,7 @@ const (
 	arc
 )
 
-// subpath is a run of curves without a pen lift.
+// subpath is a sequence of connected curves.
 type subpath struct {
 	start  geom.Vec
 	curves []curve
@@ -78,7 +77,7 @@ func (s *subpath) arcTo(e ellipticalArc, to geom.Vec) {
 		rx, ry, x, y = rx*k, ry*k, x/k, y/k
 		lambda = 1
 	}
-	// Step 2: the centre, on the unit circle that the ellipse is stretched from.
+	// Step 2: the centre, where the ellipse is scaled to the unit circle.
 	k := math.Sqrt(math.Max(0, 1/lambda-1))
 	if e.large == e.sweep {
 		k = -k

@@ -8,13 +8,13 @@ import (
 )
 
 // parsePath reads path data by the grammar of SVG 2, chapter 9. Where the data
-// break the grammar, the path up to there is returned with ok false, as the
-// chapter's error handling asks; at is the offset of the first bad character.
+// break it, ok is false, at is the offset of the first bad character, and the path
+// up to there is returned, as the chapter's error handling demands.
 func parsePath(data string) (path []subpath, at int, ok bool) {
 	s := scanner{text: data}
 	var (
 		cur        subpath
-		open       bool // cur has been begun by a moveto, or follows a closepath
+		open       bool // cur holds a moveto or something drawn
 		ctrl       geom.Vec
 		last       byte // command before, upper case
 		cmd        byte
@@ -34,7 +34,7 @@ func parsePath(data string) (path []subpath, at int, ok bool) {
 		} else if cmd == 0 || cmd == 'Z' || cmd == 'z' {
 			return endPath(path, cur, open), mark, false
 		} else {
-			// An implicit repeat; a moveto goes on as a lineto.
+			// The command is repeated; a moveto as a lineto.
 			s.comma()
 			if cmd == 'M' {
 				cmd = 'L'
@@ -95,7 +95,7 @@ func parsePath(data string) (path []subpath, at int, ok bool) {
 			} else {
 				ctrl = here
 			}
-			// A quadratic raised to the cubic that is the same curve.
+			// Degree elevation: the cubic that is the same curve.
 			cur.cubicTo(here.Lerp(ctrl, 2.0/3), end.Lerp(ctrl, 2.0/3), end)
 		case 'A':
 			cur.arcTo(ellipticalArc{n[0], n[1], n[2], n[3] != 0, n[4] != 0}, to(5))
@@ -182,7 +182,7 @@ func argumentCount(command byte) int {
 	return 0
 }
 
-// flag reads one of the single digits 0 and 1; nothing need follow it.
+// flag reads a single digit 0 or 1, which need not be separated from what follows.
 func (s *scanner) flag() (float64, bool) {
 	if s.done() || s.text[s.pos] != '0' && s.text[s.pos] != '1' {
 		return 0, false
@@ -191,8 +191,8 @@ func (s *scanner) flag() (float64, bool) {
 	return float64(s.text[s.pos-1] - '0'), true
 }
 
-// number reads a finite number: sign, digits, point and exponent, as far as
-// they can belong to it.
+// number reads the longest finite number there is: sign, digits, point and
+// exponent.
 func (s *scanner) number() (float64, bool) {
 	i := s.pos
 	at := func(j int) byte {
@@ -236,8 +236,8 @@ func (s *scanner) number() (float64, bool) {
 	return v, true
 }
 
-// parseNumbers reads numbers parted by spaces or commas, up to the first
-// mistake.
+// parseNumbers reads numbers separated by spaces or commas, up to the first
+// mistake, where ok is false.
 func parseNumbers(text string) (n []float64, ok bool) {
 	s := scanner{text: text}
 	for s.space(); !s.done(); s.comma() {

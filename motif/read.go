@@ -57,6 +57,7 @@ func ReadSVG(data []byte, opt Options) (Motif, []say.Message, error) {
 	return anchored(Motif{Name: opt.Name, Pieces: cut.pieces}), d.notes.messages(), nil
 }
 
+// check says why the options cannot be met.
 func (o Options) check() error {
 	for _, l := range []float64{o.Width, o.Height} {
 		if math.IsNaN(l) || l < 0 || l > maxExtent {
@@ -115,8 +116,7 @@ func (d *drawing) cutAt(opt Options) (cutting, error) {
 	}
 }
 
-// anchored returns m with its origin moved to the centre of the widest circle
-// in one piece.
+// anchored returns m with its origin moved to the pole of inaccessibility.
 func anchored(m Motif) Motif {
 	regions := make([]geom.Region, len(m.Pieces))
 	for i, p := range m.Pieces {

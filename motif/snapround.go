@@ -59,7 +59,8 @@ type cut struct {
 	at   spot
 }
 
-// span is the box of an edge or a point, along and across the sweep.
+// span is the bounding box of an edge or a point: lo to hi along the sweep, low to
+// high across it.
 type span struct {
 	lo, hi, low, high int64
 	index             int

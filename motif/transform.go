@@ -30,7 +30,7 @@ func parseTransform(text string) (m geom.Affine, ok bool) {
 			if !ok || len(n) == 6 {
 				return bad()
 			}
-			// Units are legal in a style: px and deg change nothing.
+			// A style may write units: px and deg change nothing.
 			for _, unit := range []string{"px", "deg"} {
 				if strings.HasPrefix(s.text[s.pos:], unit) {
 					s.pos += len(unit)
@@ -77,7 +77,7 @@ func transformStep(name string, n []float64) (geom.Affine, bool) {
 	return geom.Affine{}, false
 }
 
-// shorten returns text fit for a message.
+// shorten returns text short enough for a message.
 func shorten(text string) string {
 	text = strings.Join(strings.Fields(text), " ")
 	if r := []rune(text); len(r) > 40 {

@@ -10,22 +10,22 @@ import (
 // mmPerPx is the length of a CSS px: 96 to the inch (CSS Values 3, 6.2).
 const mmPerPx = 25.4 / 96
 
-// unitPx holds how many px the absolute units of CSS Values 3 are.
+// unitPx holds the absolute units of CSS Values 3, in px.
 var unitPx = map[string]float64{
 	"": 1, "px": 1, "in": 96, "cm": 96 / 2.54, "mm": 96 / 25.4, "q": 96 / 101.6, "pt": 96. / 72, "pc": 16,
 }
 
-// viewport is what relative lengths are relative to: the viewport and the font
-// size, in user units.
+// viewport is what relative lengths refer to: the size of the viewport and of the
+// font, in user units.
 type viewport struct{ width, height, font float64 }
 
-// axis says what a percentage is of.
+// axis says what a percentage refers to.
 type axis uint8
 
 const (
-	across axis = iota // of the viewport's width
-	down               // of its height
-	either             // of its diagonal / √2
+	across axis = iota // the viewport's width
+	down               // its height
+	either             // its diagonal / √2
 )
 
 // length reads an SVG length in user units; ok is false where there is none.
@@ -47,7 +47,7 @@ func (v viewport) length(text string, a axis) (value float64, ok bool) {
 	case "em":
 		return n * v.font, true
 	case "ex", "ch":
-		// Half the font size, where the font's own height is unknown (CSS Values 3, 5.1.1).
+		// Half the font size, as the font itself is unknown (CSS Values 3, 5.1.1).
 		return n * v.font / 2, true
 	case "rem":
 		return n * defaultFont, true
@@ -91,12 +91,11 @@ func (v viewport) origin(text string) (geom.Vec, bool) {
 	return geom.Vec{X: at[0], Y: at[1]}, true
 }
 
-// defaultFont is the font size, in px, where none is set: CSS "medium" as
-// browsers have it.
+// defaultFont is the font size, in px, where none is set: "medium" in browsers.
 const defaultFont = 16
 
 // viewBoxMap returns the map from the units of a viewBox to a viewport of the
-// given size at the origin, after preserveAspectRatio (SVG 2, 8.2 and 8.6).
+// given size at the origin, by preserveAspectRatio (SVG 2, 8.2 and 8.6).
 func viewBoxMap(box geom.Box, width, height float64, aspect string) geom.Affine {
 	sx, sy := width/box.Width(), height/box.Height()
 	words := strings.Fields(strings.TrimPrefix(strings.TrimSpace(aspect), "defer"))

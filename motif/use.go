@@ -8,8 +8,8 @@ import (
 	"strew/motif/say"
 )
 
-// chosen reports whether a switch may take e: its languages hold English or
-// are not named, and it asks for no extension.
+// chosen reports whether a switch element takes e: its languages, if named, include
+// English, and it asks for no extension.
 func chosen(e *element) bool {
 	if e.name == "" || strings.TrimSpace(e.attr["requiredExtensions"]) != "" {
 		return false
@@ -63,7 +63,8 @@ func (d *drawing) viewport(e *element, p pen, width, height string) error {
 	return nil
 }
 
-// use draws the element that e refers to. References leave the file nowhere.
+// use draws the element that e refers to. References to other files are never
+// followed.
 func (d *drawing) use(e *element, p pen) error {
 	id, local := strings.CutPrefix(strings.TrimSpace(e.attr["href"]), "#")
 	if !local {
@@ -113,7 +114,7 @@ func (d *drawing) use(e *element, p pen) error {
 	return d.draw(target, p)
 }
 
-// maxUses bounds how deep references lead from one to the next.
+// maxUses limits how deep references to references go.
 const maxUses = 50
 
 // entered returns uses with e added, and an error where e is in it already.

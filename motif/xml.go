@@ -17,9 +17,9 @@ import (
 // makes of one cutout, and low enough that a broken or hostile file does not fill
 // the memory.
 const (
-	maxBytes    = 64 << 20 // of the file, unpacked
+	maxBytes    = 64 << 20 // of the file, uncompressed
 	maxElements = 200_000  // counted once per use
-	maxDepth    = 256      // of elements in elements
+	maxDepth    = 256      // of nested elements
 	maxPoints   = 250_000  // of all outlines, once curves are flattened
 	maxEntity   = 1 << 16  // bytes one entity may expand to
 )
@@ -33,7 +33,7 @@ const (
 type element struct {
 	name     string // without prefix; "" for one of another vocabulary
 	attr     map[string]string
-	text     string // of a style element
+	text     string // the content of a style element
 	line     int
 	parent   *element
 	children []*element
@@ -138,16 +138,17 @@ func brokenXML(err error, begun bool) error {
 	return say.Errorf("the XML cannot be read (%s): save the drawing again as plain SVG in UTF-8", strings.TrimPrefix(err.Error(), "xml: "))
 }
 
-// decodeText unpacks gzip and turns UTF-16 into UTF-8, without a byte order mark.
+// decodeText decompresses gzip and returns UTF-16 as UTF-8, without a byte order
+// mark.
 func decodeText(data []byte) ([]byte, error) {
 	if bytes.HasPrefix(data, []byte{0x1f, 0x8b}) {
 		z, err := gzip.NewReader(bytes.NewReader(data))
 		if err != nil {
-			return nil, say.Errorf("the packed drawing (svgz) is damaged: save it again, as plain SVG")
+			return nil, say.Errorf("the compressed drawing (svgz) is damaged: save it again, as plain SVG")
 		}
 		data, err = io.ReadAll(io.LimitReader(z, maxBytes+1))
 		if err != nil {
-			return nil, say.Errorf("the packed drawing (svgz) is damaged: save it again, as plain SVG")
+			return nil, say.Errorf("the compressed drawing (svgz) is damaged: save it again, as plain SVG")
 		}
 	}
 	if len(data) > maxBytes {
@@ -174,8 +175,8 @@ func fromUTF16(data []byte, at func([]byte) uint16) []byte {
 	return []byte(string(utf16.Decode(units)))
 }
 
-// charsetReader knows the encodings that drawing programs declare. UTF-16 has
-// been decoded before.
+// charsetReader decodes the encodings that drawing programs declare. UTF-16 is
+// decoded already.
 func charsetReader(charset string, in io.Reader) (io.Reader, error) {
 	switch strings.ToLower(charset) {
 	case "utf-8", "utf8", "utf-16", "utf-16le", "utf-16be", "us-ascii", "ascii":
@@ -200,8 +201,8 @@ var (
 	entityRef  = regexp.MustCompile(`&([\w:.-]+);`)
 )
 
-// readEntities takes the entities declared inside a DOCTYPE, each expanded by
-// those before it. External ones are never followed.
+// readEntities adds to known the entities declared inside a DOCTYPE, each expanded
+// by those before it. External ones are never followed.
 func readEntities(directive string, known map[string]string) error {
 	if !strings.HasPrefix(directive, "DOCTYPE") {
 		return nil
