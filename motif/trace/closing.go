@@ -21,7 +21,7 @@ import (
 type gap struct {
 	at    geom.Vec // its middle, or on the line where no gap was found
 	width float64  // pixels; 0 where the line does not close at all
-	side  float64  // the larger one of the line's box
+	side  float64  // the longer side of the line's bounding box
 	big   bool     // the line is long enough to be missed
 }
 
@@ -121,7 +121,7 @@ func (in ink) closing(ctx context.Context, lines []mark, reach float64, edge Edg
 	return out, nil
 }
 
-// dilation is a window with lines thickened by reach.
+// dilation is a window on the ink with its lines thickened by reach.
 type dilation struct {
 	field
 	reach float64

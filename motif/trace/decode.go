@@ -18,8 +18,8 @@ import (
 )
 
 const (
-	// maxPixels is the largest picture read: an A3 page at 600 dpi has 70
-	// million pixels, and more would not fit beside other work in memory.
+	// maxPixels is the largest picture read: an A3 page at 600 dpi has 70 million
+	// pixels, and more would not fit in memory beside other work.
 	maxPixels = 100_000_000
 
 	// minSide is the least width and height, in pixels, that an outline can be found
@@ -35,11 +35,11 @@ const (
 // picture is a drawing as read: upright, in grey.
 type picture struct {
 	plane
-	dpi      float64 // of the upright picture; 0 where the file does not say, or not credibly
+	dpi      float64 // of the upright picture; 0 where the file states none that is credible
 	coloured bool    // the file may hold more than grey
 	camera   bool    // taken with a camera
 	told     float64 // the density stated, where it is not credible
-	shrunk   int     // how many pixels of the file, in a row, make one here
+	shrunk   int     // pixels of the file, in a row, that make one here
 }
 
 // IsPicture reports whether data begins as a picture of a kind that Read supports.

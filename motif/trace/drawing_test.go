@@ -273,18 +273,18 @@ func TestNotInSize(t *testing.T) {
 		}
 	}
 	for text, set := range map[string]func(*Options){
-		"does not say how large": func(*Options) {},
-		"more than once":         func(o *Options) { o.Width, o.DPI = 60, 300 },
-		"is not a known paper size":       func(o *Options) { o.Paper = "a9" },
-		"must be from 0 to 1":    func(o *Options) { o.Smooth = math.NaN() },
-		"no figure 2":            func(o *Options) { o.Width, o.Pick = 60, 2 },
-		"edge is \"inner\"":      func(o *Options) { o.Edge = "inner" },
-		"kind is \"photo\"":     func(o *Options) { o.Kind = "photo" },
-		"no sheet of paper":      func(o *Options) { o.Paper = "a4" },
-		"must be more than 0":    func(o *Options) { o.Width = -3 },
-		"is the density right":   func(o *Options) { o.DPI = 1 },
-		"numbered from 1":        func(o *Options) { o.Width, o.Pick = 60, -1 },
-		"at most 2000":           func(o *Options) { o.Height = math.Inf(1) },
+		"does not say how large":    func(*Options) {},
+		"more than once":            func(o *Options) { o.Width, o.DPI = 60, 300 },
+		"is not a known paper size": func(o *Options) { o.Paper = "a9" },
+		"must be from 0 to 1":       func(o *Options) { o.Smooth = math.NaN() },
+		"no figure 2":               func(o *Options) { o.Width, o.Pick = 60, 2 },
+		"edge is \"inner\"":         func(o *Options) { o.Edge = "inner" },
+		"kind is \"photo\"":         func(o *Options) { o.Kind = "photo" },
+		"no sheet of paper":         func(o *Options) { o.Paper = "a4" },
+		"must be more than 0":       func(o *Options) { o.Width = -3 },
+		"is the density right":      func(o *Options) { o.DPI = 1 },
+		"numbered from 1":           func(o *Options) { o.Width, o.Pick = 60, -1 },
+		"at most 2000":              func(o *Options) { o.Height = math.Inf(1) },
 	} {
 		opt := DefaultOptions()
 		set(&opt)

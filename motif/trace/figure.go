@@ -22,7 +22,7 @@ type finding struct {
 	notes  []say.Message
 }
 
-// marks are the marks of a page by what they are.
+// marks are the marks of a page, sorted by what they are.
 type marks struct {
 	filled []mark
 	closed []mark // lines that go round something
@@ -167,8 +167,8 @@ func nest(rings []geom.Ring, stroke float64) []shape {
 	return out
 }
 
-// holesOf makes each figure that lies in the felt of another a hole of it; a
-// hole's own holes are figures of their own again.
+// holesOf makes each figure that lies in the felt of another a hole of it; what
+// lies in the hole is a figure of its own again.
 func holesOf(shapes []shape) []shape {
 	slices.SortStableFunc(shapes, func(a, b shape) int { return cmp.Compare(b.Outer.Area(), a.Outer.Area()) })
 	var out []shape

@@ -116,7 +116,8 @@ func onWhite(c color.Color) uint8 {
 	return uint8(min(y, 0xffff) >> 8)
 }
 
-// upright returns the picture as EXIF orientation o (1 to 8) says it is seen.
+// upright returns the picture turned by EXIF orientation o, 1 to 8; any other
+// value leaves it as it is.
 func (p plane) upright(o int) plane {
 	if o < 2 || o > 8 {
 		return p
@@ -152,7 +153,7 @@ func (p plane) upright(o int) plane {
 	return q
 }
 
-// half returns the picture with each two by two pixels averaged.
+// half returns the picture with each 2 by 2 pixels averaged.
 func (p plane) half() plane { return p.shrink(2) }
 
 // shrink returns the picture with each k by k pixels averaged; what is left at the

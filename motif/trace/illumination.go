@@ -55,7 +55,7 @@ func tiles(p plane, rows []span, tile int, share float64) (l light, border []boo
 	l = light{tile: tile, w: (p.w + tile - 1) / tile, h: (p.h + tile - 1) / tile}
 	l.v = make([]float64, l.w*l.h)
 	border = make([]bool, len(l.v))
-	step := max(1, tile/24) // some 500 pixels are enough
+	step := max(1, tile/24) // about 500 pixels of a tile are enough
 	overRows(l.h, func(from, to int) {
 		for j := from; j < to; j++ {
 			for i := range l.w {
@@ -140,7 +140,7 @@ func (l light) median(marked []bool) (float64, bool) {
 }
 
 // surface fits a quadratic surface to the tiles of bare page: by least squares,
-// again and again to those near the surface before, at first at the border only.
+// again and again to those near the last surface, at first at the border only.
 func (l light) surface(border []bool, start float64) surface {
 	s := surface{start}
 	// Ten rounds let the page grow inward from the border.

@@ -23,7 +23,7 @@ type ink struct {
 	noise float64 // standard deviation of bare page, after blurring
 }
 
-// wholePage returns the spans of a picture that is all page.
+// wholePage returns the spans of a picture that is page throughout.
 func wholePage(w, h int) []span {
 	rows := make([]span, h)
 	for y := range rows {
@@ -32,8 +32,8 @@ func wholePage(w, h int) []span {
 	return rows
 }
 
-// isDarkPage reports whether the drawing is light on dark: the page's border
-// is dark, and what is brighter than it stands out more than what is darker.
+// isDarkPage reports whether the drawing is light on dark: the border of the page
+// is dark, and what is brighter stands out more than what is darker.
 func isDarkPage(p plane, rows []span) bool {
 	var all, edge [256]int
 	na, ne := 0, 0
@@ -67,15 +67,15 @@ const darkestPage = 24
 
 // Limits of ink, as shares of the page's brightness.
 const (
-	leastInk = 0.05 // fainter marks are shade, creases and dirt
-	faintest = 0.25 // of the darkest ink: a drawing's own faint places
+	leastInk = 0.05 // fainter marks are shadows, creases and dirt
+	faintest = 0.25 // of the darkest ink: the faint places of the drawing
 	sure     = 5    // standard deviations, beyond which noise does not reach
 )
 
 var errBlank = say.Errorf("the page is blank: nothing on it is clearly darker than the paper; draw with a darker pen, or scan with more contrast")
 
 // findInk returns how much darker the picture is than its bare page, or brighter
-// where the drawing is light on dark. A blank page is found later (errBlank).
+// where the drawing is light on dark, without grain.
 func findInk(ctx context.Context, p plane, rows []span) (ink, error) {
 	in := ink{w: p.w, h: p.h, rows: rows, v: make([]float32, p.w*p.h)}
 	dark := isDarkPage(p, rows)

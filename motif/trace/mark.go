@@ -21,7 +21,7 @@ const (
 	maxFigures = 200
 	// maxMarks is the most marks on one page, figures and bits of lines together.
 	maxMarks = 1000
-	// bandShare is the share of the picture below which a strip along its edge is a
+	// bandShare is the share of the picture below which ink along its edge is a
 	// scanner's shadow.
 	bandShare = 1.0 / 20
 )
@@ -40,12 +40,12 @@ type mark struct {
 	thickest float64
 }
 
-// Shares that tell lines from filled figures.
+// Shares and ratios by which lines and filled figures are told apart.
 const (
 	edgeShare = 0.5  // of the ink: a filled figure's edge, where half the pixel is covered
 	lineShare = 0.35 // a line is followed through its faint places
-	// A closed line is at most this wide beside the root of the area in it: a
-	// marker of 3 mm round a motif of 25 mm.
+	// A closed line is at most this wide as a share of the root of the area within
+	// it: a marker of 3 mm round a motif of 25 mm.
 	lineWidth = 0.12
 	// An open line is at least this many times as long as wide: a leaf of kelp is
 	// about 15 times.
@@ -56,7 +56,8 @@ const (
 	penSpread = 1.6
 )
 
-// measure returns a component with its edge where it has share of its typical ink.
+// measure returns a component with its edge, which is where the ink is share of
+// what is typical of it.
 func (in ink) measure(c component, share float64) mark {
 	m := mark{component: c, field: in.alone(c, 2)}
 	m.level = max(in.low, float32(share*in.typical(c)))
@@ -85,8 +86,8 @@ func (in ink) measure(c component, share float64) mark {
 // more than grain.
 func (m *mark) leastPocket() float64 { return math.Max(m.width*m.width, leastSide*leastSide/4) }
 
-// typical returns the upper quartile of a blob's ink: the ink itself, its soft
-// edge left out.
+// typical returns the upper quartile of a component's ink: the ink itself, without
+// its soft edge.
 func (in ink) typical(c component) float64 {
 	var count [inkBins]int
 	n := 0

@@ -7,8 +7,8 @@ import (
 	"strew/motif/geom"
 )
 
-// sharpen measures the four sides, each within reach pixels of where it is
-// thought to be, and returns their crossings.
+// sharpen measures the four sides, each within reach pixels of where q has it, and
+// returns their crossings.
 func (p plane) sharpen(q [4]geom.Vec, reach float64) (out [4]geom.Vec, ok bool) {
 	var sides [4]line
 	for i, a := range q {
