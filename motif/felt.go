@@ -10,10 +10,10 @@ import (
 // Sizes in mm below which felt and scissors give trouble; common practice, no
 // source.
 const (
-	ThinFelt   = 3.0  // a narrower bridge of felt tears
-	NarrowSlot = 2.0  // scissors do not turn in a narrower slot
-	SmallHole  = 4.0  // scissors do not get into a smaller hole
-	SmallPiece = 10.0 // a smaller piece cannot be held, and gets lost
+	thinFelt   = 3.0  // a narrower bridge of felt tears
+	narrowSlot = 2.0  // scissors do not turn in a narrower slot
+	smallHole  = 4.0  // scissors do not get into a smaller hole
+	smallPiece = 10.0 // a smaller piece cannot be held, and gets lost
 )
 
 // Faults says what is hard to cut in felt with scissors about the motif at the
@@ -46,10 +46,10 @@ func (m Measures) Faults(size float64) []say.Message {
 		}
 		out = append(out, fault)
 	}
-	worst(ThinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(w, limit say.Fine) say.Message {
+	worst(thinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(w, limit say.Fine) say.Message {
 		return say.New("the felt is only %s wide at its narrowest place (under %s it tears easily)", w, limit)
 	})
-	worst(NarrowSlot, func(p PieceMeasures) float64 {
+	worst(narrowSlot, func(p PieceMeasures) float64 {
 		if p.Slot == (Place{}) {
 			return math.Inf(1)
 		}
@@ -57,7 +57,7 @@ func (m Measures) Faults(size float64) []say.Message {
 	}, func(w, limit say.Fine) say.Message {
 		return say.New("a slot is only %s wide (under %s scissors do not get through)", w, limit)
 	})
-	worst(SmallHole, func(p PieceMeasures) float64 {
+	worst(smallHole, func(p PieceMeasures) float64 {
 		if p.Holes == 0 {
 			return math.Inf(1)
 		}
@@ -65,7 +65,7 @@ func (m Measures) Faults(size float64) []say.Message {
 	}, func(w, limit say.Fine) say.Message {
 		return say.New("a hole is only %s across (under %s scissors do not get in)", w, limit)
 	})
-	worst(SmallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(w, limit say.Fine) say.Message {
+	worst(smallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(w, limit say.Fine) say.Message {
 		return say.New("the piece is only %s across (under %s it is hard to cut and to hold)", w, limit)
 	})
 	return out

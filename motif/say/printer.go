@@ -26,16 +26,6 @@ type Language struct {
 	Plural func(n int) int
 }
 
-// Table returns a language's texts from a table of English and its own.
-func Table(texts map[string]string) func(english string) string {
-	return func(english string) string {
-		if t, ok := texts[english]; ok {
-			return t
-		}
-		return english
-	}
-}
-
 // Say writes a sentence with its values.
 func (p Printer) Say(text string, args ...any) string { return p.Message(New(text, args...)) }
 

@@ -57,10 +57,20 @@ func TestErrorWrapsItsCauses(t *testing.T) {
 	}
 }
 
+// table returns a language's texts from a table of English and its own.
+func table(texts map[string]string) func(english string) string {
+	return func(english string) string {
+		if t, ok := texts[english]; ok {
+			return t
+		}
+		return english
+	}
+}
+
 // A text that package fmt wraps is no message any more and stays English; one
 // that wraps nothing is said in the other language.
 func TestErrorsInAnotherLanguage(t *testing.T) {
-	de := Printer{Language: &Language{Texts: Table(map[string]string{
+	de := Printer{Language: &Language{Texts: table(map[string]string{
 		"no felt":     "kein Filz",
 		"%s: %s":      "%s – %s",
 		"it is empty": "leer",
@@ -86,7 +96,7 @@ func TestErrorsInAnotherLanguage(t *testing.T) {
 // plural rules of "pl"; only the numbers used here).
 func TestAnotherLanguageIsATable(t *testing.T) {
 	pl := Printer{Unit: geom.Centimetre, Language: &Language{
-		Texts: Table(map[string]string{
+		Texts: table(map[string]string{
 			"%d sheet|%d sheets":                 "%d arkusz|%d arkusze|%d arkuszy",
 			"%s of %s":                           "%[2]s: %[1]s",
 			"%s and %s":                          "%s i %s",

@@ -30,11 +30,6 @@ type Result struct {
 	// rings are simple and do not meet; the outer ring runs clockwise as seen,
 	// holes the other way.
 	Figures []geom.Region
-	// Found is how many figures the page holds.
-	Found int
-	// PixelMM is the size of a pixel of the file on paper, in the middle of a
-	// slanted photo.
-	PixelMM float64
 	// Notes say what was left out or is doubtful.
 	Notes []say.Message
 
@@ -110,7 +105,7 @@ func read(ctx context.Context, pic picture, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	res := Result{pic: pic.plane, picked: opt.Pick, corners: page.corners, Found: len(found.shapes)}
+	res := Result{pic: pic.plane, picked: opt.Pick, corners: page.corners}
 	if page.note != nil {
 		res.Notes = append(res.Notes, *page.note)
 	}
@@ -139,11 +134,10 @@ func read(ctx context.Context, pic picture, opt Options) (Result, error) {
 		}
 		res.onPic[i] = page.back.region(g)
 	}
-	toMM, pixel, err := scaleOf(regions, page.pixel, opt)
+	toMM, err := toMillimetres(regions, page.pixel, opt)
 	if err != nil {
 		return Result{}, err
 	}
-	res.PixelMM = pixel / float64(pic.shrunk)
 	for i, g := range regions {
 		res.Figures = append(res.Figures, g.Transform(toMM))
 		res.curves = append(res.curves, transformed(curves[i], toMM))
@@ -151,10 +145,10 @@ func read(ctx context.Context, pic picture, opt Options) (Result, error) {
 	return res, nil
 }
 
-// scaleOf returns the map from pixels of the flat page to mm that puts the top
-// left of the regions' bounding box at the origin, and the size of a pixel; 0 for
-// pixel asks for the size in opt.
-func scaleOf(regions []geom.Region, pixel float64, opt Options) (geom.Affine, float64, error) {
+// toMillimetres returns the map from pixels of the flat page to mm that puts the top
+// left of the regions' bounding box at the origin. A width or height in opt gives
+// the size of a pixel, else pixel does.
+func toMillimetres(regions []geom.Region, pixel float64, opt Options) (geom.Affine, error) {
 	box := geom.EmptyBox()
 	for _, g := range regions {
 		box = box.Union(g.Box())
@@ -166,9 +160,9 @@ func scaleOf(regions []geom.Region, pixel float64, opt Options) (geom.Affine, fl
 		pixel = opt.Height / box.Height()
 	}
 	if w := pixel * math.Max(box.Width(), box.Height()); w > maxSize {
-		return geom.Affine{}, 0, say.Errorf("the figures would be %s large, and at most %s are traced: is the density right?", geom.Length(w), geom.Length(maxSize))
+		return geom.Affine{}, say.Errorf("the figures would be %s large, and at most %s are traced: is the density right?", geom.Length(w), geom.Length(maxSize))
 	}
-	return geom.Translation(box.Min.Mul(-1)).Then(geom.Scaling(pixel, pixel)), pixel, nil
+	return geom.Translation(box.Min.Mul(-1)).Then(geom.Scaling(pixel, pixel)), nil
 }
 
 // transformed returns the curves of rings sent through m.
