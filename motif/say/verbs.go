@@ -20,10 +20,19 @@ func verbs(text string, n int) (of map[int]rune, ok bool) {
 			break
 		}
 		text = strings.TrimLeft(text[at+1:], "+-# 0")
+		width, rest := digits(text)
+		precision := ""
+		if after, point := strings.CutPrefix(rest, "."); point {
+			precision, rest = digits(after)
+		}
+		const most = 3 // digits; fmt refuses a width above a million
+		if len(width) > most || len(precision) > most {
+			return of, false
+		}
+		text = rest
 		if number, rest, found := valueNumber(text); found {
 			next, numbered, text = number, true, rest
 		}
-		text = strings.TrimLeft(text, "0123456789.")
 		verb, size := utf8.DecodeRuneInString(text)
 		if size == 0 {
 			return of, false
@@ -39,6 +48,12 @@ func verbs(text string, n int) (of map[int]rune, ok bool) {
 		next++
 	}
 	return of, numbered || len(of) == n
+}
+
+// digits cuts text after its leading digits.
+func digits(text string) (digits, rest string) {
+	rest = strings.TrimLeft(text, "0123456789")
+	return text[:len(text)-len(rest)], rest
 }
 
 // valueNumber reads "[2]" at the start of text.
