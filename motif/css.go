@@ -65,7 +65,7 @@ func parseCSS(text string, n *notes) []cssRule {
 			one, selectors = cutOutside(selectors, ',')
 			rule, ok := parseSelector(one)
 			if !ok {
-				n.note("the style rule for %q cannot be read and was ignored: give the shape its style itself", shorten(one))
+				n.note("the style rule for %q cannot be read and was ignored: give the shape a style attribute", shorten(one))
 				continue
 			}
 			rule.declarations = declarations

@@ -42,7 +42,7 @@ func (m Measures) Faults(size float64) []say.Message {
 		case len(m.Pieces) > 1 && many == 1:
 			fault = say.New("piece %d: %s", at+1, fault)
 		case many > 1:
-			fault = say.Many(many, "%d piece, piece %d the worst: %s", "%d pieces, piece %d the worst: %s", at+1, fault)
+			fault = say.Many(many, "%d piece, the worst is piece %d: %s", "%d pieces, the worst is piece %d: %s", at+1, fault)
 		}
 		out = append(out, fault)
 	}

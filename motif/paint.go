@@ -122,7 +122,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 				}
 			}
 			if colour != "" {
-				d.notes.note("%s is filled with a gradient, but felt has one colour: its first colour %s was taken", e.label(), colour)
+				d.notes.note("%s is filled with a gradient, but felt has one colour: its first colour %s is used", e.label(), colour)
 				return colour, true
 			}
 		}
@@ -132,7 +132,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	if c, _, isColour := parseColour(fallback); isColour {
 		return c, true
 	}
-	d.notes.note("%s is filled with a pattern, but felt has one colour: black was taken", e.label())
+	d.notes.note("%s is filled with a pattern, but felt has one colour: black is used", e.label())
 	return "#000000", true
 }
 

@@ -155,7 +155,7 @@ func (f *panelFlattener) flatten(s shape, sub subpath) (geom.Ring, error) {
 	}
 	for _, v := range r {
 		if math.Max(math.Abs(v.X), math.Abs(v.Y)) > maxExtent {
-			return nil, say.Errorf("%s reaches %s from the page's corner, at most %s can be cut: look for a broken coordinate", s.from, geom.Length(v.Len()), geom.Length(maxExtent))
+			return nil, say.Errorf("%s reaches more than %s from the page's corner, the most that can be cut: look for a broken coordinate", s.from, geom.Length(maxExtent))
 		}
 	}
 	return slices.CompactFunc(r, func(a, b geom.Vec) bool { return a.Dist(b) < geom.SamePoint }), nil
@@ -172,7 +172,7 @@ func panelRing(s shape, r geom.Ring) (drawnRing, error) {
 		return drawnRing{}, empty
 	}
 	if at, _, crosses := geom.Contact(r); crosses {
-		return drawnRing{}, &Fault{Rule: "crossing", At: at, Why: say.New("%s: the panel's edge crosses or touches itself there: draw it once round, and a slit with a gap", s.from)}
+		return drawnRing{}, &Fault{Rule: "crossing", At: at, Why: say.New("%s: the panel's edge crosses or touches itself there: draw it once round, and a slit as a gap with two edges", s.from)}
 	}
 	if math.Abs(r.Area()) < geom.SliverArea {
 		return drawnRing{}, empty
@@ -212,7 +212,7 @@ func nestPanels(rings []drawnRing, n *notes) ([]geom.Region, error) {
 		case r.filled && r.element != q.element:
 			return nil, &Fault{Rule: "overlap", At: r.Ring[0], Why: say.New("%s lies on %s: panels may not overlap, and a hole is part of the panel's own path", r.from, q.from)}
 		case r.filled && !r.evenOdd && (r.Area() > 0) == (q.Area() > 0):
-			n.note("%s: a line within the panel leaves nothing out and is ignored", r.from)
+			n.note("%s: a line within the panel cuts nothing out and is ignored", r.from)
 			continue
 		}
 		hole := r.Ring
@@ -222,7 +222,7 @@ func nestPanels(rings []drawnRing, n *notes) ([]geom.Region, error) {
 		holes[around] = append(holes[around], hole)
 	}
 	if len(outers) > maxPanels {
-		return nil, say.Errorf("the drawing holds %d panels, at most %d can be sewn", len(outers), maxPanels)
+		return nil, say.Errorf("the drawing holds %d panels, and at most %d can be sewn", len(outers), maxPanels)
 	}
 	var out []geom.Region
 	for _, i := range outers {

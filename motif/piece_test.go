@@ -375,7 +375,7 @@ func TestFaults(t *testing.T) {
 			"piece 2: the piece is only 2.4 mm across (under 10.0 mm it is hard to cut and to hold)"}},
 		{"both pieces", two, 0.2, []string{
 			"piece 2: the felt is only 0.4 mm wide at its narrowest place (under 3.0 mm it tears easily)",
-			"2 pieces, piece 2 the worst: the piece is only 0.4 mm across (under 10.0 mm it is hard to cut and to hold)"}},
+			"2 pieces, the worst is piece 2: the piece is only 0.4 mm across (under 10.0 mm it is hard to cut and to hold)"}},
 	} {
 		got := c.m.Measure().Faults(c.size)
 		if len(got) != len(c.want) {

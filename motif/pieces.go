@@ -51,8 +51,8 @@ func (c cutting) notes() []say.Message {
 // cut cuts the drawing's fills at the given scale. box is that of the shapes
 // before scaling.
 func (d *drawing) cut(scale float64, box geom.Box) (cutting, error) {
-	if far := scale * math.Max(box.Width(), box.Height()); !(far <= maxExtent) {
-		return cutting{}, say.Errorf("the outline is %.3g mm across, and at most %d mm can be cut: look for a broken coordinate, or ask for a width", far, maxExtent)
+	if !(scale*math.Max(box.Width(), box.Height()) <= maxExtent) {
+		return cutting{}, say.Errorf("the outline is larger than %s, the most that can be cut: look for a broken coordinate, or ask for a width", geom.Length(maxExtent))
 	}
 	toGrid := geom.Translation(box.Centre().Mul(-1)).Then(geom.Scaling(scale, scale))
 	out, err := d.cutOnGrid(toGrid)
@@ -75,7 +75,7 @@ func (d *drawing) cutOnGrid(toGrid geom.Affine) (cutting, error) {
 			layers = lay(layers, s.colour, faces, &work)
 		}
 		if len(layers) > maxLayers {
-			return cutting{}, say.Errorf("the drawing lays felt of alternating colours more than %d times over one another: use fewer colours", maxLayers)
+			return cutting{}, say.Errorf("the drawing stacks more than %d layers of alternating colours: use fewer colours", maxLayers)
 		}
 	}
 	var out cutting
@@ -167,7 +167,7 @@ func onGrid(path []subpath, toGrid geom.Affine, points *int, clamp bool) ([]loop
 				p.Y = math.Max(-maxExtent, math.Min(maxExtent, p.Y))
 			}
 			if math.Abs(p.X) > maxExtent || math.Abs(p.Y) > maxExtent || !p.IsFinite() {
-				return nil, say.Errorf("a point lies %.3g mm away, and at most %d mm can be cut: look for a broken coordinate", math.Max(math.Abs(p.X), math.Abs(p.Y)), maxExtent)
+				return nil, say.Errorf("a point lies more than %s away, the most that can be cut: look for a broken coordinate", geom.Length(maxExtent))
 			}
 			l[i] = spot{int64(math.Round(p.X * perMM)), int64(math.Round(p.Y * perMM))}
 		}

@@ -61,7 +61,7 @@ func ReadSVG(data []byte, opt Options) (Motif, []say.Message, error) {
 func (o Options) check() error {
 	for _, l := range []float64{o.Width, o.Height} {
 		if math.IsNaN(l) || l < 0 || l > maxExtent {
-			return say.Errorf("a motif cannot be %g mm wide or high: ask for more than 0 and at most %d mm", l, maxExtent)
+			return say.Errorf("a motif cannot be %s wide or high: ask for more than 0 and at most %s", say.Length(l), geom.Length(maxExtent))
 		}
 	}
 	if o.Width > 0 && o.Height > 0 {

@@ -68,7 +68,7 @@ func (d *drawing) viewport(e *element, p pen, width, height string) error {
 func (d *drawing) use(e *element, p pen) error {
 	id, local := strings.CutPrefix(strings.TrimSpace(e.attr["href"]), "#")
 	if !local {
-		d.notes.note("%s refers to another file, which is not followed: copy the shape into the drawing", e.label())
+		d.notes.note("%s refers to another file, and is left out: copy the shape into the drawing", e.label())
 		return nil
 	}
 	target := d.lookup[id]

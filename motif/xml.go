@@ -193,7 +193,7 @@ func charsetReader(charset string, in io.Reader) (io.Reader, error) {
 		}
 		return strings.NewReader(string(runes)), nil
 	}
-	return nil, say.Errorf("the text encoding %q is not known, save it as UTF-8", charset)
+	return nil, say.Errorf("the text encoding %q is not known: save it as UTF-8", charset)
 }
 
 var (

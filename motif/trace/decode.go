@@ -61,7 +61,7 @@ func decode(data []byte, grey func(image.Image) plane) (picture, error) {
 	}
 	switch n := float64(cfg.Width) * float64(cfg.Height); {
 	case cfg.Width < minSide || cfg.Height < minSide:
-		return picture{}, say.Errorf("the picture has %d × %d pixels, too few to find an outline in: it needs some hundreds each way", cfg.Width, cfg.Height)
+		return picture{}, say.Errorf("the picture has %d × %d pixels, too few to find an outline in: it needs a few hundred each way", cfg.Width, cfg.Height)
 	case n > maxPixels:
 		return picture{}, say.Errorf("the picture says it has %d × %d pixels, and at most %d million are read: scan at a lower density, such as 300 dpi, or cut it down to the drawing",
 			cfg.Width, cfg.Height, maxPixels/1_000_000)
@@ -111,7 +111,7 @@ func unreadable(data []byte, format string, err error) error {
 	case bytes.HasPrefix(data, []byte("%PDF")):
 		return say.Errorf("it is a PDF: save the page as PNG or JPEG at 300 dpi")
 	case len(data) > 12 && string(data[4:8]) == "ftyp":
-		return say.Errorf("it is a HEIF, AVIF or film file, which cannot be read: let the telephone save photos as JPEG")
+		return say.Errorf("it is a HEIF, AVIF or video file, which cannot be read: set the phone to save photos as JPEG")
 	}
 	return say.Errorf("not a supported picture; use PNG, JPEG, TIFF, WebP, BMP or GIF")
 }

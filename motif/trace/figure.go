@@ -54,7 +54,7 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 	case len(shapes) == 0:
 		return finding{}, say.Errorf("no figure was found on the page: draw one closed outline, or one filled shape, with a pen that is clearly darker than the paper")
 	case len(shapes) > maxFigures:
-		return finding{}, say.Errorf("there are %d figures on the page, and at most %d are traced: it looks like a pattern or a photo of something else than a drawing; cut the picture down to the motifs", len(shapes), maxFigures)
+		return finding{}, say.Errorf("there are %d figures on the page, and at most %d are traced: it looks like a pattern or a photo of something other than a drawing; cut the picture down to the motifs", len(shapes), maxFigures)
 	}
 	return finding{shapes, notes}, nil
 }

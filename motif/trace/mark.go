@@ -171,7 +171,7 @@ func (in ink) candidates() (list []component, touching bool, notes []say.Message
 			say.Many(specks, "there is only %d speck on the page, under %d pixels", "there are only %d specks on the page, all under %d pixels", least))
 	}
 	if len(list) > maxMarks {
-		return nil, false, nil, say.Errorf("there are %d separate marks on the page: it looks like a pattern or a photo of something else than a drawing; cut the picture down to the motifs", len(list))
+		return nil, false, nil, say.Errorf("there are %d separate marks on the page: it looks like a pattern or a photo of something other than a drawing; cut the picture down to the motifs", len(list))
 	}
 	if specks > 0 {
 		notes = append(notes, say.Many(specks, "%d speck was left out", "%d specks were left out"))

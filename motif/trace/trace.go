@@ -159,8 +159,8 @@ func toMillimetres(regions []geom.Region, pixel float64, opt Options) (geom.Affi
 	case opt.Height > 0:
 		pixel = opt.Height / box.Height()
 	}
-	if w := pixel * math.Max(box.Width(), box.Height()); w > maxSize {
-		return geom.Affine{}, say.Errorf("the figures would be %s large, and at most %s are traced: is the density right?", geom.Length(w), geom.Length(maxSize))
+	if pixel*math.Max(box.Width(), box.Height()) > maxSize {
+		return geom.Affine{}, say.Errorf("the figures would be larger than %s, the most that is traced: is the density right?", geom.Length(maxSize))
 	}
 	return geom.Translation(box.Min.Mul(-1)).Then(geom.Scaling(pixel, pixel)), nil
 }
@@ -211,7 +211,7 @@ func (p picture) noSize() error {
 	case p.camera:
 		why = say.New("the picture comes from a camera, which cannot know how large the drawing is")
 	case p.told > 0:
-		why = say.New("the picture says %.0f dpi, which programs write that do not know the size", p.told)
+		why = say.New("the picture says %.0f dpi, which programs write when they do not know the size", p.told)
 	}
 	return say.Errorf("%s: give a width or a height (--width 6cm), the density of the scan (--dpi 300), or the sheet of paper that a photo shows whole (--paper a4)", why)
 }
