@@ -132,7 +132,7 @@ func TestLeftOverWords(t *testing.T) {
 	text := Of(p, Drawn{})
 	var got []string
 	for _, r := range p.Laid.Remnants() {
-		got = append(got, text.remnants(r))
+		got = append(got, remnants(text, r))
 	}
 	// Cells of a millimetre: the cut edge may take one.
 	if s := strings.Join(got, "; "); s != want && s != strings.Replace(want, "79", "80", 1) {
@@ -164,7 +164,7 @@ func TestBoundWords(t *testing.T) {
 		{Sheets: 1, AtLeast: 1}: "",
 		{Sheets: 3}:             "",
 	} {
-		if got := text.bound(n); got != want {
+		if got := bound(text, n); got != want {
 			t.Errorf("%+v: got %q, want %q", n, got, want)
 		}
 	}

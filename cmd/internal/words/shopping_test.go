@@ -53,8 +53,8 @@ func TestCostAddsUp(t *testing.T) {
 	for _, n := range p.Laid.Lay.Needs {
 		sum += float64(n.Buy) * p.Project.Sheets[n.Stock].Price
 	}
-	if want := "felt " + Of(p, printed).money(sum) + ", net"; !strings.HasPrefix(Of(p, printed).cost(), want) {
-		t.Errorf("%q does not begin with %q", Of(p, printed).cost(), want)
+	if want := "felt " + Of(p, printed).money(sum) + ", net"; !strings.HasPrefix(cost(Of(p, printed)), want) {
+		t.Errorf("%q does not begin with %q", cost(Of(p, printed)), want)
 	}
 	for _, f := range p.Cloth.Fabric {
 		price := p.Project.Skirt.FabricPrice.Price
@@ -64,7 +64,7 @@ func TestCostAddsUp(t *testing.T) {
 		sum += f.Length / 1000 * price
 	}
 	glue, paper := 0.0, 0.0
-	for _, l := range Of(p, printed).shopping() {
+	for _, l := range shopping(Of(p, printed)) {
 		switch l.part {
 		case "fixing":
 			glue += l.buy
@@ -73,18 +73,18 @@ func TestCostAddsUp(t *testing.T) {
 		}
 	}
 	sum += glue**p.Project.Supplies.FixingPrice + paper**p.Project.Supplies.PaperPrice
-	if want := ": " + Of(p, printed).money(sum) + " in all"; !strings.HasSuffix(Of(p, printed).cost(), want) {
-		t.Errorf("%q does not end with %q", Of(p, printed).cost(), want)
+	if want := ": " + Of(p, printed).money(sum) + " in all"; !strings.HasSuffix(cost(Of(p, printed)), want) {
+		t.Errorf("%q does not end with %q", cost(Of(p, printed)), want)
 	}
 	p.Project.Skirt.FabricPrice.Price, p.Project.Skirt.FabricPrice.Per = 3, 500
-	for _, l := range Of(p, printed).shopping() {
+	for _, l := range shopping(Of(p, printed)) {
 		if l.item == "net" && math.Abs(l.cost-6*l.buy) > 1e-9 {
 			t.Errorf("%g m of net at 3 for half a metre cost %g", l.buy, l.cost)
 		}
 	}
 	p.Project.Skirt.FabricPrice.Set, p.Project.Supplies.PaperPrice = false, nil
-	if !strings.HasSuffix(Of(p, printed).cost(), "; net and paper without a price") {
-		t.Errorf("without the prices of net and paper: %q", Of(p, printed).cost())
+	if !strings.HasSuffix(cost(Of(p, printed)), "; net and paper without a price") {
+		t.Errorf("without the prices of net and paper: %q", cost(Of(p, printed)))
 	}
 }
 
@@ -103,12 +103,12 @@ func TestShoppingTellsTheProjectsRules(t *testing.T) {
 
 func TestHeavyFeltIsWarnedOf(t *testing.T) {
 	p := stagetest.BuiltIn(t)
-	if text := Of(p, Drawn{}).heavy(); text != "" {
+	if text := heavy(Of(p, Drawn{})); text != "" {
 		t.Errorf("as it is: %q", text)
 	}
 	p.Counts = append([]stage.Count(nil), p.Counts...)
 	p.Counts[0].Placed *= 20
-	if text := Of(p, Drawn{}).heavy(); !strings.Contains(text, "pulls the net down") || !strings.Contains(text, "an estimate") {
+	if text := heavy(Of(p, Drawn{})); !strings.Contains(text, "pulls the net down") || !strings.Contains(text, "an estimate") {
 		t.Errorf("twenty times the felt: %q", text)
 	}
 }
