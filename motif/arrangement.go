@@ -46,7 +46,12 @@ const (
 type spot struct{ x, y int64 }
 
 // compare puts points in sweep order: by x, then by y.
-func (p spot) compare(q spot) int { return cmp.Or(cmp.Compare(p.x, q.x), cmp.Compare(p.y, q.y)) }
+func (p spot) compare(q spot) int {
+	if c := cmp.Compare(p.x, q.x); c != 0 {
+		return c
+	}
+	return cmp.Compare(p.y, q.y)
+}
 
 // turn returns the sign of (b-a) × (c-a): +1 where c lies clockwise as seen.
 func turn(a, b, c spot) int {

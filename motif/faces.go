@@ -21,7 +21,10 @@ func facesOf(borders []border) []face {
 		spokes = append(spokes, spoke{b.a, b.b, i, !b.swap}, spoke{b.b, b.a, i, b.swap})
 	}
 	slices.SortFunc(spokes, func(s, t spoke) int {
-		return cmp.Or(s.at.compare(t.at), compareAngle(s.at, s.to, t.to))
+		if c := s.at.compare(t.at); c != 0 {
+			return c
+		}
+		return compareAngle(s.at, s.to, t.to)
 	})
 	// arrival[i] is the spoke by which border i ends; group[k] is the first spoke at
 	// the point of spoke k.

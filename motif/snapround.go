@@ -38,7 +38,12 @@ func snapRound(edges []edge) ([]edge, error) {
 // merged sorts the edges and merges equal ones; those along which the loops run
 // as often one way as the other are dropped.
 func merged(edges []edge) []edge {
-	slices.SortFunc(edges, func(e, f edge) int { return cmp.Or(e.a.compare(f.a), e.b.compare(f.b)) })
+	slices.SortFunc(edges, func(e, f edge) int {
+		if c := e.a.compare(f.a); c != 0 {
+			return c
+		}
+		return e.b.compare(f.b)
+	})
 	out := edges[:0]
 	for i := 0; i < len(edges); {
 		e := edges[i]
@@ -70,7 +75,12 @@ type span struct {
 // exceeds maxWork or pair returns false, and returns false and the index of the
 // span it stopped at.
 func sweep(spans []span, work *int, pair func(s, t span) bool) (at int, ok bool) {
-	slices.SortFunc(spans, func(s, t span) int { return cmp.Or(cmp.Compare(s.lo, t.lo), cmp.Compare(s.index, t.index)) })
+	slices.SortFunc(spans, func(s, t span) int {
+		if c := cmp.Compare(s.lo, t.lo); c != 0 {
+			return c
+		}
+		return cmp.Compare(s.index, t.index)
+	})
 	var active []span
 	for _, s := range spans {
 		if *work += len(active); *work > maxWork {
