@@ -36,7 +36,7 @@ func (p Piece) MirrorsItself(tol float64) bool {
 		ring = ring.Transform(move)
 		share := ring.Length() / whole
 		n := max(mirrorLeast, int(mirrorPoints*share))
-		points = append(points, subdivide(ring, ring.Length()/float64(n), n)...)
+		points = append(points, ring.Resampled(n)...)
 		if len(ring) <= n {
 			points = append(points, ring...)
 		}

@@ -74,27 +74,12 @@ func coarser(r geom.Region) geom.Region {
 	return out
 }
 
-// evenly returns ring at no more than n points.
+// evenly returns ring with at most n points.
 func evenly(ring geom.Ring, n int) geom.Ring {
 	if len(ring) <= n {
 		return ring
 	}
-	return subdivide(ring, ring.Length()/float64(n), n)
-}
-
-// subdivide returns n points at even steps along ring.
-func subdivide(ring geom.Ring, step float64, n int) geom.Ring {
-	out := make(geom.Ring, 0, n)
-	along := 0.0
-	for i, p := range ring {
-		q := ring.At(i + 1)
-		l := p.Dist(q)
-		for len(out) < n && float64(len(out))*step < along+l {
-			out = append(out, p.Lerp(q, (float64(len(out))*step-along)/l))
-		}
-		along += l
-	}
-	return out
+	return ring.Resampled(n)
 }
 
 // ringGap returns the shortest cut between the edges of two rings, or best where

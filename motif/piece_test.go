@@ -38,8 +38,8 @@ func drawStar(t *rapid.T) geom.Region {
 	return g
 }
 
-// Lengths grow as the piece does, areas as its square, angles and counts not
-// at all; none of them minds a turn or a mirror.
+// Lengths grow with the piece, areas with its square, angles and counts not at
+// all; none of them changes under a turn or a mirror.
 func TestMeasuresScaleTurnAndMirror(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := drawStar(t)
@@ -73,8 +73,8 @@ func TestMeasuresScaleTurnAndMirror(t *testing.T) {
 	})
 }
 
-// What is said of a place holds there: its ends lie on the edge, the felt
-// lies between those of a narrow place and not between those of a slot.
+// The ends of a place lie on the edge; felt lies between those of a narrow place
+// and not between those of a slot.
 func TestPlacesLieWhereTheyAreSaid(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		g := drawStar(t)
@@ -134,7 +134,7 @@ func TestSlotsOfAComb(t *testing.T) {
 	})
 }
 
-// Slots whose width is plain to see, or follows from the rule.
+// Slots whose width is obvious, or follows from the rule.
 func TestSlot(t *testing.T) {
 	disc := func(r float64) geom.Ring {
 		var out geom.Ring
@@ -170,7 +170,7 @@ func TestSlot(t *testing.T) {
 		{"L", regionOf(ringOf(0, 0, 30, 0, 30, 12, 12, 12, 12, 30, 0, 30)), 0, 0},
 		{"shallow nick", regionOf(ringOf(0, 0, 30, 0, 30, 2, 31, 2, 31, 0, 60, 0, 60, 40, 0, 40)), 0, 0},
 		{"slit", regionOf(ringOf(0, 0, 30, 0, 30, 20, 30.5, 20, 30.5, 0, 60, 0, 60, 40, 0, 40)), 0.5, 1e-9},
-		// looked at in steps of a twentieth of that distance
+		// sampled in steps of a twentieth of that distance
 		{"wedge", regionOf(notch), wedge, wedge / 20},
 		// The bay is longer round than the felt is on the way back.
 		{"horseshoe", regionOf(horseshoe(20, 26, 0.05)), 40 * math.Sin(0.05), 1e-6},
@@ -294,7 +294,7 @@ func TestSmallParts(t *testing.T) {
 	})
 }
 
-// Grams per square metre and seconds per millimetre mean what they say.
+// Weight and time follow from the units of their allowances.
 func TestHandling(t *testing.T) {
 	a4 := measurePiece(regionOf(box(0, 0, 210, 297))) // ISO 216: 1/16 m² less rounding
 	if got, want := DefaultAllowances().Weight(a4), 0.210*0.297*180; math.Abs(got-want) > 1e-9 {

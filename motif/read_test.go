@@ -210,7 +210,7 @@ func TestWarnings(t *testing.T) {
 	}
 }
 
-// Bad and hostile drawings are refused with a reason, fast.
+// Bad and hostile drawings are refused quickly, with a reason.
 func TestErrors(t *testing.T) {
 	many := func(n int, s string) string { return strings.Repeat(s, n) }
 	ids := func(n int) string { // each group draws the one before ten times: 10ⁿ shapes
@@ -277,7 +277,7 @@ func TestErrors(t *testing.T) {
 }
 
 func TestFaultsHaveAPlace(t *testing.T) {
-	// A scribble in a corner of the page, asked for at another size.
+	// A scribble in a corner of the page, read at another size too.
 	var b strings.Builder
 	rng := rand.New(rand.NewPCG(1, 3))
 	for range 5000 {
@@ -330,8 +330,8 @@ func TestEncodings(t *testing.T) {
 	}
 }
 
-// The size asked is the size got, and a drawing shifted, scaled or turned about
-// its page gives the same motif.
+// A motif has the size asked for, and a drawing shifted, scaled or turned about its
+// page gives the same motif.
 func TestSizeAskedAndMovedDrawings(t *testing.T) {
 	const body = `<path d="M30 10C50 12 58 30 44 44S10 52 8 30 20 8 30 10z" fill="gold"/><circle cx="52" cy="40" r="14" fill="teal"/>`
 	plain := mustRead(t, mmSVG(body), Options{Width: 60}).Measure()
@@ -368,8 +368,8 @@ func TestSizeAskedAndMovedDrawings(t *testing.T) {
 	}
 }
 
-// FuzzReadSVG: a drawing is refused with a reason or gives a sound motif of
-// the size asked.
+// FuzzReadSVG: a drawing is refused with a reason or gives a sound motif of the
+// size asked for.
 func FuzzReadSVG(f *testing.F) {
 	for _, s := range []string{
 		mmSVG(`<rect width="20" height="20"/><path d="M0 0L20 20V0L0 20z" fill="red"/>`),

@@ -94,6 +94,23 @@ func (r Ring) Reach(p Vec) float64 {
 	return far
 }
 
+// Resampled returns n points at even steps along the ring, from its first point
+// on.
+func (r Ring) Resampled(n int) Ring {
+	step := r.Length() / float64(n)
+	out := make(Ring, 0, n)
+	along := 0.0
+	for i, p := range r {
+		q := r.At(i + 1)
+		l := p.Dist(q)
+		for len(out) < n && float64(len(out))*step < along+l {
+			out = append(out, p.Lerp(q, (float64(len(out))*step-along)/l))
+		}
+		along += l
+	}
+	return out
+}
+
 // Transform returns a new ring with every point sent through m.
 func (r Ring) Transform(m Affine) Ring {
 	out := make(Ring, len(r))

@@ -112,20 +112,5 @@ func corners(r geom.Ring, arm, step, least float64) []corner {
 func evenly(r geom.Ring, step float64) (geom.Ring, float64) {
 	around := r.Length()
 	n := max(8, int(math.Round(around/step)))
-	step = around / float64(n)
-	out := make(geom.Ring, 0, n)
-	gone, next := 0.0, 0.0
-	for i, p := range r {
-		q := r.At(i + 1)
-		l := p.Dist(q)
-		for len(out) < n && next < gone+l {
-			out = append(out, p.Lerp(q, (next-gone)/l))
-			next += step
-		}
-		gone += l
-	}
-	for len(out) < n {
-		out = append(out, r[0])
-	}
-	return out, step
+	return r.Resampled(n), around / float64(n)
 }

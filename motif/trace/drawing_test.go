@@ -42,7 +42,7 @@ func overlaid(a, b *image.Gray) *image.Gray {
 	return m
 }
 
-// Drawings of a circle of radius 120 round the middle, in many hands.
+// A circle of radius 120 round the middle, drawn in many ways.
 func TestDrawings(t *testing.T) {
 	c := geom.Vec{X: 200.2, Y: 199.7}
 	circle := geom.Region{Outer: round(c, 120, 120, 0)}
@@ -140,7 +140,7 @@ func TestPaleYellow(t *testing.T) {
 }
 
 // A stroke that hangs on the outline and goes round nothing is not lost
-// without a word; a whole outline gives no warning.
+// without a note; a whole outline gives no note.
 func TestLooseEnds(t *testing.T) {
 	c := geom.Vec{X: 200.2, Y: 180}
 	full := arc(c, 120, 0, 1)
@@ -202,7 +202,7 @@ func specks(w, h, n, side int) *image.Gray {
 	return m
 }
 
-// What is no figure is refused with its reason.
+// A page without a figure is refused with a reason.
 func TestRefusedDrawings(t *testing.T) {
 	c := geom.Vec{X: 200, Y: 200}
 	blank := image.NewGray(image.Rect(0, 0, paperSide, paperSide))
@@ -241,7 +241,7 @@ func TestRefusedDrawings(t *testing.T) {
 	}
 }
 
-// A figure among ten thousand specks is found, and the specks are told.
+// A figure among ten thousand specks is found, and the specks are noted.
 func TestSpecksRoundAFigure(t *testing.T) {
 	m := specks(1500, 1500, 10_000, 3)
 	leaf := drawn(coverage(1500, 1500, 1, geom.Region{Outer: round(geom.Vec{X: 700, Y: 800}, 300, 200, 0.3)}), 40, 235)
@@ -294,7 +294,7 @@ func TestNotInSize(t *testing.T) {
 	}
 }
 
-// A photo of a whole sheet without --paper is traced, and the maker is told.
+// A photo of a whole sheet without a paper size is traced, with a note.
 func TestSheetTakenForAFigure(t *testing.T) {
 	opt := DefaultOptions()
 	opt.Width = 60

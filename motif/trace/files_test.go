@@ -152,8 +152,8 @@ func TestDensities(t *testing.T) {
 	}
 }
 
-// A picture laid the other way with the orientation that undoes it gives the
-// same outline (EXIF 2.32, Orientation).
+// A picture stored turned, with the orientation that undoes it, gives the same
+// outline (EXIF 2.32, Orientation).
 func TestOrientations(t *testing.T) {
 	img := oblong()
 	opt := DefaultOptions()
@@ -194,7 +194,7 @@ func TestOrientations(t *testing.T) {
 	}
 }
 
-// hugeHeader returns a PNG that says it has w × h pixels and holds none.
+// hugeHeader returns a PNG whose header states w × h pixels, without any.
 func hugeHeader(w, h uint32) []byte {
 	body := binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32(nil, w), h)
 	return append([]byte("\x89PNG\r\n\x1a\n"), append(chunk("IHDR", append(body, 8, 2, 0, 0, 0)), chunk("IDAT", []byte{0x78, 0x9c})...)...)
@@ -264,8 +264,8 @@ func TestBadFiles(t *testing.T) {
 	}
 }
 
-// A JPEG is read whatever it is called, and colours and see-through pictures
-// are read as they look on white.
+// A JPEG is recognised by content, and colours and transparent pictures are read as
+// they look on white.
 func TestKindsOfPixels(t *testing.T) {
 	want, err := Read(context.Background(), encodePNG(t, oblong()), Options{DPI: 100, Smooth: 0.5})
 	if err != nil {
@@ -327,7 +327,7 @@ func TestIsPicture(t *testing.T) {
 	}
 }
 
-// The same bytes twice, and on one core; the overlay is a PNG of ours.
+// The same bytes twice, and on one core; the overlay is recognised.
 func TestSameBytes(t *testing.T) {
 	data := encodeJPEG(t, newScene(600, 800, 5, false).img)
 	opt := DefaultOptions()
