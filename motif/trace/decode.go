@@ -2,6 +2,7 @@ package trace
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"image"
 	"image/color"
@@ -47,6 +48,25 @@ type picture struct {
 func IsPicture(data []byte) bool {
 	_, _, err := image.DecodeConfig(bytes.NewReader(data))
 	return !errors.Is(err, image.ErrFormat)
+}
+
+// decodeUntil is decode, given up when ctx ends. Decoders cannot be stopped, so
+// one that is given up works on, for a second or two at most, and its picture is
+// dropped.
+func decodeUntil(ctx context.Context, data []byte, grey func(image.Image) plane) (picture, error) {
+	var pic picture
+	var err error
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		pic, err = decode(data, grey)
+	}()
+	select {
+	case <-done:
+		return pic, err
+	case <-ctx.Done():
+		return picture{}, stopped(ctx)
+	}
 }
 
 // decode reads a picture by its content and turns it upright; grey takes one value

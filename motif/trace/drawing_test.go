@@ -307,12 +307,40 @@ func TestSheetTakenForAFigure(t *testing.T) {
 	}
 }
 
+// countdown is a context that ends when it has been asked so many times.
+type countdown struct {
+	context.Context
+	left *int
+}
+
+func (c countdown) Err() error {
+	if *c.left--; *c.left < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// Whenever the context ends, its cause is returned.
 func TestStops(t *testing.T) {
-	ctx, stop := context.WithCancel(context.Background())
-	stop()
-	opt := DefaultOptions()
+	cause := errors.New("enough")
+	ctx, stop := context.WithCancelCause(context.Background())
+	stop(cause)
+	open, opt := encodePNG(t, pen(arc(geom.Vec{X: 200, Y: 200}, 120, 0, 0.98))), DefaultOptions()
 	opt.Width = 60
-	if _, err := Read(ctx, encodePNG(t, pen(arc(geom.Vec{X: 200, Y: 200}, 120, 0, 1))), opt); !errors.Is(err, context.Canceled) {
-		t.Errorf("%v, want the context's error", err)
+	if _, err := Read(ctx, open, opt); !errors.Is(err, cause) {
+		t.Errorf("%v, want the cause", err)
+	}
+	for polls := 0; ; polls++ {
+		left := polls
+		_, err := Read(countdown{context.Background(), &left}, open, opt)
+		if err == nil {
+			if polls < 5 {
+				t.Errorf("the context is asked only %d times", polls)
+			}
+			return
+		}
+		if !errors.Is(err, context.Canceled) {
+			t.Fatalf("after %d polls: %v, want the context's error", polls, err)
+		}
 	}
 }

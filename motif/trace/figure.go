@@ -35,7 +35,7 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 	if err != nil {
 		return finding{}, err
 	}
-	found, err := in.sort(ctx, list, opt.Kind)
+	found, err := in.classify(ctx, list, opt.Kind)
 	if err != nil {
 		return finding{}, err
 	}
@@ -59,8 +59,8 @@ func find(ctx context.Context, in ink, opt Options) (finding, error) {
 	return finding{shapes, notes}, nil
 }
 
-// sort decides which components are filled figures and which are lines.
-func (in ink) sort(ctx context.Context, list []component, kind Kind) (marks, error) {
+// classify decides which components are filled figures and which are lines.
+func (in ink) classify(ctx context.Context, list []component, kind Kind) (marks, error) {
 	var out marks
 	var rest []mark
 	pen := 0.0 // the widest line

@@ -90,9 +90,8 @@ func findSheet(ctx context.Context, p plane, name string) (page, error) {
 	}
 	out.rows = rowsInside(c, sheetMargin/out.pixel, p)
 	if shape := across / high / (w / h); shape < 0.75 || shape > 1.33 {
-		note := say.New("the sheet in the picture looks %.2f times as long as wide, and %s paper is %.2f: is it that size, and all of it in the picture?",
+		out.note = say.New("the sheet in the picture looks %.2f times as long as wide, and %s paper is %.2f: is it that size, and all of it in the picture?",
 			math.Max(across, high)/math.Min(across, high), size.name, size.long/size.short)
-		out.note = &note
 	}
 	return out, nil
 }

@@ -48,7 +48,7 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 	if err != nil {
 		return Result{}, err
 	}
-	pic, err := decode(data, greyOf)
+	pic, err := decodeUntil(ctx, data, greyOf)
 	if err != nil {
 		return Result{}, err
 	}
@@ -57,7 +57,7 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 		return res, err
 	}
 	// Pale yellow is hardly darker than white, but it lacks blue.
-	if pic, err = decode(data, darkestOf); err != nil {
+	if pic, err = decodeUntil(ctx, data, darkestOf); err != nil {
 		return Result{}, err
 	}
 	return read(ctx, pic, opt)
@@ -65,11 +65,11 @@ func Read(ctx context.Context, data []byte, opt Options) (Result, error) {
 
 // page is where in a picture the drawing lies, and how large a pixel is there.
 type page struct {
-	flat, back homography   // from the picture to the flat page and back, both in pixels
-	rows       []span       // the page's part of each row of the picture
-	pixel      float64      // mm; 0 until the size of the figures gives it
-	corners    []geom.Vec   // of a sheet of paper, in pixels; nil for none
-	note       *say.Message // a doubt about the sheet
+	flat, back homography  // from the picture to the flat page and back, both in pixels
+	rows       []span      // the page's part of each row of the picture
+	pixel      float64     // mm; 0 until the size of the figures gives it
+	corners    []geom.Vec  // of a sheet of paper, in pixels; nil for none
+	note       say.Message // a doubt about the sheet; zero for none
 }
 
 // findPage finds the page and the size of its pixels as opt says.
@@ -106,8 +106,8 @@ func read(ctx context.Context, pic picture, opt Options) (Result, error) {
 		return Result{}, err
 	}
 	res := Result{pic: pic.plane, picked: opt.Pick, corners: page.corners}
-	if page.note != nil {
-		res.Notes = append(res.Notes, *page.note)
+	if !page.note.IsZero() {
+		res.Notes = append(res.Notes, page.note)
 	}
 	res.Notes = append(res.Notes, found.notes...)
 	if n := likeSheet(in, found.shapes); n > 0 {
