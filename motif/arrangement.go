@@ -78,7 +78,7 @@ type edge struct {
 
 // resolve returns the sound faces of the part of the plane where inside holds
 // for the winding numbers of two groups of loops. inside must be false for 0, 0.
-// The error is a *Fault of rule "tangled", its place on the grid in mm.
+// The error is a *Fault of rule Tangled, its place on the grid in mm.
 func resolve(groups [2][]loop, inside func(w [2]int) bool) ([]face, error) {
 	// How far a pinch is cut back along each edge, in grid steps: far enough
 	// that the gap survives rounding in files, too little to be seen.
@@ -133,7 +133,7 @@ func nonZero(w [2]int) bool   { return w[0] != 0 }
 func evenOdd(w [2]int) bool   { return w[0]%2 != 0 }
 
 func tangled(p spot) error {
-	return &Fault{Rule: "tangled", At: geom.Vec{X: float64(p.x) / perMM, Y: float64(p.y) / perMM},
+	return &Fault{Rule: Tangled, At: geom.Vec{X: float64(p.x) / perMM, Y: float64(p.y) / perMM},
 		Why: say.New("the outline crosses itself too often to be cut: simplify the path there")}
 }
 

@@ -7,12 +7,22 @@ import (
 	"strew/motif/say"
 )
 
+// Rule names what an outline must not be.
+type Rule string
+
+// The rules that a drawing can break.
+const (
+	Tangled  Rule = "tangled"  // it crosses itself too often
+	Open     Rule = "open"     // a line whose ends lie apart
+	Crossing Rule = "crossing" // a panel's edge crosses or touches itself
+	Overlap  Rule = "overlap"  // panels overlap or touch
+	Nested   Rule = "nested"   // a panel lies in a hole of another
+)
+
 // Fault is why an outline cannot be cut: the rule it breaks, and where. It is a
 // say.Messenger.
 type Fault struct {
-	// Rule names the rule broken: "tangled", "open", "crossing", "overlap" or
-	// "nested".
-	Rule string
+	Rule Rule
 	At   geom.Vec    // place on the drawing's page, mm
 	Why  say.Message // what is wrong and what to do
 }

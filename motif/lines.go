@@ -90,7 +90,7 @@ func (d *drawing) closeLine(s shape, sub subpath) error {
 		length = ring.Length() - gap
 	}
 	if gap > math.Max(s.stroke, nearlyMeet*length) {
-		return &Fault{Rule: "open", At: sub.end(), Why: say.New("%s is an open line whose ends lie %s apart: close it, or fill the shape it draws", s.from, say.Fine(gap))}
+		return &Fault{Rule: Open, At: sub.end(), Why: say.New("%s is an open line whose ends lie %s apart: close it, or fill the shape it draws", s.from, say.Fine(gap))}
 	}
 	d.notes.note("%s: its ends, %s apart, were joined", s.from, say.Fine(gap))
 	return nil

@@ -172,7 +172,7 @@ func panelRing(s shape, r geom.Ring) (drawnRing, error) {
 		return drawnRing{}, empty
 	}
 	if at, _, crosses := geom.Contact(r); crosses {
-		return drawnRing{}, &Fault{Rule: "crossing", At: at, Why: say.New("%s: the panel's edge crosses or touches itself there: draw it once round, and a slit as a gap with two edges", s.from)}
+		return drawnRing{}, &Fault{Rule: Crossing, At: at, Why: say.New("%s: the panel's edge crosses or touches itself there: draw it once round, and a slit as a gap with two edges", s.from)}
 	}
 	if math.Abs(r.Area()) < geom.SliverArea {
 		return drawnRing{}, empty
@@ -188,7 +188,7 @@ func nestPanels(rings []drawnRing, n *notes) ([]geom.Region, error) {
 		all[i] = r.Ring
 	}
 	if at, between, meet := geom.Contact(all...); meet {
-		return nil, &Fault{Rule: "overlap", At: at, Why: say.New("%s and %s overlap or touch there: draw panels apart, and holes within them", rings[between[0]].from, rings[between[1]].from)}
+		return nil, &Fault{Rule: Overlap, At: at, Why: say.New("%s and %s overlap or touch there: draw panels apart, and holes within them", rings[between[0]].from, rings[between[1]].from)}
 	}
 	var outers []int
 	holes := make([][]geom.Ring, len(rings))
@@ -199,7 +199,7 @@ func nestPanels(rings []drawnRing, n *notes) ([]geom.Region, error) {
 				continue
 			}
 			if around >= 0 {
-				return nil, &Fault{Rule: "nested", At: r.Ring[0], Why: say.New("%s lies within a hole: draw each panel beside the others", r.from)}
+				return nil, &Fault{Rule: Nested, At: r.Ring[0], Why: say.New("%s lies within a hole: draw each panel beside the others", r.from)}
 			}
 			around = k
 		}
@@ -210,7 +210,7 @@ func nestPanels(rings []drawnRing, n *notes) ([]geom.Region, error) {
 		q := rings[around]
 		switch {
 		case r.filled && r.element != q.element:
-			return nil, &Fault{Rule: "overlap", At: r.Ring[0], Why: say.New("%s lies on %s: panels may not overlap, and a hole is part of the panel's own path", r.from, q.from)}
+			return nil, &Fault{Rule: Overlap, At: r.Ring[0], Why: say.New("%s lies on %s: panels may not overlap, and a hole is part of the panel's own path", r.from, q.from)}
 		case r.filled && !r.evenOdd && (r.Area() > 0) == (q.Area() > 0):
 			n.note("%s: a line within the panel cuts nothing out and is ignored", r.from)
 			continue
