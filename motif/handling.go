@@ -24,7 +24,7 @@ func (a Allowances) Seconds(p PieceMeasures) float64 {
 	return p.Edge/a.Speed + a.Corner*float64(p.Corners) + a.Hole*float64(p.Holes)
 }
 
-// CylinderDepth, in mm, is the greatest depth of the small-parts cylinder of
+// CylinderDepth is the greatest depth, in mm, of the small-parts cylinder of
 // 16 CFR 1501.4, which is 1.25 in across with a floor that slants from 1 in to
 // 2.25 in below the rim.
 const CylinderDepth = 2.25 * 25.4

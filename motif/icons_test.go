@@ -147,7 +147,7 @@ var named = regexp.MustCompile(`<[^>]*>( in line \d+)?|[\d.]+`)
 func kindOf(err error) string {
 	var f *Fault
 	if errors.As(err, &f) {
-		return f.Rule
+		return string(f.Rule)
 	}
 	return named.ReplaceAllString(err.Error(), "…")
 }
