@@ -3,7 +3,6 @@ package trace
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 	"image"
 	"image/color"
@@ -18,6 +17,7 @@ import (
 	"golang.org/x/image/vector"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // Sizes of an overlay, in pixels: a picture is shrunk to fit a screen, or enlarged
@@ -63,7 +63,7 @@ func (r Result) Overlay() ([]byte, error) {
 	var b bytes.Buffer
 	enc := png.Encoder{CompressionLevel: png.BestSpeed}
 	if err := enc.Encode(&b, img); err != nil {
-		return nil, fmt.Errorf("cannot write the overlay: %w", err)
+		return nil, say.Errorf("cannot write the overlay: %s", err)
 	}
 	return marked(b.Bytes()), nil
 }
@@ -144,11 +144,11 @@ func strokeRing(img *image.RGBA, r geom.Ring, width float64, c color.Color) {
 func overlayFace() (font.Face, error) {
 	f, err := opentype.Parse(gobold.TTF)
 	if err != nil {
-		return nil, fmt.Errorf("cannot write numbers on the overlay: %w", err)
+		return nil, say.Errorf("cannot write numbers on the overlay: %s", err)
 	}
 	face, err := opentype.NewFace(f, &opentype.FaceOptions{Size: overlayType, DPI: 72, Hinting: font.HintingNone})
 	if err != nil {
-		return nil, fmt.Errorf("cannot write numbers on the overlay: %w", err)
+		return nil, say.Errorf("cannot write numbers on the overlay: %s", err)
 	}
 	return face, nil
 }
