@@ -135,7 +135,7 @@ func lays(p stage.Plan) []render.Lay {
 func middlesOf(p stage.Plan) []geom.Vec {
 	out := make([]geom.Vec, len(p.Laid.Items))
 	for i, it := range p.Laid.Items {
-		out[i], _ = geom.Inscribed([]geom.Region{p.Mix.PieceOf(it).Region}, 0.1)
+		out[i], _ = geom.Pole([]geom.Region{p.Mix.PieceOf(it).Region}, 0.1)
 	}
 	return out
 }

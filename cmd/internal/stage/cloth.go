@@ -158,7 +158,7 @@ func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, &InputError{p.File, s.Line, say.Errorf("skirt.%s", err)}
 	}
-	return Cloth{Surface: surface, Notes: about(s.Outline, messages(said))}, nil
+	return Cloth{Surface: surface, Notes: about(s.Outline, said)}, nil
 }
 
 // noPanels says that the drawing of the panels cannot be read.

@@ -110,7 +110,7 @@ func faults(t Text) []string {
 			continue
 		}
 		if faults := t.Mix.Measures[m].Faults(t.Mix.Kinds[kind].Size); len(faults) > 0 {
-			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(faults, "; ")))
+			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(t.Messages(faults), "; ")))
 		}
 	}
 	return out

@@ -5,17 +5,20 @@ import "image"
 // run is a stretch of ink in a row: from <= x < to.
 type run struct{ y, from, to int }
 
-// blob is ink that hangs together, corners counted.
-type blob struct {
+// component is a connected component of ink, pixels that meet at a corner
+// included.
+type component struct {
 	box     image.Rectangle
 	pixels  int
 	runs    []run // in reading order
-	touches bool  // it reaches the end of the page
+	touches bool  // it reaches the edge of the page
 }
 
-// blobs finds the ink that hangs together: each run is joined with those it
-// meets in the row above (union and find, R. E. Tarjan 1975).
-func (in ink) blobs() []blob {
+// components labels the connected components of ink, in reading order of their
+// first runs: each run is joined with those it meets in the row above, by union
+// and find (R. E. Tarjan, "Efficiency of a good but not linear set union
+// algorithm", Journal of the ACM 22, 1975).
+func (in ink) components() []component {
 	byRow := make([][]run, in.h)
 	overRows(in.h, func(from, to int) {
 		for y := from; y < to; y++ {
@@ -59,13 +62,13 @@ func (in ink) blobs() []blob {
 		}
 		above = first
 	}
-	index := make([]int32, len(runs)) // of a root, its blob
-	var out []blob
+	index := make([]int32, len(runs)) // of a root, its component
+	var out []component
 	for i, r := range runs {
 		root := find(int32(i))
 		if int(root) == i {
 			index[i] = int32(len(out))
-			out = append(out, blob{box: image.Rect(r.from, r.y, r.to, r.y+1)})
+			out = append(out, component{box: image.Rect(r.from, r.y, r.to, r.y+1)})
 		}
 		b := &out[index[root]]
 		b.box = b.box.Union(image.Rect(r.from, r.y, r.to, r.y+1))
@@ -76,8 +79,8 @@ func (in ink) blobs() []blob {
 	return out
 }
 
-// atEnd reports whether a run reaches the end of the page, to the side, above
-// or below.
+// atEnd reports whether a run reaches the edge of the page at the side, above or
+// below.
 func (in ink) atEnd(r run) bool {
 	beside := func(y int) bool {
 		return y < 0 || y >= in.h || r.from < in.rows[y].from || r.to > in.rows[y].to

@@ -6,20 +6,27 @@ import (
 	"slices"
 )
 
-// node cuts the edges at all places where they cross or touch, and lays equal
-// ones together. The result is in reading order of a, then b.
-func node(edges []edge) ([]edge, error) {
+// snapRound cuts the edges wherever they cross or touch and merges equal ones, so
+// that the result shares nothing but ends. It is in sweep order of a, then b.
+//
+// This is snap rounding (J. D. Hobby, "Practical segment intersection with
+// finite precision output", Computational Geometry 13, 1999; L. J. Guibas and
+// D. H. Marimont, "Rounding arrangements dynamically", 1998): a grid cell that
+// holds an end or a crossing is hot, and every edge that passes through a hot
+// cell is cut at its centre. Cutting moves edges a little, so rounds are repeated
+// until nothing crosses.
+func snapRound(edges []edge) ([]edge, error) {
 	work := 0
 	for range maxRounds {
 		edges = merged(edges)
-		meetings, err := findMeetings(edges, &work)
+		crossings, err := findCrossings(edges, &work)
 		if err != nil {
 			return nil, err
 		}
-		if len(meetings) == 0 {
+		if len(crossings) == 0 {
 			return edges, nil
 		}
-		cuts, err := findCuts(edges, meetings, &work)
+		cuts, err := cutsAtHotCells(edges, crossings, &work)
 		if err != nil {
 			return nil, err
 		}
@@ -28,8 +35,8 @@ func node(edges []edge) ([]edge, error) {
 	return nil, tangled(edges[0].a)
 }
 
-// merged sorts the edges and lays equal ones together; those along which the
-// loops run as often one way as the other do not count and are dropped.
+// merged sorts the edges and merges equal ones; those along which the loops run
+// as often one way as the other are dropped.
 func merged(edges []edge) []edge {
 	slices.SortFunc(edges, func(e, f edge) int {
 		if c := e.a.compare(f.a); c != 0 {
@@ -57,14 +64,16 @@ type cut struct {
 	at   spot
 }
 
-// span is the box of an edge or a point, along and across the sweep.
+// span is the bounding box of an edge or a point: lo to hi along the sweep, low to
+// high across it.
 type span struct {
 	lo, hi, low, high int64
 	index             int
 }
 
-// sweep calls pair for all spans i < j in sweep order whose boxes meet, and
-// returns false once work exceeds maxWork or pair returns false.
+// sweep calls pair for every two spans whose boxes meet. It stops once work
+// exceeds maxWork or pair returns false, and returns false and the index of the
+// span it stopped at.
 func sweep(spans []span, work *int, pair func(s, t span) bool) (at int, ok bool) {
 	slices.SortFunc(spans, func(s, t span) int {
 		if c := cmp.Compare(s.lo, t.lo); c != 0 {
@@ -92,8 +101,8 @@ func sweep(spans []span, work *int, pair func(s, t span) bool) (at int, ok bool)
 	return 0, true
 }
 
-// spansOf returns the boxes of the edges, laid so that the sweep runs along
-// the axis on which the edges are shorter, and whether that is y.
+// spansOf returns the boxes of the edges, turned so that the sweep runs along
+// the axis in which the edges are shorter, and whether that is y.
 func spansOf(edges []edge) (spans []span, alongY bool) {
 	var dx, dy int64
 	for _, e := range edges {
@@ -112,52 +121,53 @@ func spansOf(edges []edge) (spans []span, alongY bool) {
 
 func (s span) swapped() span { return span{s.low, s.high, s.lo, s.hi, s.index} }
 
-// findMeetings returns the cuts of edges at the grid points nearest to where
-// they cross, and at the ends of others that lie on them. There are none where
-// edges share nothing but ends.
-func findMeetings(edges []edge, work *int) ([]cut, error) {
+// findCrossings returns cuts of edges at the grid points nearest to where they
+// cross, and at ends of other edges that lie on them. There are none where edges
+// share nothing but ends.
+func findCrossings(edges []edge, work *int) ([]cut, error) {
 	spans, _ := spansOf(edges)
-	var met []cut
+	var cuts []cut
 	at, ok := sweep(spans, work, func(s, t span) bool {
-		met = meet(met, edges, s.index, t.index)
-		return len(met) <= maxCrossings
+		cuts = appendCrossings(cuts, edges, s.index, t.index)
+		return len(cuts) <= maxCrossings
 	})
 	if !ok {
 		return nil, tangled(edges[at].a)
 	}
-	return met, nil
+	return cuts, nil
 }
 
-func meet(met []cut, edges []edge, i, j int) []cut {
+// appendCrossings appends the cuts of edges i and j where they cross or touch.
+func appendCrossings(cuts []cut, edges []edge, i, j int) []cut {
 	e, f := edges[i], edges[j]
 	fa, fb := turn(e.a, e.b, f.a), turn(e.a, e.b, f.b)
 	if fa*fb > 0 {
-		return met
+		return cuts
 	}
 	ea, eb := turn(f.a, f.b, e.a), turn(f.a, f.b, e.b)
 	if ea*eb > 0 {
-		return met
+		return cuts
 	}
 	if fa*fb < 0 && ea*eb < 0 {
 		at := crossing(e, f)
-		return append(met, cut{i, at}, cut{j, at})
+		return append(cuts, cut{i, at}, cut{j, at})
 	}
 	touch := func(side int, p spot, on int) {
 		if side == 0 && edges[on].a.compare(p) < 0 && p.compare(edges[on].b) < 0 {
-			met = append(met, cut{on, p})
+			cuts = append(cuts, cut{on, p})
 		}
 	}
 	touch(fa, f.a, i)
 	touch(fb, f.b, i)
 	touch(ea, e.a, j)
 	touch(eb, e.b, j)
-	return met
+	return cuts
 }
 
-// findCuts adds to the meetings the cuts of edges at all ends and meetings
-// through whose grid cell they run. Cutting there too, not only at the meetings themselves,
-// is what keeps a bent edge from passing a point on the wrong side.
-func findCuts(edges []edge, cuts []cut, work *int) ([]cut, error) {
+// cutsAtHotCells adds to the cuts those of edges that pass through a hot cell.
+// Cutting there too, not only at the crossings, is what keeps a moved edge from
+// passing a point on the wrong side.
+func cutsAtHotCells(edges []edge, cuts []cut, work *int) ([]cut, error) {
 	var hot []spot
 	for _, c := range cuts {
 		hot = append(hot, c.at)
@@ -175,7 +185,7 @@ func findCuts(edges []edge, cuts []cut, work *int) ([]cut, error) {
 		}
 		spans = append(spans, s)
 	}
-	// An edge may run through a cell and not reach the point's own column.
+	// An edge may pass through a cell without reaching the column of its centre.
 	for i := range spans[:len(edges)] {
 		s := &spans[i]
 		s.lo, s.hi, s.low, s.high = s.lo-1, s.hi+1, s.low-1, s.high+1
@@ -183,7 +193,7 @@ func findCuts(edges []edge, cuts []cut, work *int) ([]cut, error) {
 	at, ok := sweep(spans, work, func(s, t span) bool {
 		i, j := min(s.index, t.index), max(s.index, t.index)
 		if i < len(edges) && j >= len(edges) {
-			if e, p := edges[i], hot[j-len(edges)]; p != e.a && p != e.b && runsThrough(e, p) {
+			if e, p := edges[i], hot[j-len(edges)]; p != e.a && p != e.b && passesThrough(e, p) {
 				cuts = append(cuts, cut{i, p})
 			}
 		}
@@ -195,9 +205,9 @@ func findCuts(edges []edge, cuts []cut, work *int) ([]cut, error) {
 	return cuts, nil
 }
 
-// runsThrough reports whether e runs through the inside of the grid cell
-// round p, in exact arithmetic on half steps.
-func runsThrough(e edge, p spot) bool {
+// passesThrough reports whether e passes through the inside of the grid cell
+// round p, exactly: coordinates are doubled, so that the corners are integers.
+func passesThrough(e edge, p spot) bool {
 	x, y := 2*p.x, 2*p.y
 	a, b := spot{2 * e.a.x, 2 * e.a.y}, spot{2 * e.b.x, 2 * e.b.y}
 	if b.x <= x-1 || a.x >= x+1 || max(a.y, b.y) <= y-1 || min(a.y, b.y) >= y+1 {
@@ -216,7 +226,7 @@ func runsThrough(e edge, p spot) bool {
 }
 
 // crossing returns the grid point nearest to where e and f cross. The products
-// are exact; only the division rounds, by far less than a grid step.
+// are exact; only the division rounds, by much less than a grid step.
 func crossing(e, f edge) spot {
 	rx, ry, sx, sy := e.b.x-e.a.x, e.b.y-e.a.y, f.b.x-f.a.x, f.b.y-f.a.y
 	t := float64((f.a.x-e.a.x)*sy-(f.a.y-e.a.y)*sx) / float64(rx*sy-ry*sx)
@@ -226,6 +236,7 @@ func crossing(e, f edge) spot {
 	}
 }
 
+// applyCuts returns the parts of the edges between their cuts.
 func applyCuts(edges []edge, cuts []cut) []edge {
 	slices.SortFunc(cuts, func(c, d cut) int {
 		if k := cmp.Compare(c.edge, d.edge); k != 0 {

@@ -84,7 +84,7 @@ func TestResolveFollowsFillRules(t *testing.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 1))
 		for range 60 {
 			p := geom.Vec{X: box.Min.X + rng.Float64()*box.Width(), Y: box.Min.Y + rng.Float64()*box.Height()}
-			// Pinches are cut back and snapping moves edges: near edges either answer holds.
+			// Pinches are cut back and rounding moves edges: near edges either answer holds.
 			if edgeDist(append(ra, rb...), p) < 20*geom.Touch {
 				continue
 			}
@@ -139,7 +139,7 @@ func TestResolveAgreesWithOverlay(t *testing.T) {
 					moment = moment.Add(r.Centroid().Mul(r.Area()))
 				}
 			}
-			// An edge bent at a snapped crossing moves by half a grid step at most.
+			// An edge bent at a rounded crossing moves by half a grid step at most.
 			tol := 400.0 / perMM
 			if math.Abs(area-want.Area()) > tol {
 				t.Fatalf("%s: area %.6f, overlay has %.6f", op.name, area, want.Area())
@@ -219,7 +219,7 @@ func TestResolvePinches(t *testing.T) {
 	}
 }
 
-// A scribble of long strokes is refused with its place, not worked on for hours.
+// A scribble of long strokes is refused with its place, instead of hours of work.
 func TestResolveRefusesTangles(t *testing.T) {
 	if testing.Short() {
 		t.Skip("takes a second")

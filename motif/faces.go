@@ -6,16 +6,16 @@ import (
 	"slices"
 )
 
-// spoke is a border as seen from one of its ends.
+// spoke is a border seen from one of its ends.
 type spoke struct {
 	at, to spot
 	border int
 	out    bool // the border runs away from at
 }
 
-// trace walks the borders with the felt on the left hand of an x-right, y-up
-// page and returns the faces they bound, in reading order of their first points.
-func trace(borders []border) []face {
+// facesOf walks the borders with the felt on the left hand, as on a page with y
+// up, and returns the faces they bound, in sweep order of their first points.
+func facesOf(borders []border) []face {
 	spokes := make([]spoke, 0, 2*len(borders))
 	for i, b := range borders {
 		spokes = append(spokes, spoke{b.a, b.b, i, !b.swap}, spoke{b.b, b.a, i, b.swap})
@@ -26,7 +26,8 @@ func trace(borders []border) []face {
 		}
 		return compareAngle(s.at, s.to, t.to)
 	})
-	// arrival[i] is where border i ends; group[k] the first spoke of the point of spoke k.
+	// arrival[i] is the spoke by which border i ends; group[k] is the first spoke at
+	// the point of spoke k.
 	arrival := make([]int, len(borders))
 	group := make([]int, len(spokes)+1)
 	for k, s := range spokes {
@@ -59,8 +60,8 @@ func trace(borders []border) []face {
 		if ringOf[start] >= 0 {
 			continue
 		}
-		// The first border met in reading order is the lowest at the ring's
-		// first point, so the felt above or below it tells outer from hole.
+		// The first border met in sweep order is the lowest at the ring's
+		// first point, so the ring is a hole where the felt is below it.
 		r := ring{below: b.below, hole: b.swap, face: -1}
 		for at := start; ringOf[at] < 0; {
 			ringOf[at] = len(rings)
@@ -90,7 +91,7 @@ func trace(borders []border) []face {
 			faces = append(faces, face{outer: r.loop})
 			continue
 		}
-		// Borders come in reading order, so the ring below was met before.
+		// Borders come in sweep order, so the ring below was met before.
 		r.face = rings[ringOf[r.below]].face
 		faces[r.face].holes = append(faces[r.face].holes, r.loop)
 	}
@@ -112,9 +113,9 @@ func compareAngle(o, p, q spot) int {
 	return -turn(o, p, q)
 }
 
-// openPinches cuts a ring apart at each point that it visits more than once:
-// all visits but the one with the most felt lose their corner, far enough back
-// that the two sides no longer touch.
+// openPinches cuts a ring apart at each point that it visits more than once, and
+// reports whether there was one: all visits but the one with the widest angle of
+// felt lose their corner, back far enough that the two sides no longer touch.
 func openPinches(l loop, back float64) (loop, bool) {
 	visits := make(map[spot]int, len(l))
 	pinched := false

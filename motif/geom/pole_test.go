@@ -23,7 +23,7 @@ func square(from, side float64) Ring {
 }
 
 // Inradii that plane geometry gives exactly.
-func TestInscribedIsExact(t *testing.T) {
+func TestPoleIsExact(t *testing.T) {
 	for _, c := range []struct {
 		name string
 		g    Region
@@ -42,11 +42,11 @@ func TestInscribedIsExact(t *testing.T) {
 		{"long even ring", Region{regular(360, 400), []Ring{regular(360, 395).Reversed()}}, 5 / (1 + math.Cos(math.Pi/360))},
 		{"hexagon", Region{Outer: regular(6, 7)}, 7},
 	} {
-		for _, tol := range []float64{0.1, InscribedTol, 1e-5} {
-			if tol < InscribedTol && len(c.g.Outer) > 100 {
+		for _, tol := range []float64{0.1, PoleTol, 1e-5} {
+			if tol < PoleTol && len(c.g.Outer) > 100 {
 				continue // a slow one is enough at the project's own tolerance
 			}
-			at, r := Inscribed([]Region{c.g}, tol)
+			at, r := Pole([]Region{c.g}, tol)
 			// The outline's own corners are rounded to 1e-13 of its size.
 			if r > c.want*(1+1e-12) || r < c.want-tol {
 				t.Errorf("%s: radius %.6f, want %.6f less %g at most", c.name, r, c.want, tol)
@@ -63,7 +63,7 @@ func TestInscribedIsExact(t *testing.T) {
 			{Outer: Ring{{0, 0}, {8, 0}, {0, 6}}},
 			{square(0, 20), []Ring{square(5, 10).Reversed()}},
 		}
-		if _, r := Inscribed(shapes[i:i+1], 1e-7); math.Abs(r-want) > 1e-6 {
+		if _, r := Pole(shapes[i:i+1], 1e-7); math.Abs(r-want) > 1e-6 {
 			t.Errorf("shape %d: radius %.7f, want %.6f", i, r, want)
 		}
 	}
@@ -75,7 +75,7 @@ func TestInscribedIsExact(t *testing.T) {
 // of 288.8493574779127: it is that far from our edges too, ours may be less wide
 // by our tolerance only, and the widest is less than 1 wider. (To a precision of
 // 50 it finds a centre 12 away: ours may lie as far off.)
-func TestInscribedInALake(t *testing.T) {
+func TestPoleInALake(t *testing.T) {
 	data, err := os.ReadFile("testdata/water1.json")
 	if err != nil {
 		t.Fatal(err)
@@ -101,8 +101,8 @@ func TestInscribedInALake(t *testing.T) {
 	if d := lake.EdgeDist(theirs); math.Abs(d-published) > 1e-9 {
 		t.Errorf("the published centre lies %.10f from the edge, want %.10f", d, published)
 	}
-	for _, tol := range []float64{1, InscribedTol} {
-		at, r := Inscribed([]Region{lake}, tol)
+	for _, tol := range []float64{1, PoleTol} {
+		at, r := Pole([]Region{lake}, tol)
 		if r < published-tol || r > published+1 || at.Dist(theirs) > 15 {
 			t.Errorf("to %g: radius %.6f at %v; published %.6f at %v", tol, r, at, published, theirs)
 		}
@@ -111,23 +111,23 @@ func TestInscribedInALake(t *testing.T) {
 
 // Polygons without area, from the tests of mapbox/polylabel ("works on
 // degenerate polygons"): the first point and no distance.
-func TestInscribedOfNothing(t *testing.T) {
+func TestPoleOfNothing(t *testing.T) {
 	for _, ring := range []Ring{
 		{{0, 0}, {1, 0}, {2, 0}},
 		{{0, 0}, {1, 0}, {1, 1}, {1, 0}},
 	} {
-		if at, r := Inscribed([]Region{{Outer: ring}}, 0.005); at != (Vec{}) || r != 0 {
+		if at, r := Pole([]Region{{Outer: ring}}, 0.005); at != (Vec{}) || r != 0 {
 			t.Errorf("%v: centre %v, radius %g, want the origin and 0", ring, at, r)
 		}
 	}
-	if at, r := Inscribed(nil, 0.005); at != (Vec{}) || r != 0 {
+	if at, r := Pole(nil, 0.005); at != (Vec{}) || r != 0 {
 		t.Errorf("no region: centre %v, radius %g", at, r)
 	}
 }
 
 // No point of a fine grid lies farther from the edge than the circle found is
 // wide, whatever the star-shaped outline, its hole and its turn.
-func TestInscribedIsWidest(t *testing.T) {
+func TestPoleIsWidest(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		n := rapid.IntRange(3, 14).Draw(t, "corners")
 		star := func(name string, low, high float64) Ring {
@@ -144,7 +144,7 @@ func TestInscribedIsWidest(t *testing.T) {
 		g = g.Transform(Placing(Vec{100, -40}, rapid.Float64Range(0, 7).Draw(t, "turn"), 1, rapid.Bool().Draw(t, "mirrored")))
 		edges := EdgesOf(g.Rings()...)
 		const tol = 0.02
-		_, r := Inscribed([]Region{g}, tol)
+		_, r := Pole([]Region{g}, tol)
 		box := g.Box()
 		for i := range 40 {
 			for j := range 40 {
@@ -160,9 +160,9 @@ func TestInscribedIsWidest(t *testing.T) {
 	})
 }
 
-func BenchmarkInscribedRing(b *testing.B) {
+func BenchmarkPoleRing(b *testing.B) {
 	g := []Region{{regular(90, 40), []Ring{regular(80, 35).Reversed()}}}
 	for b.Loop() {
-		Inscribed(g, InscribedTol)
+		Pole(g, PoleTol)
 	}
 }

@@ -5,19 +5,20 @@ import (
 	"math"
 )
 
-// Inscribed returns the centre and radius of the widest circle that fits in
-// the union of the regions taken one by one: the best of the widest circles
-// of each. The radius is within tol of the true one; it is 0 and the centre
-// the first point where no region has any area.
+// Pole returns the pole of inaccessibility of the regions taken one by one: the
+// centre and radius of the widest circle that fits inside one of them. The
+// radius is less than the true one by at most tol; it is 0, and the centre the
+// first point, where no region has any area. Of several circles that are as
+// wide within tol, the first one found in a fixed order is returned.
 //
-// The method halves squares, always the one that can still hold the widest
-// circle, until none can beat the best by tol: a branch and bound over the
-// signed distance to the edge, which cannot grow faster than the way walked
-// (the distance function is 1-Lipschitz). That bound alone would look at every
-// point of a ring's middle line, where all circles are as wide; there two edges
-// that face each other give a closer one (see facing). Where several circles
-// are as wide within tol, the first one found in a fixed order is kept.
-func Inscribed(regions []Region, tol float64) (centre Vec, radius float64) {
+// The method is a best-first branch and bound over squares that are split in
+// four (V. Agafonkin's polylabel, 2016; D. Garcia-Castellanos and U. Lombardo,
+// "Poles of inaccessibility", Scottish Geographical Journal 123, 2007, search
+// the same distance). It rests on the signed distance to the edge being
+// 1-Lipschitz. That bound alone would split every square along the middle line
+// of a ring of even width; two edges on opposite sides give a closer one, see
+// facing.
+func Pole(regions []Region, tol float64) (centre Vec, radius float64) {
 	for i, g := range regions {
 		if len(g.Outer) == 0 {
 			continue
@@ -25,20 +26,23 @@ func Inscribed(regions []Region, tol float64) (centre Vec, radius float64) {
 		if i == 0 {
 			centre = g.Outer[0]
 		}
-		if c, r := inscribed(g, tol); r > radius+tol/2 {
+		if c, r := pole(g, tol); r > radius+tol/2 {
 			centre, radius = c, r
 		}
 	}
 	return centre, radius
 }
 
-// cell is a square of half side half; bound is the widest radius any centre
-// within it can have.
+// cell is a square of the search.
 type cell struct {
-	at                Vec
-	half, dist, bound float64
-	order             int
+	at    Vec     // its middle
+	half  float64 // its half side
+	dist  float64 // from the middle to the edge, negative outside
+	bound float64 // the widest radius that a centre within it can have
+	order int     // in which cells are made, for ties
 }
+
+// cellHeap is a heap with the largest bound first.
 
 type cellHeap []cell
 
@@ -58,7 +62,8 @@ func (h *cellHeap) Pop() any {
 	return x
 }
 
-func inscribed(g Region, tol float64) (Vec, float64) {
+// pole returns the pole of inaccessibility of one region.
+func pole(g Region, tol float64) (Vec, float64) {
 	box := g.Box()
 	side := min(box.Width(), box.Height())
 	if side <= 0 || g.Area() == 0 {
@@ -66,24 +71,24 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 	}
 	order := 0
 	edges := EdgesOf(g.Rings()...)
-	look := func(at Vec, half float64) cell {
+	measure := func(at Vec, half float64) cell {
 		d := edges.Dist(at)
 		if !edges.Contains(at) {
 			d = -d
 		}
 		order++
-		return cell{at, half, d, d + half*math.Sqrt2, order}
+		return cell{at: at, half: half, dist: d, bound: d + half*math.Sqrt2, order: order}
 	}
-	best := look(g.Outer.Centroid(), 0)
-	if mid := look(box.Centre(), 0); mid.dist > best.dist {
+	best := measure(g.Outer.Centroid(), 0)
+	if mid := measure(box.Centre(), 0); mid.dist > best.dist {
 		best = mid
 	}
 	var open cellHeap
-	// At most some thousand first squares, however long and thin the shape is.
+	// At most about a thousand squares to begin with, however thin the shape is.
 	half := max(side/2, max(box.Width(), box.Height())/512)
 	for x := box.Min.X; x < box.Max.X; x += 2 * half {
 		for y := box.Min.Y; y < box.Max.Y; y += 2 * half {
-			heap.Push(&open, look(Vec{x + half, y + half}, half))
+			heap.Push(&open, measure(Vec{x + half, y + half}, half))
 		}
 	}
 	for len(open) > 0 {
@@ -99,7 +104,7 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 		}
 		h := c.half / 2
 		for _, d := range quarters {
-			if k := look(c.at.Add(d.Mul(h)), h); k.bound-best.dist > tol {
+			if k := measure(c.at.Add(d.Mul(h)), h); k.bound-best.dist > tol {
 				heap.Push(&open, k)
 			}
 		}
@@ -110,11 +115,11 @@ func inscribed(g Region, tol float64) (Vec, float64) {
 // quarters are the directions of a square's corners from its middle.
 var quarters = [4]Vec{{-1, -1}, {1, -1}, {-1, 1}, {1, 1}}
 
-// facing returns a bound on the widest radius that any centre in the square
-// can have, from the two nearest edges on opposite sides of its middle. A
-// circle is no wider than the mean of its centre's distances to any two
-// edges; that mean is convex, so over a square it is greatest at a corner, and
-// between parallel edges it is the same everywhere.
+// facing returns a bound on the widest radius that a centre in the square can
+// have, from the two nearest edges on opposite sides of its middle. A radius is
+// at most the mean of the centre's distances to any two edges; that mean is
+// convex, so over a square it is greatest at a corner, and between parallel
+// edges it is the same everywhere.
 func (c cell) facing(edges Edges) float64 {
 	var near, far [2]Vec
 	first, second := math.Inf(1), math.Inf(1)

@@ -1,15 +1,15 @@
 package motif
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// chosen reports whether a switch may take e: its languages hold English or
-// are not named, and it asks for no extension.
+// chosen reports whether a switch element takes e: its languages, if named, include
+// English, and it asks for no extension.
 func chosen(e *element) bool {
 	if e.name == "" || strings.TrimSpace(e.attr["requiredExtensions"]) != "" {
 		return false
@@ -63,16 +63,17 @@ func (d *drawing) viewport(e *element, p pen, width, height string) error {
 	return nil
 }
 
-// use draws the element that e refers to. References leave the file nowhere.
+// use draws the element that e refers to. References to other files are never
+// followed.
 func (d *drawing) use(e *element, p pen) error {
 	id, local := strings.CutPrefix(strings.TrimSpace(e.attr["href"]), "#")
 	if !local {
-		d.notes.add("%s refers to another file, which is not followed: copy the shape into the drawing", e)
+		d.notes.note("%s refers to another file, and is left out: copy the shape into the drawing", e.label())
 		return nil
 	}
 	target := d.lookup[id]
 	if target == nil {
-		d.notes.add("%s refers to %q, which the drawing does not hold", e, id)
+		d.notes.note("%s refers to %q, which the drawing does not hold", e.label(), id)
 		return nil
 	}
 	for up := e.parent; up != nil; up = up.parent {
@@ -113,7 +114,7 @@ func (d *drawing) use(e *element, p pen) error {
 	return d.draw(target, p)
 }
 
-// maxUses bounds how deep references lead from one to the next.
+// maxUses limits how deep references to references go.
 const maxUses = 50
 
 // entered returns uses with e added, and an error where e is in it already.
@@ -125,5 +126,5 @@ func entered(uses []*element, e *element) ([]*element, error) {
 }
 
 func endless(e *element) error {
-	return fmt.Errorf("%s draws itself without end: take its references apart and save the drawing again", e)
+	return say.Errorf("%s draws itself without end: replace its references by copies and save the drawing again", e.label())
 }

@@ -7,18 +7,18 @@ import (
 	"strew/motif/geom"
 )
 
-// field is a window on values in a picture: pixel (x, y) of the window is
-// pixel (x, y) + at of the picture. Its outermost pixels are outside.
+// field is a window of values on a picture: pixel (x, y) of the window is pixel
+// (x, y) + at of the picture. Its outermost pixels must be outside.
 type field struct {
 	at   image.Point
 	w, h int
 	v    []float32
 }
 
-// alone returns the ink of one blob in a window with pad pixels round it.
-// Other blobs are levelled to what counts as bare page.
-func (in ink) alone(b blob, pad int) field {
-	f := field{at: b.box.Min.Sub(image.Pt(pad, pad)), w: b.box.Dx() + 2*pad, h: b.box.Dy() + 2*pad}
+// alone returns the ink of one component in a window with pad pixels round it.
+// Other components are reduced to what counts as bare page.
+func (in ink) alone(c component, pad int) field {
+	f := field{at: c.box.Min.Sub(image.Pt(pad, pad)), w: c.box.Dx() + 2*pad, h: c.box.Dy() + 2*pad}
 	f.v = make([]float32, f.w*f.h)
 	below := math.Nextafter32(in.low, 0)
 	for y := range f.h {
@@ -30,14 +30,14 @@ func (in ink) alone(b blob, pad int) field {
 			f.v[y*f.w+x] = min(below, in.v[sy*in.w+x+f.at.X])
 		}
 	}
-	for _, r := range b.runs {
+	for _, r := range c.runs {
 		copy(f.v[(r.y-f.at.Y)*f.w+r.from-f.at.X:], in.v[r.y*in.w+r.from:r.y*in.w+r.to])
 	}
 	return f
 }
 
-// onEdge keeps crossings off the pixels' middles, where several would fall
-// together on a pixel of the very value.
+// onEdge keeps crossings off the centres of pixels, where several would coincide
+// on a pixel of exactly the value asked for.
 const onEdge = 0.01
 
 // The directions of a walk along an edge, clockwise as seen from up.
@@ -48,15 +48,15 @@ const (
 	left
 )
 
-// contours returns the lines along which the field, taken as straight between
-// pixel middles, has the value t, in the picture's coordinates (a pixel's
-// middle is half past its number). Outer rings run clockwise as seen, holes
+// contours returns the lines along which the field, linear between the centres of
+// neighbouring pixels, has the value t, in the picture's coordinates (the centre
+// of a pixel is half past its number). Outer rings run clockwise as seen, holes
 // the other way; rings are simple and do not meet.
 //
 // It is marching squares (W. E. Lorensen, H. E. Cline, "Marching cubes",
-// SIGGRAPH 1987, in the plane), walked edge by edge with the inside on the
-// right hand; where two corners opposite are inside, the mean of the four
-// decides whether they hang together.
+// SIGGRAPH 1987, in the plane), walked edge by edge with the inside on the right
+// hand. In the ambiguous case, two opposite corners inside, the mean of the four
+// decides whether they are connected.
 func (f field) contours(t float32) []geom.Ring {
 	seen := make([]bool, len(f.v))
 	var rings []geom.Ring
@@ -71,8 +71,8 @@ func (f field) contours(t float32) []geom.Ring {
 	return rings
 }
 
-// walk follows the ring that crosses between pixel (x, y), outside, and the
-// next one to its right, inside. It marks the pixels left of where it goes up.
+// walk follows the ring that crosses between pixel (x, y), outside, and the one to
+// its right, inside. It marks in seen the pixels on the left where it goes up.
 func (f field) walk(x, y int, t float32, seen []bool) geom.Ring {
 	var ring geom.Ring
 	// Pixels o (outside, on the left hand) and i (inside, on the right hand).
