@@ -100,7 +100,7 @@ func (l Lay) crowded(scale float64) bool {
 	for _, c := range l.Cuts {
 		middle := c.Middle
 		if middle == (geom.Vec{}) {
-			middle, _ = geom.Inscribed([]geom.Region{c.Region}, 0.1)
+			middle, _ = geom.Pole([]geom.Region{c.Region}, 0.1)
 		}
 		if c.Region.EdgeDist(middle)*scale < numberRoom {
 			small++
@@ -170,7 +170,7 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 	for i, c := range l.Cuts {
 		pieces[i] = c.Region.Transform(toPage)
 		if middles[i] = toPage.Apply(c.Middle); c.Middle == (geom.Vec{}) {
-			middles[i], _ = geom.Inscribed([]geom.Region{pieces[i]}, 0.1)
+			middles[i], _ = geom.Pole([]geom.Region{pieces[i]}, 0.1)
 		}
 		rings := pieces[i].Rings()
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},

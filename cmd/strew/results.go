@@ -4,126 +4,184 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"os/signal"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/folder"
-	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/results"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
 )
 
-// job is what is planned: how, and where its results go unless -o says
-// otherwise.
+// job is what a command plans, and what it calls its results.
 type job struct {
-	build  func(context.Context, project.Project, fs.FS, func(plan.Stage)) (*plan.Plan, error)
-	suffix string   // of the folder
-	sure   []string // files that it writes whatever the project
+	command string
+	suffix  string // of the folder
+	plan    func(*stage.Planner, context.Context, project.Project, func(stage.Event)) (stage.Plan, error)
+	sure    []string // files that it writes whatever the project
 }
 
-// wholeSkirt is the job of plan, layOnly that of lay.
+// wholeSkirt is the job of plan.
 func wholeSkirt() job {
-	return job{plan.Build, "-plan", []string{plan.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
+	return job{"plan", "", (*stage.Planner).Plan, []string{results.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
 }
 
+// layOnly is the job of lay.
 func layOnly() job {
-	return job{plan.BuildLay, "-lay", []string{plan.PlanFile, "lay-1.png", "shopping.md"}}
+	return job{"lay", "-lay", (*stage.Planner).Lay, []string{results.PlanFile, "lay-1.png", "shopping.md"}}
 }
 
-// folderFor is where the results go unless -o says otherwise.
-func (j job) folderFor(p project.Project) string {
-	if p.File == "" {
-		return "ginkgo-walk"
-	}
-	return strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File)) + j.suffix
-}
-
-// results are the flags that say where results go and what is printed.
-type results struct {
-	dir           string
+// output are the flags that say where results go and what is printed.
+type output struct {
+	dir, suffix   string
 	asJSON, quiet bool
 }
 
-func (r *results) flags(c *cobra.Command, j job) {
-	c.Flags().StringVarP(&r.dir, "output", "o", "", "folder for the results (default: the project's name with "+j.suffix+")")
-	c.Flags().BoolVar(&r.asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
+// flags defines the flags of a command whose folder has the suffix, and whose
+// --json prints what.
+func (r *output) flags(c *cobra.Command, suffix, what string) {
+	r.suffix = suffix
+	named := "named after the title"
+	if suffix != "" {
+		named += ", with " + suffix
+	}
+	c.Flags().StringVarP(&r.dir, "output", "o", "", fmt.Sprintf("folder for the results (default: %s, beside the project file)", named))
+	c.Flags().BoolVar(&r.asJSON, "json", false, fmt.Sprintf("print %s and nothing else; writes a folder only with -o", what))
 	c.Flags().BoolVarP(&r.quiet, "quiet", "q", false, "print nothing but errors")
 }
 
+// destination is where the results of a call go.
+type destination struct {
+	folder.Folder
+	dir    string // as the answer shows it
+	writes bool   // false: nothing is written
+	errs   io.Writer
+}
+
+// prepare returns the folder for the results of a command: the one that -o
+// names, else the one named after the project's title, beside its file; the
+// built-in example writes to the current folder. Long work must not end at a
+// folder that cannot be written to, so the error says whether these results
+// could be.
+func (r *output) prepare(c *cobra.Command, command string, p project.Project, sure []string) (destination, error) {
+	to := destination{dir: r.dir, writes: !r.asJSON || c.Flags().Changed("output"), errs: c.ErrOrStderr()}
+	if to.dir == "" {
+		to.dir = filepath.Join(filepath.Dir(p.File), folder.Slug(p.Title)+r.suffix)
+	}
+	to.Folder = folder.New(to.dir, folder.Owner{Command: command, Project: p.File})
+	if !to.writes {
+		return to, nil
+	}
+	kept, err := to.Prepare(sure)
+	to.tell(kept)
+	return to, err
+}
+
+// replace makes the files the results in the folder. A second interrupt waits
+// until all have moved.
+func (to destination) replace(ctx context.Context, list []results.File) error {
+	held := make(chan os.Signal, 1)
+	signal.Notify(held, stopSignals()...)
+	defer signal.Stop(held)
+	files := make([]folder.File, len(list))
+	for i, f := range list {
+		files[i] = folder.File(f)
+	}
+	kept, err := to.Replace(ctx, files)
+	to.tell(kept)
+	return err
+}
+
+// tell says which results were edited since strew wrote them.
+func (to destination) tell(kept []folder.Kept) {
+	for _, k := range kept {
+		fmt.Fprintf(to.errs, "strew: %s\n", k.Say())
+	}
+}
+
 // write does the job and writes its results.
-func (r *results) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
-	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	writes := !r.asJSON || c.Flags().Changed("output")
-	dir := r.dir
-	if dir == "" {
-		dir = j.folderFor(p)
+func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
+	to, err := r.prepare(c, j.command, p, j.sure)
+	if err != nil {
+		return err
 	}
-	earlier := plan.Earlier(dir)
-	if writes {
-		// Long work must not end at a folder that cannot be written to.
-		if err := folder.Check(dir, j.sure, earlier); err != nil {
-			return err
-		}
-	}
-	bar := newProgress(errs, r.quiet)
+	bar := newProgress(c.ErrOrStderr(), r.quiet)
 	ctx := c.Context()
-	made, err := j.build(ctx, p, files, bar.show)
-	if err == nil && made.Lay.Stopped {
+	made, err := j.plan(stage.NewPlanner(files), ctx, p, bar.event)
+	stopped := made.Laid.Lay.Stopped
+	if stopped {
 		ctx = context.WithoutCancel(ctx) // what there is, is written
 	}
-	var list []folder.File
-	if err == nil && writes {
-		list, err = made.Files(ctx, bar.show)
+	drawn := results.Of(made)
+	var list []results.File
+	if err == nil && to.writes {
+		list, err = untilStopped(ctx, func() ([]results.File, error) { return drawn.Files(ctx, bar.drawn) })
 	}
 	bar.finish()
 	if err != nil {
 		return inProject(p, err)
 	}
-	if writes {
-		if err := ctx.Err(); err != nil {
+	if to.writes {
+		if err := to.replace(ctx, list); err != nil {
 			return err
 		}
-		if err := replace(dir, list, earlier); err != nil {
-			return err
-		}
-	} else {
-		dir = ""
 	}
-	switch {
-	case r.asJSON:
-		err = written(out.Write(made.JSON()))
-	case !r.quiet:
-		err = made.Answer(out, errs, dir, columns(out))
+	if err := r.answer(c, drawn, to); err != nil {
+		return err
 	}
-	if err == nil && made.Lay.Stopped {
+	if stopped {
 		return errStopped
 	}
-	return err
+	return nil
+}
+
+// answer prints the answer, or plan.json.
+func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination) error {
+	out := c.OutOrStdout()
+	switch {
+	case r.asJSON:
+		return written(out.Write(drawn.PlanJSON()))
+	case r.quiet:
+		return nil
+	}
+	dir := ""
+	if to.writes {
+		dir = to.dir
+	}
+	return drawn.Text().Answer(dir, columns(out)).Write(out, c.ErrOrStderr())
 }
 
 // errStopped says that the work was stopped and its best results were kept.
 var errStopped = errors.New("stopped early; the lay is the best found until then")
 
-// replace moves the files into the folder, which no second interrupt may tear.
-func replace(dir string, list []folder.File, earlier []string) error {
-	held := make(chan os.Signal, 1)
-	signal.Notify(held, stopSignals...)
-	defer signal.Stop(held)
-	return folder.Replace(dir, list, earlier)
-}
-
-// inProject names the project file in an error that does not name a place.
+// inProject says in the project's unit why it could not be planned, and names
+// the project's file where the error does not name a place.
 func inProject(p project.Project, err error) error {
-	var input *plan.InputError
-	if p.File == "" || errors.As(err, &input) || errors.Is(err, context.Canceled) {
+	if errors.Is(err, context.Canceled) {
 		return err
 	}
-	return fmt.Errorf("%s: %w", p.File, err)
+	said := planError{words.Error(p, err), err}
+	var input *stage.InputError
+	if p.File != "" && !errors.As(err, &input) {
+		said.text = p.File + ": " + said.text
+	}
+	return said
 }
+
+// planError is an error in the maker's words.
+type planError struct {
+	text string
+	err  error
+}
+
+func (e planError) Error() string { return e.text }
+func (e planError) Unwrap() error { return e.err }
 
 // written turns a failed write to standard output into an error.
 func written(_ int, err error) error {

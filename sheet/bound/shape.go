@@ -48,8 +48,8 @@ func (s *Shape) Inscribed() float64 {
 
 // Inscribed returns a radius no larger than that of the widest circle in the region.
 func Inscribed(g geom.Region) float64 {
-	_, r := geom.Inscribed([]geom.Region{g}, geom.InscribedTol)
-	// geom.Inscribed returns the distance of a real point to the edge: it may be
+	_, r := geom.Pole([]geom.Region{g}, geom.PoleTol)
+	// geom.Pole returns the distance of a real point to the edge: it may be
 	// short by its tolerance, never over.
 	return math.Max(0, r-geom.Press)
 }

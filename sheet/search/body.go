@@ -107,7 +107,7 @@ func polygons(parts []int) int {
 func newBody(f *shape.Form, d nfp.Detail, steps int, bed shape.Bed) *Body {
 	b := &Body{Form: f, detail: d}
 	o := f.Outline(d)
-	b.centre, b.radius = geom.Inscribed([]geom.Region{o.Felt}, geom.FlattenTol)
+	b.centre, b.radius = geom.Pole([]geom.Region{o.Felt}, geom.FlattenTol)
 	shift := geom.Translation(b.centre.Mul(-1))
 	var all []geom.Vec
 	for _, p := range o.Parts {

@@ -93,7 +93,7 @@ func (f *Form) solid() geom.Region {
 	if f.filled == nil {
 		g := geom.Region{Outer: f.Region.Outer}
 		for _, h := range f.Region.Holes {
-			if _, r := geom.Inscribed([]geom.Region{{Outer: h}}, geom.FlattenTol); r+geom.FlattenTol >= f.least+f.Gap {
+			if _, r := geom.Pole([]geom.Region{{Outer: h}}, geom.FlattenTol); r+geom.FlattenTol >= f.least+f.Gap {
 				g.Holes = append(g.Holes, h)
 			}
 		}

@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// What go-toml says about a line is right, but for programmers. Here the usual
-// slips are told in plain words; the rest keeps the parser's own.
+// What go-toml says about a line is right, but meant for programmers. Here the
+// usual mistakes get plain words; the rest keeps the parser's own.
 
 var (
 	keyLine    = regexp.MustCompile(`^\s*([A-Za-z0-9_-]+)\s*=\s*(.*)$`)
@@ -34,7 +34,7 @@ func syntaxError(above, line, said string) (key, msg string, alone bool) {
 	case has("already exists as an array"), has("should be an array table"), has("should be a table"):
 		return "", "this table is written once with one bracket and once with two, or also as a key; write all its headers alike", false
 	case has("already exists"):
-		return "", fmt.Sprintf("%s stands further up already; keep one and put its keys together", bare), false
+		return "", fmt.Sprintf("%s is written above already; keep one and put all its keys there", bare), false
 	case has("to close table name"), has("to close array table name"):
 		return "", "the brackets round the table's name do not match; write [skirt] or [[motif]]", false
 	case has("after array value") && !strings.Contains(line, "["), has("multiline"), has("is incomplete"):
@@ -42,7 +42,7 @@ func syntaxError(above, line, said string) (key, msg string, alone bool) {
 	case strings.HasPrefix(bare, "["):
 		return "", "nothing may follow a table's name on its line; write its keys on the lines below", false
 	case strings.HasPrefix(bare, "//"), strings.HasPrefix(bare, ";"), strings.HasPrefix(bare, "--"):
-		return "", "a remark starts with #", alone
+		return "", "a comment starts with #", alone
 	}
 	if m := keyLine.FindStringSubmatch(line); m != nil {
 		if has("already defined") {
@@ -53,7 +53,7 @@ func syntaxError(above, line, said string) (key, msg string, alone bool) {
 	if m := keyNoEqual.FindStringSubmatch(bare); m != nil && has("expected '='") {
 		return table + m[1], fmt.Sprintf("the equals sign is missing; write it like %s = %s", m[1], exampleOf(table, m[1])), alone
 	}
-	return "", "this line cannot be read: " + said + "; write a key, an equals sign and a value, a table's name in brackets, or a remark after #", false
+	return "", "this line cannot be read: " + said + "; write a key, an equals sign and a value, a table's name in brackets, or a comment after #", false
 }
 
 // exampleOf is an example of the key's value, or three dots for an unknown one.
@@ -74,9 +74,9 @@ func valueError(table, key, value, said string) string {
 	switch {
 	case strings.HasPrefix(value, "#"):
 		if k.is == colour {
-			return fmt.Sprintf("a # outside quotes starts a remark; write the colour in quotes: %s = %q", key, strings.Fields(value)[0])
+			return fmt.Sprintf("a # outside quotes starts a comment; write the colour in quotes: %s = %q", key, strings.Fields(value)[0])
 		}
-		return "there is no value before the remark" + like
+		return "there is no value before the comment" + like
 	case value == "":
 		return "there is no value after the equals sign" + like + ", or leave the key out"
 	case strings.IndexAny(value, "“”„‘’«»") == 0:
@@ -90,11 +90,11 @@ func valueError(table, key, value, said string) string {
 		}
 		return fmt.Sprintf("write the decimal mark as a point: %s = %s.%s", key, m[1], m[2])
 	case has("expected newline") && bareList.MatchString(value):
-		return fmt.Sprintf("a list stands in brackets: %s = [%s]", key, value)
+		return fmt.Sprintf("write a list in brackets: %s = [%s]", key, value)
 	case value[0] == '"' || value[0] == '\'':
 		return quotesError(key, value, said, like)
 	case has("expected newline") && (fraction.MatchString(value) || withUnit.MatchString(value)):
-		return fmt.Sprintf("a number with a unit or a fraction stands in quotes: %s = %s", key, inQuotes(value))
+		return fmt.Sprintf("write a number with a unit or a fraction in quotes: %s = %s", key, inQuotes(value))
 	case value[0] == '.' && len(value) > 1 && value[1] >= '0' && value[1] <= '9':
 		return fmt.Sprintf("a number starts with a digit: %s = 0%s", key, value)
 	case k.is == truth && (has("start of value") || has("expected keyword")):
@@ -102,13 +102,13 @@ func valueError(table, key, value, said string) string {
 	case has("start of value") || has("expected keyword"):
 		switch k.is {
 		case text, money, label, word, drawing, colour:
-			return fmt.Sprintf("text stands in quotes: %s = %s", key, inQuotes(value))
+			return fmt.Sprintf("write text in quotes: %s = %s", key, inQuotes(value))
 		}
 		return "this value cannot be read" + like
 	case has("out of range"), has("too large"):
 		return "the number is too large" + like
 	case has("expected newline"):
-		return "nothing may follow the value on its line but a remark after #" + like
+		return "nothing may follow the value on its line but a comment after #" + like
 	}
 	return "this value cannot be read: " + said + like
 }
@@ -127,7 +127,7 @@ func quotesError(key, value, said, like string) string {
 	case has("expected newline") && value[0] == '"' && strings.HasSuffix(value, `""`) && len(value) > 3:
 		return fmt.Sprintf("the inch mark ends the text; use single quotes round it: %s = '%s'", key, value[1:len(value)-1])
 	case has("expected newline"):
-		return "nothing may follow the value on its line but a remark after #" + like
+		return "nothing may follow the value on its line but a comment after #" + like
 	}
 	return "this text cannot be read: " + said + like
 }
@@ -140,8 +140,8 @@ func inQuotes(s string) string {
 	return `"` + strings.ReplaceAll(s, `"`, `in`) + `"`
 }
 
-// uncommented drops a remark that follows on a line. A # inside quotes is no
-// remark, nor is one that starts the value; a quote that never closes is an
+// uncommented drops a comment at the end of a line. A # inside quotes does not
+// start a comment, nor does one that starts the value; a quote that never closes is an
 // inch mark.
 func uncommented(s string) string {
 	var quote byte
