@@ -81,7 +81,6 @@ var packomania = map[int]float64{10: 0.148204322565, 20: 0.111382347512, 30: 0.0
 
 // figure is one row of what is measured.
 type figure struct {
-	name             string
 	effort           int
 	strew, reference float64
 	what             string // the figure's unit and what the reference is

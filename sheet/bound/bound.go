@@ -33,16 +33,6 @@ import (
 	"strew/motif/geom"
 )
 
-// slack is taken off each quotient before it is rounded up, so that float noise in
-// the areas cannot raise a bound; relative.
-const slack = 1e-6
-
-// Want is a shape and how many copies of it are asked for.
-type Want struct {
-	*Shape
-	N int
-}
-
 // Sheets returns a lower bound on the number of sheets that hold all the wanted
 // pieces, each at least gap apart. Inner is a sheet inside its margins.
 func Sheets(ctx context.Context, wants []Want, inner geom.Box, gap float64) int {

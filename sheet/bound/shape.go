@@ -7,6 +7,10 @@ import (
 	"strew/motif/geom"
 )
 
+// slack is taken off each quotient before it is rounded up, so that float noise in
+// the areas cannot raise a bound; relative.
+const slack = 1e-6
+
 // Shape is what the bounds need to know of a piece. Each value is worked out when
 // first asked for; a Shape serves one goroutine at a time.
 type Shape struct {
@@ -18,6 +22,12 @@ type Shape struct {
 	grown, radius float64
 	hasRadius     bool
 	rounds        *[mostSides + 1]float64 // see around
+}
+
+// Want is a shape and how many copies of it are asked for.
+type Want struct {
+	*Shape
+	N int
 }
 
 // NewShape returns the shape of a region with the given hull, to lie the gap apart.

@@ -76,13 +76,6 @@ func (b *state) against(p *Body, s *position, from []facing, r *resident, weight
 	return weight * b.costOf(f.price, d)
 }
 
-// neighbours are the pieces near a position: evaluations close to it ask no others.
-type neighbours struct {
-	at     geom.Vec
-	margin float64 // how far from at, along x or y, a position may be
-	in     []resident
-}
-
 // gather notes what a piece may come to lie against at positions up to margin away:
 // as it is turned there, or however it is turned.
 func (b *state) gather(i int, s *position, margin float64, turning bool) {

@@ -20,6 +20,13 @@ type resident struct {
 	variant int32 // its body and pose, see lookup.variants
 }
 
+// neighbours are the pieces near a position: evaluations close to it ask no others.
+type neighbours struct {
+	at     geom.Vec
+	margin float64 // how far from at, along x or y, a position may be
+	in     []resident
+}
+
 // stretch is the first and the last of some rows.
 type stretch struct{ from, to int32 }
 

@@ -24,7 +24,7 @@ const (
 	// Of the positions sampled over the whole bed and of those near the present one
 	// the best of each is refined, and the present one: the best few of all would
 	// seldom include one from afar, yet those lead to a cheaper place most often.
-	// Neither fewer nor more of either found more (EXPERIMENTS.md).
+	// Fewer found less, and more no more (EXPERIMENTS.md).
 	wideSamples = 20
 	nearSamples = 12
 	// nearTurn and nearShift are the standard deviations of samples near by, as
@@ -43,7 +43,7 @@ const (
 	// gathered is how far around a position refine gathers neighbours, in strides.
 	gathered = 2
 	// weightFade is what a weight keeps in a round in which its pair does not overlap.
-	// A slower fade found less (EXPERIMENTS.md).
+	// A slower fade found no more (EXPERIMENTS.md).
 	weightFade = 0.95
 	// improved is the share of the cost below which a round counts as progress.
 	improved = 0.98
