@@ -116,7 +116,7 @@ func cloned(g geom.Region) geom.Region {
 	return out
 }
 
-// trim drops the forms least recently used until no more than so many bytes are kept.
+// trim drops the forms least recently used until at most that many bytes are kept.
 func (c *cached) trim(most int) {
 	size := c.nfps.bytes + c.store.Bytes(nil)
 	for _, f := range c.forms {

@@ -130,7 +130,7 @@ func (p improver) inserted(k int, x want, fills [][]shape.Laid, work int) ([]sha
 	return search.LaidOn(got, 0), ok
 }
 
-// packedFuller returns a sheet of several kinds that is laid so many times, with
+// packedFuller returns a sheet of several kinds that is laid several times, with
 // one more piece where that can be had, and one more again: of the kinds, the
 // large ones first, of which there are enough left.
 func (p improver) packedFuller(k int, s Sheet, waiting []want, times int) Sheet {

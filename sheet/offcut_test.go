@@ -14,7 +14,7 @@ import (
 // trying them all does.
 func TestLargestFreeRectangle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		g := newCells(float64(rapid.IntRange(1, 9).Draw(t, "cols")), float64(rapid.IntRange(1, 9).Draw(t, "rows")), 1)
+		g := newCells(geom.Box{Max: geom.Vec{X: float64(rapid.IntRange(1, 9).Draw(t, "cols")), Y: float64(rapid.IntRange(1, 9).Draw(t, "rows"))}}, 1)
 		thin := rapid.IntRange(1, 9).Draw(t, "one taken in")
 		for i := range g.taken {
 			g.taken[i] = rapid.IntRange(0, thin).Draw(t, "taken") == 0

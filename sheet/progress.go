@@ -10,8 +10,8 @@ type progress struct {
 	needs     []Need // of the colours that are done
 }
 
-// report tells that so many pieces of the colour at work are done, and the best
-// sheets for it so far; none where it has not all been laid.
+// report tells how many pieces of the colour at work are done, and the order for its
+// best sheets so far; none where it has not all been laid.
 func (p *progress) report(more int, sheets []Sheet, colour string) {
 	if p.tell != nil {
 		best := append(slices.Clone(p.needs), needs(p.stock, sheets, colour)...)

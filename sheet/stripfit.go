@@ -50,7 +50,7 @@ func (p improver) fitted(k int, wants []want, fill []shape.Laid, work int) (out 
 	h := bed.Height()
 	r.Shorten(p.ctx, search.Shortening{
 		Goal: h,
-		Cut: func(length float64) float64 { // one sheet, or no use
+		Cut: func(length float64) float64 { // more than a sheet is useless
 			if length <= h {
 				return h
 			}

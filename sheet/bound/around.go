@@ -101,7 +101,7 @@ func grid(rows, cols int) [][]float64 {
 
 func put(at *float64, v float64) { *at = min(*at, v) }
 
-// fewCorners returns a convex ring through at most so many of r's points, those
+// fewCorners returns a convex ring through at most that many of r's points, those
 // that lie farthest out in even directions.
 func fewCorners(r geom.Ring, most int) geom.Ring {
 	if len(r) <= most {

@@ -48,15 +48,15 @@ const (
 	fewSteps     = 120
 	partsForLess = 14
 	leastSteps   = nfp.LeastTurns
-	// fewestSteps is how many turns are left where forms are so many that their
-	// fields, with mostKept polygons in all (some 250 MB), would fill a laptop's
-	// memory.
+	// fewestSteps is how many turns are left where there are so many forms that their
+	// fields, with more than mostKept polygons in all (some 250 MB), would fill a
+	// laptop's memory.
 	fewestSteps = 30
 	mostKept    = 500_000
 )
 
-// napSteps returns how many even turns the search uses for forms of so many simple
-// parts.
+// napSteps returns how many even turns the search uses for forms with the given numbers
+// of simple parts.
 func napSteps(n shape.Nap, parts []int) int {
 	switch n {
 	case shape.FourWay:
@@ -83,8 +83,8 @@ func napSteps(n shape.Nap, parts []int) int {
 	return steps
 }
 
-// detailFor returns how closely bodies of so many parts at the finest detail follow
-// their forms: at the finest where turns are few, unless their fields would fill the
+// detailFor returns how closely bodies follow their forms, given how many parts each has
+// at the finest detail: at the finest where turns are few, unless their fields would fill the
 // memory.
 func detailFor(finest []int, steps int) nfp.Detail {
 	if steps > nfp.FewTurns || polygons(finest)*steps > mostKept {
@@ -93,8 +93,8 @@ func detailFor(finest []int, steps int) nfp.Detail {
 	return nfp.Finest
 }
 
-// polygons returns about how many polygons the fields of bodies of so many parts have
-// at one turn: every two bodies' once, and each one's with itself.
+// polygons returns about how many polygons the fields of bodies with the given numbers
+// of parts have at one turn: every two bodies' once, and each one's with itself.
 func polygons(parts []int) int {
 	all, squares := 0, 0
 	for _, n := range parts {
@@ -103,7 +103,7 @@ func polygons(parts []int) int {
 	return (all*all + squares) / 2
 }
 
-// newBody returns the body of a form with so many even turns on the bed.
+// newBody returns the body of a form on the bed, at the given number of even turns.
 func newBody(f *shape.Form, d nfp.Detail, steps int, bed shape.Bed) *Body {
 	b := &Body{Form: f, detail: d}
 	o := f.Outline(d)

@@ -24,8 +24,8 @@ const (
 	// nearBy is the share of a mean radius within which pieces may come to overlap
 	// while they are pushed; what comes from farther is found at the end.
 	nearBy = 0.2
-	// After so many sweeps the overlaps must sum to less than this share, or the
-	// pieces are jammed.
+	// After every jamSweeps the overlaps must sum to less than jamShare of what they
+	// did before, or the pieces are jammed.
 	jamSweeps, jamShare = 50, 0.7
 	// hair is pushed more than asked for, so that the end is reached: less
 	// than roundings of an outline, and than the inset of outlines.
@@ -35,7 +35,7 @@ const (
 // nearPair are two pieces that may come to overlap.
 type nearPair struct{ i, j int }
 
-// nearPairs returns all pairs of pieces whose boxes are less than so far apart.
+// nearPairs returns all pairs of pieces whose boxes are less than within apart.
 func (b *state) nearPairs(within float64) []nearPair {
 	var out []nearPair
 	for i := range b.pieces {

@@ -32,7 +32,7 @@ func (s *worker) next() bool {
 	return s.cut(s.bold)
 }
 
-// explore looks for shorter rolls for so much work. It begins again where the work
+// explore looks for shorter rolls for that much work. It begins again where the work
 // wait, or mostTries, has brought none.
 func (s *worker) explore(ctx context.Context, work, wait int) {
 	b := s.b
@@ -77,7 +77,7 @@ func (s *worker) explore(ctx context.Context, work, wait int) {
 	}
 }
 
-// press presses the best roll for so much work.
+// press presses the best roll for that much work.
 func (s *worker) press(ctx context.Context, work int) {
 	b := s.b
 	begin := b.work

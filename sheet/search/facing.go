@@ -81,7 +81,7 @@ func (b *lookup) local(i int, l *nfp.Ledger) *nfp.Local {
 	return b.known[i]
 }
 
-// field returns the worker's copy of the field of q over p, q turned by so many steps
+// field returns the worker's copy of the field of q over p, q turned by that many steps
 // more. One that the worker has not learned of counts as work, whether or not another
 // worker was first.
 func (b *lookup) field(p, q *Body, steps int) *nfp.Local {

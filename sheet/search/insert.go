@@ -11,7 +11,7 @@ import (
 
 // Insertion: pieces are added to beds that hold the others already, wherever they
 // overlap least, and all are separated again. Where that stays stuck some pieces are
-// thrown elsewhere. Beds are bins of one state, so a piece may change its bed.
+// moved elsewhere at random. Beds are bins of one state, so a piece may change its bed.
 
 // Insertion is a job of getting more pieces onto beds.
 type Insertion struct {
@@ -27,13 +27,13 @@ type Insertion struct {
 const (
 	// insertEpochs is how often the workers stop to see whether one of them is done.
 	insertEpochs = 16
-	// hopeful is the most overlap, in pieces that lie on their likes, from which a
-	// try ever succeeded at its beginning, and hopeFades the share by which that
+	// hopeful is the most overlap, counted in pieces that lie on another of their kind,
+	// from which a try ever succeeded at its beginning, and hopeFades the share by which that
 	// falls to its end: none of 80 tries that succeeded had more, and of 145 that did
 	// not most had, which spares nearly half of the work.
 	hopeful   = 5.5
 	hopeFades = 0.8
-	// perturbed is the standard deviation of how many pieces beside one are thrown
+	// perturbed is the standard deviation of how many pieces beside one are moved
 	// elsewhere: seldom more than four, so that most of what is good stays.
 	perturbed = 2
 )
@@ -86,8 +86,8 @@ func (o Insertion) Run(ctx context.Context, bs *Bodies) (pieces []Piece, ok bool
 	return nil, false
 }
 
-// onItsLike returns what it costs that a piece lies on its like, for the mean
-// piece.
+// onItsLike returns what it costs when a piece lies on another of its kind, for the
+// mean piece.
 func (b *separator) onItsLike() float64 {
 	sum := 0.0
 	for _, p := range b.pieces {
@@ -103,7 +103,7 @@ func (b *separator) throwIn(k *Body) {
 	b.move(len(b.pieces) - 1)
 }
 
-// insertFor separates for so much work, from where the state stands.
+// insertFor separates for that much work, from where the state stands.
 func (b *separator) insertFor(ctx context.Context, work int) bool {
 	end := b.work + work
 	for b.work < end && ctx.Err() == nil {
@@ -117,7 +117,7 @@ func (b *separator) insertFor(ctx context.Context, work int) bool {
 	return false
 }
 
-// perturb throws a piece that overlaps, and sometimes a few others, elsewhere.
+// perturb moves a piece that overlaps, and sometimes a few others, to random positions.
 func (b *separator) perturb() {
 	var stuck []int
 	for i, hits := range b.hits {

@@ -81,7 +81,7 @@ func (r *rows) note(i int, p *Piece, box *geom.Box) {
 	}
 }
 
-// noteAll notes all pieces anew, on so many bins of the height.
+// noteAll notes all pieces anew, on the given number of bins of that height.
 func (r *rows) noteAll(pieces []Piece, boxes []geom.Box, bins int, height float64) {
 	r.each = max(1, len(pieces)/bins/piecesInRow)
 	for len(r.in) < r.each*bins {

@@ -75,7 +75,7 @@ type window struct {
 	level    float64
 }
 
-// newSeparator returns a separator without pieces on so many bins.
+// newSeparator returns a separator without pieces, on the given number of bins.
 func newSeparator(ctx context.Context, bed shape.Bed, bins int, bs *Bodies, rng *rand.Rand) *separator {
 	b := &separator{rng: rng, raise: strong}
 	b.state.init(ctx, bed, bins, bs)
@@ -292,7 +292,7 @@ func (b *separator) updateWeights() {
 type endurance struct{ patience, strikes int }
 
 // separate moves the pieces until none overlap, and reports whether it got there
-// within so much work. It gives up earlier by its endurance; the state is then left
+// within the work. It gives up earlier by its endurance; the state is then left
 // as it was best.
 func (b *separator) separate(ctx context.Context, work int, e endurance) bool {
 	end := b.work + work

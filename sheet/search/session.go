@@ -204,7 +204,7 @@ func (c *Bodies) All() []*Body { return c.all }
 
 func (c *Bodies) price(p, q *Body) *price { return &c.prices[p.id*len(c.all)+q.id] }
 
-// field returns the field of q over p, q turned by so many steps more, and its ledger.
+// field returns the field of q over p, q turned by that many steps more, and its ledger.
 // Several workers may ask at once.
 func (c *Bodies) field(p, q *Body, steps int) (*nfp.Field, *nfp.Ledger) {
 	i := p.id*(p.id+1)/2 + q.id
@@ -223,8 +223,8 @@ func (c *Bodies) field(p, q *Body, steps int) (*nfp.Field, *nfp.Ledger) {
 	return f, at.Load()
 }
 
-// newField returns the penetration field of q, turned, over p, by one of so many
-// steps.
+// newField returns the penetration field of q, turned, over p, where each takes the
+// given number of turns.
 func newField(p, q *Body, turn float64, steps int) *nfp.Field {
 	m := geom.Rotation(turn)
 	turned := make([]geom.Ring, len(q.parts))

@@ -97,7 +97,7 @@ var (
 )
 
 // ComeApart separates pieces that were laid at other turns than the search's: where
-// they do not come apart within so much work, they begin anew on a bed that is drawn
+// they do not come apart within the work, they begin anew on a bed that is drawn
 // out. It reports whether they came apart.
 func (r *Roll) ComeApart(ctx context.Context, work int) bool {
 	b := r.sep
@@ -117,7 +117,7 @@ func (r *Roll) ComeApart(ctx context.Context, work int) bool {
 }
 
 // Separate moves the pieces, on the bed as it is, until none overlap, and reports
-// whether it got there within so much work.
+// whether it got there within the work.
 func (r *Roll) Separate(ctx context.Context, work int) bool {
 	return r.sep.separate(ctx, work, loosenEndurance)
 }
@@ -226,7 +226,6 @@ func (s *worker) finish(ctx context.Context, work, wait int) {
 // more or less work in all it grows as the root of that.
 const patient = 0.15
 
-// Wait returns that work, for so much work in all on a scale of which the share is
-// taken: restarts reach a given length sooner than patience. On a roll no length is
+// Wait returns that work, for the work in all and the scale that patient is a share of: restarts reach a given length sooner than patience. On a roll no length is
 // given, and only tries count.
 func Wait(work, scale int) int { return int(patient * math.Sqrt(float64(work)*float64(scale))) }

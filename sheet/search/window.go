@@ -32,7 +32,7 @@ const (
 	record = 0.001
 )
 
-// cutWindow cuts so large a share off the best roll at a random level, and frees the
+// cutWindow cuts that share off the best roll at a random level, and frees the
 // pieces nearest to it and those that overlap.
 func (s *worker) cutWindow(share float64) bool {
 	b := s.b

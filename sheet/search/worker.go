@@ -113,7 +113,7 @@ func (s *worker) cutTo(h, level float64) bool {
 	return true
 }
 
-// cut cuts so large a share off the best roll, from a random level.
+// cut cuts that share off the best roll, from a random level.
 func (s *worker) cut(share float64) bool {
 	return s.cutTo(s.best.h*(1-share), s.b.rng.Float64()*s.best.h)
 }
