@@ -30,7 +30,8 @@ func TestCellsAgreeWithPlanes(t *testing.T) {
 		work := 0
 		k := NewLocal(NewLedger(c), &work)
 		k.Bind(c)
-		f := k.Face(0, 1, 1)
+		var f Facing
+		f.Set(k, 0, 1, 1)
 		for range 50 {
 			x := rapid.Float64Range(c.box.Min.X-1, c.box.Max.X+1).Draw(t, "x")
 			y := rapid.Float64Range(c.box.Min.Y-1, c.box.Max.Y+1).Draw(t, "y")
@@ -72,7 +73,8 @@ func TestLedgerCountsWork(t *testing.T) {
 		k := NewLocal(l, &work)
 		k.Bind(c)
 		k.Learn()
-		f := k.Face(0, 1, 1)
+		var f Facing
+		f.Set(k, 0, 1, 1)
 		for x := c.box.Min.X; x < c.box.Max.X; x += 3 {
 			f.Depth(geom.Vec{X: x, Y: 1})
 		}

@@ -81,15 +81,14 @@ type Facing struct {
 	vX, vY       float64
 }
 
-// Face returns, for a bound copy, the facing of two shapes whose field is turned by the angle of the
-// given sine and cosine; with sign -1 it is seen from the second shape.
-func (k *Local) Face(sin, cos, sign float64) Facing {
+// Set makes the facing that of two shapes by a bound copy of their field, which is
+// turned by the angle of the given sine and cosine; with sign -1 it is seen from the
+// second shape.
+func (f *Facing) Set(k *Local, sin, cos, sign float64) {
 	sin, cos = sign*sin, sign*cos
-	return Facing{
-		local: k,
-		uX:    cos * k.scale.X, uY: sin * k.scale.X, u: k.origin.X,
-		vX: -sin * k.scale.Y, vY: cos * k.scale.Y, v: k.origin.Y,
-	}
+	f.local = k
+	f.uX, f.uY, f.u = cos*k.scale.X, sin*k.scale.X, k.origin.X
+	f.vX, f.vY, f.v = -sin*k.scale.Y, cos*k.scale.Y, k.origin.Y
 }
 
 // Ready reports whether the facing has been set.

@@ -81,14 +81,11 @@ func (b *lookup) local(i int, l *nfp.Ledger) *nfp.Local {
 	return b.known[i]
 }
 
-// field returns the worker's copy of the field of q over p, q turned by that many steps
-// more. One that the worker has not learned of counts as work, whether or not another
+// field binds the worker's copy of the field of q over p, q turned by that many steps
+// more, and returns it. One that the worker has not learned of counts as work, whether or not another
 // worker was first.
 func (b *lookup) field(p, q *Body, steps int) *nfp.Local {
 	i := (p.id*(p.id+1)/2+q.id)*b.bodies.steps + steps
-	if k := b.known[i]; k != nil && k.IsBound() {
-		return k
-	}
 	// One evaluation may ask for many fields, and each takes as long as thousands.
 	b.stopped = b.ctx.Err() != nil
 	f, l := b.bodies.field(p, q, steps)
@@ -146,6 +143,10 @@ func (b *lookup) face(f *facing, p *Body, kp int, q *Body, kq int) {
 		// Seen from the other piece, which is the same.
 		kp, rel, sign = kq, b.bodies.steps-rel, -sign
 	}
-	k := b.field(p, q, rel)
-	f.Facing = k.Face(p.poses[kp].sin, p.poses[kp].cos, sign)
+	k := b.known[(p.id*(p.id+1)/2+q.id)*b.bodies.steps+rel]
+	if k == nil || !k.IsBound() {
+		k = b.field(p, q, rel)
+	}
+	s := &p.poses[kp]
+	f.Set(k, s.sin, s.cos, sign)
 }
