@@ -3,6 +3,7 @@ package scatter
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/scatter/skirt"
@@ -22,6 +23,11 @@ func (j *job) byHand(f folded) []mark {
 		out = append(out, mark{at: p, kind: h.Kind, turn: h.Turn, fixed: true, low: h.Down, high: h.Down})
 	}
 	return out
+}
+
+// fixes reports whether a cutout of a kind is placed by hand.
+func (j *job) fixes(kind int) bool {
+	return slices.ContainsFunc(j.opt.Fixed, func(h Fixed) bool { return h.Kind == kind })
 }
 
 // where names a cutout placed by hand as its maker wrote it.

@@ -91,10 +91,10 @@ func (j *job) draft(f folded, rows []rowPlan, step, pitch float64, exactly int) 
 // loose reports whether marks leave their rows.
 func (j *job) loose() bool { return j.opt.Pattern == Polka && j.opt.Jitter > 0 }
 
-// round reports whether all motifs are discs.
+// round reports whether all motifs on the cloth are discs.
 func (j *job) round() bool {
-	for _, s := range j.shapes {
-		if !s.round {
+	for k, s := range j.shapes {
+		if !s.round && (s.strewn() || j.fixes(k)) {
 			return false
 		}
 	}

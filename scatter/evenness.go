@@ -271,7 +271,7 @@ func (r *relaxer) climb(from []bare, room func(at skirt.Spot, guess float64) flo
 
 // alike counts neighbours of the same motif.
 func (j *job) alike(e *Evenness, marks []mark, step float64) {
-	share := make([]int, len(j.shapes))
+	share := make([]int, len(j.shareOfMotif()))
 	motifs := 0
 	for _, m := range marks {
 		if share[j.shapes[m.kind].Motif]++; share[j.shapes[m.kind].Motif] == 1 {

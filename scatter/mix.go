@@ -239,7 +239,9 @@ func (j *job) deal(d *draft, f folded, panel, counts []int, kinds []int, r *rand
 	}
 	owed := make([]float64, len(left))
 	for k := range owed {
-		owed[k] = rate[k] * r.Float64() // so that panels do not all begin alike
+		if j.shapes[k].strewn() {
+			owed[k] = rate[k] * r.Float64() // so that panels do not all begin alike
+		}
 	}
 	for _, i := range panel {
 		if d.marks[i].fixed {

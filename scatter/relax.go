@@ -86,7 +86,9 @@ func (j *job) relaxer(f folded, marks []mark, d float64, outlines bool) *relaxer
 	if outlines {
 		r.forms = make([]form, len(j.shapes))
 		for i, s := range j.shapes {
-			r.forms[i] = s.form
+			if s.strewn() || j.fixes(i) {
+				r.forms[i] = s.form
+			}
 		}
 	}
 	low, high := f.low, f.high

@@ -234,13 +234,17 @@ func (j *job) mostThatFit(n int) (int, error) {
 func (j *job) areaHolds(n int) bool {
 	r := j.opt.Clearance.Between / 2
 	need := 0.0
-	for i, k := range j.kindCounts(n) {
+	covers := make([]float64, len(j.shapes))
+	for i, s := range j.shapes {
 		area := 0.0
-		for _, ring := range j.shapes[i].Outline {
+		for _, ring := range s.Outline {
 			area = math.Max(area, math.Abs(ring.Area()))
 		}
 		side := math.Sqrt(area) + math.Sqrt(math.Pi)*r
-		need += float64(k) * side * side
+		covers[i] = side * side
+	}
+	for i, k := range j.leastCounts(n, covers) {
+		need += float64(k) * covers[i]
 	}
 	if !j.surface.Banded() {
 		// Grown by r, a panel of area A and edge P covers at most A + P·r + π·r².
@@ -250,6 +254,37 @@ func (j *job) areaHolds(n int) bool {
 	top := math.Max(j.opt.Clearance.Waist-r, -j.surface.Inner)
 	bottom := j.surface.Drop - j.opt.Clearance.Hem + r
 	return need <= (j.surface.Girth(top)+j.surface.Girth(bottom))/2*(bottom-top)
+}
+
+// leastCounts returns how many of n cutouts carry each kind, where no deal that
+// keeps those placed by hand covers less: the more of a kind are placed by hand
+// than its share, the fewer there are of the kinds that cover most.
+func (j *job) leastCounts(n int, covers []float64) []int {
+	counts := j.kindCounts(n)
+	hands := make([]int, len(counts))
+	for _, h := range j.opt.Fixed {
+		if h.Kind >= 0 && h.Kind < len(hands) {
+			hands[h.Kind]++
+		}
+	}
+	over := 0
+	for k, h := range hands {
+		over += max(0, h-counts[k])
+		counts[k] = max(counts[k], h)
+	}
+	for ; over > 0; over-- {
+		widest := -1
+		for k := range counts {
+			if counts[k] > hands[k] && (widest < 0 || covers[k] > covers[widest]) {
+				widest = k
+			}
+		}
+		if widest < 0 {
+			break // fewer are asked for than are placed by hand
+		}
+		counts[widest]--
+	}
+	return counts
 }
 
 // estimate returns about how many marks a spacing makes: one per cell of the

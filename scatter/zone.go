@@ -80,13 +80,18 @@ func (s shape) stand() []disc {
 	return out
 }
 
-// zone is the part of the cloth in which any kind may have its anchor, at any
+// strewn reports whether marks are dealt this kind. One whose share is 0 is only
+// placed by hand.
+func (s shape) strewn() bool { return s.Share > 0 }
+
+// zone is the part of the cloth in which any strewn kind may have its anchor, at any
 // of its turns: a band between two rows, where seams are kept clear off every
 // seam, and where there is ground that a band does not tell of, off its hurdles.
 type zone struct {
 	surface   skirt.Surface // the whole one
 	low, high float64       // down, millimetres
 	shapes    []shape
+	strewn    []shape // those that are dealt to marks
 	density   density
 	opt       Options
 	seam      float64   // clearance to seams that a band is cut off from; 0: none
@@ -100,6 +105,11 @@ func zoneOf(s skirt.Surface, shapes []shape, opt Options) (zone, error) {
 	c := opt.Clearance
 	z := zone{surface: s, low: math.Inf(-1), high: math.Inf(1), shapes: shapes, opt: opt, density: densityOf(opt, s.Drop)}
 	for _, sh := range shapes {
+		if sh.strewn() {
+			z.strewn = append(z.strewn, sh)
+		}
+	}
+	for _, sh := range z.strewn {
 		z.stand = append(z.stand, sh.stand()...)
 		z.standFar = math.Max(z.standFar, sh.reach)
 	}
@@ -112,7 +122,7 @@ func zoneOf(s skirt.Surface, shapes []shape, opt Options) (zone, error) {
 			Try: "make the clearances smaller",
 		}
 	}
-	for _, sh := range shapes {
+	for _, sh := range z.strewn {
 		low, high := math.Inf(-1), math.Inf(1)
 		if sh.turns == nil {
 			low = c.Waist + sh.reach
@@ -256,7 +266,7 @@ func (z zone) measureInset(down float64) float64 {
 		return 0
 	}
 	need := 0.0 // circle: an angle; rectangle: millimetres
-	for _, sh := range z.shapes {
+	for _, sh := range z.strewn {
 		if sh.turns == nil {
 			need = math.Max(need, z.side(down, geom.Vec{}, z.seam+sh.reach))
 			continue
