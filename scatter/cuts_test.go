@@ -94,7 +94,7 @@ func offEdges(s skirt.Surface, kinds []scatter.Kind, opt scatter.Options, l scat
 			return fmt.Errorf("mark %d lies off the cloth", i+1)
 		}
 		for _, e := range s.Edges(p.Point.Panel) {
-			if e.Kind == skirt.SeamEdge && c.Seam == 0 && s.Straddled() {
+			if e.Kind == skirt.SeamEdge && c.Seam == 0 && s.Closed() {
 				continue
 			}
 			want := clear[e.Kind]

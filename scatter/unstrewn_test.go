@@ -31,12 +31,12 @@ func TestUnstrewnKindChangesNothing(t *testing.T) {
 		for i, opt := range patterns {
 			opt.Repeat, opt.Seed = c.surface.Panels, 3
 			opt.Clearance = scatter.Clearance{Between: 5, Waist: 15, Hem: 12}
-			lay := func(kinds ...scatter.Kind) scatter.Layout {
+			lay := func(kinds ...scatter.Kind) measured {
 				t.Helper()
 				for m := range kinds {
 					kinds[m].Motif = m
 				}
-				l, err := scatter.Run(context.Background(), c.surface, kinds, opt)
+				l, err := strew(context.Background(), c.surface, kinds, opt)
 				if err != nil {
 					t.Fatalf("%s, pattern %d: %v", c.name, i, err)
 				}

@@ -2,8 +2,8 @@ package scatter
 
 import "strew/motif/geom"
 
-// cell is the convex part of the plane about a mark at the origin, cut off
-// toward each neighbour: its Voronoi cell. Its corners are where the cloth is
+// cell is a Voronoi cell: the convex part of the plane about a mark at the
+// origin, cut off toward each neighbour. Its corners are where the cloth is
 // barest nearby.
 type cell struct{ corners, spare []geom.Vec }
 
