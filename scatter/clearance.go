@@ -64,7 +64,7 @@ func (f *domain) clearanceIndex(ctx context.Context, marks []mark, step float64)
 	}
 	x.spots = f.index(marks, math.Max(2*x.reach+x.want, step/2))
 	x.laid = make([]laid, len(marks))
-	x.ends = f.flatEnds(marks, 2*x.reach+x.want)
+	x.ends = flatEnds(f, marks, 2*x.reach+x.want)
 	return x, inChunks(ctx, len(marks), chunk, func(from, to int) {
 		for i := from; i < to; i++ {
 			x.laid[i] = f.laidAt(marks[i].kind, marks[i].turn, x.spots.At(i))
@@ -169,7 +169,7 @@ func (x *clearanceIndex) adrift(ctx context.Context) (int, error) {
 // flatEnds returns which marks lie so near an end of a panel that bends far round
 // on the flat that they may meet those at its other end there, though no seam
 // joins them: its map must stay readable all the same. Nil where none can.
-func (f *domain) flatEnds(marks []mark, reach float64) []bool {
+func flatEnds(f *domain, marks []mark, reach float64) []bool {
 	if !skirt.EndsMeet(f.surface, f.low, reach) {
 		return nil
 	}
@@ -184,11 +184,11 @@ func (f *domain) flatEnds(marks []mark, reach float64) []bool {
 
 // flatWrap calls yield for the ways in which two marks lie beside each other
 // on one flat panel, turned into the plane of the first.
-func (f *domain) flatWrap(p, q skirt.Spot, yield func(off geom.Vec, turn float64)) {
-	s := f.surface
-	for k := range f.repeat {
-		a := s.Point(p.Place.Repeated(0, f.repeat))
-		b := s.Point(q.Place.Repeated(k, f.repeat))
+func (x *clearanceIndex) flatWrap(p, q skirt.Spot, yield func(off geom.Vec, turn float64)) {
+	s := x.surface
+	for k := range x.repeat {
+		a := s.Point(p.Place.Repeated(0, x.repeat))
+		b := s.Point(q.Place.Repeated(k, x.repeat))
 		if a.Panel != b.Panel {
 			continue
 		}

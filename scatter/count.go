@@ -8,10 +8,11 @@ import (
 	"strew/motif/say"
 )
 
-// Drafts by spacing and by count.
+// drafter drafts layouts of one repeat, by spacing and by count.
+type drafter struct{ rowPlanner }
 
 // bySpacing drafts one repeat with steps as near to spacing as close.
-func (f *domain) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*draft, error) {
+func (f drafter) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*draft, error) {
 	downs, pitch, err := f.downs(f.opt.pitch(spacing, rowSpacing))
 	if err != nil {
 		return nil, err
@@ -31,7 +32,7 @@ func (f *domain) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*d
 // byCount drafts exactly n marks in all: it shares them among the rows by
 // girth, trying numbers of rows in the order in which they come near the shape
 // of cell the pattern asks for. tries bounds how many; 0: all that are worth it.
-func (f *domain) byCount(ctx context.Context, n, tries int) (*draft, error) {
+func (f drafter) byCount(ctx context.Context, n, tries int) (*draft, error) {
 	per := n / f.repeat // marks of one repeat
 	if f.obstacles != nil || len(f.opt.Fixed) > 0 {
 		return f.among(ctx, per, tries)
@@ -82,7 +83,7 @@ const lattices = 6
 // are not free. A loose pattern takes the nearest lattice and adds or drops
 // marks; one in rows tries steps and shifts, and then one place more or less in
 // single rows, until n places are free.
-func (f *domain) among(ctx context.Context, n, tries int) (*draft, error) {
+func (f drafter) among(ctx context.Context, n, tries int) (*draft, error) {
 	hands := len(f.hands)
 	want := n - hands
 	if want < 0 {
@@ -108,7 +109,7 @@ func (f *domain) among(ctx context.Context, n, tries int) (*draft, error) {
 	if tries == 0 {
 		tries = lattices
 	}
-	fit := fitting{f: f, want: want, above: math.MaxInt}
+	fit := fitting{f: f.rowPlanner, want: want, above: math.MaxInt}
 	var first *draft
 	tried := 0
 	for _, part := range ladder() {
@@ -155,7 +156,7 @@ func ladder() []float64 {
 
 // fitting is the search for rows of which a number of places are free.
 type fitting struct {
-	f            *domain
+	f            rowPlanner
 	want         int
 	below, above int // the nearest numbers found on either side
 }

@@ -46,7 +46,7 @@ func (o *Options) random(stream uint64) *rand.Rand { return rand.New(rand.NewPCG
 // draft turns planned rows into a finished repeat: lattice, loosening, mix,
 // turns, clearances. exactly is how many marks a loose pattern is made to have; 0:
 // as many as the rows hold.
-func (f *domain) draft(ctx context.Context, rows []row, step, pitch float64, exactly int) (*draft, error) {
+func (f drafter) draft(ctx context.Context, rows []row, step, pitch float64, exactly int) (*draft, error) {
 	total := 0
 	for _, r := range rows {
 		total += r.n
@@ -58,7 +58,7 @@ func (f *domain) draft(ctx context.Context, rows []row, step, pitch float64, exa
 			Try: say.New("check the unit of the spacing or make it wider"),
 		}
 	}
-	d := &draft{domain: f, rows: rows, step: step, pitch: pitch}
+	d := &draft{domain: f.domain, rows: rows, step: step, pitch: pitch}
 	d.marks = append(d.marks, f.hands...)
 	for i := range rows {
 		for _, p := range rows[i].places() {

@@ -64,7 +64,7 @@ func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l La
 	}
 	whole := b.domain(1).reached(l.Band[0], l.Band[1])
 	f := &whole
-	marks := f.sites(l.Placements)
+	marks := sitesOf(f, l.Placements)
 	n := len(marks)
 	ext := f.extents()
 	e := Evenness{Area: ext.cloth}
@@ -106,12 +106,12 @@ func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l La
 		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.BaldRadius, e.BaldAt}
 		return e, nil
 	}
-	e.Room, err = f.measureRoom(ctx, marks, l.Spacing, oler, ext.area)
+	e.Room, err = measureRoom(ctx, f, marks, l.Spacing, ext)
 	return e, err
 }
 
-// sites returns placements as marks of the whole surface.
-func (f *domain) sites(all []Placement) []mark {
+// sitesOf returns placements as marks of the whole surface.
+func sitesOf(f *domain, all []Placement) []mark {
 	out := make([]mark, len(all))
 	for i, p := range all {
 		out[i] = mark{

@@ -55,15 +55,15 @@ func checkFixed(b band) error {
 				Try: say.New("name a panel that is there"),
 			}
 		}
-		if err := f.checkPlaced(i, h); err != nil {
+		if err := checkPlaced(&f, i, h); err != nil {
 			return err
 		}
 	}
-	return f.checkFixedApart()
+	return checkApart(&f)
 }
 
 // checkPlaced checks cutout i placed by hand against the edges and bare patches.
-func (f *domain) checkPlaced(i int, h Fixed) error {
+func checkPlaced(f *domain, i int, h Fixed) error {
 	s, c, k := f.surface, f.opt.Clearance, &f.kinds[h.Kind]
 	p := s.PointAt(h.Panel, h.Down, h.Around)
 	if !s.Inside(p) || s.Closed() && (h.Around < 0 || h.Around > s.PanelGirth(h.Down)) {
@@ -115,9 +115,9 @@ func (k *kind) placed(at geom.Vec, turn float64) []geom.Ring {
 	return out
 }
 
-// checkFixedApart checks cutouts placed by hand against one another. The domain
+// checkApart checks cutouts placed by hand against one another. The domain
 // is that of the whole surface.
-func (f *domain) checkFixedApart() error {
+func checkApart(f *domain) error {
 	want := f.opt.Clearance.Between
 	for i := range f.hands {
 		for k := range i {

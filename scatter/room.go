@@ -16,9 +16,9 @@ type outlined struct {
 	laid []laid // of every mark
 }
 
-// measureRoom measures evenness between true outlines; oler and area are of the
-// marks as points.
-func (f *domain) measureRoom(ctx context.Context, marks []mark, step, oler, area float64) (Room, error) {
+// measureRoom measures evenness between true outlines, in a band of the given
+// extents.
+func measureRoom(ctx context.Context, f *domain, marks []mark, step float64, ext extents) (Room, error) {
 	flat := *f
 	flat.density.flat = true
 	n := len(marks)
@@ -46,9 +46,9 @@ func (f *domain) measureRoom(ctx context.Context, marks []mark, step, oler, area
 	}
 	near, even = finite(near), finite(even)
 	out := Room{NearestMin: slices.Min(near), NearestMean: mean(near)}
-	if area > 0 {
-		out.RelativeRadius = slices.Min(even) / oler
-		out.ClarkEvans = mean(even) / (0.5 * math.Sqrt(area/float64(n)))
+	if ext.area > 0 {
+		out.RelativeRadius = slices.Min(even) / ext.spacing(n)
+		out.ClarkEvans = mean(even) / (0.5 * math.Sqrt(ext.area/float64(n)))
 	}
 	from, err := x.barest(ctx)
 	if err != nil {

@@ -110,8 +110,11 @@ func (d density) pitchOf(downs []float64) float64 {
 	return d.depth(downs[1]) - d.depth(downs[0])
 }
 
+// rowPlanner plans the rows of one repeat.
+type rowPlanner struct{ *domain }
+
 // rowsAt returns empty rows, with where they are free.
-func (f *domain) rowsAt(ctx context.Context, downs []float64) ([]row, error) {
+func (f rowPlanner) rowsAt(ctx context.Context, downs []float64) ([]row, error) {
 	rows := make([]row, len(downs))
 	for i, down := range downs {
 		rows[i] = row{down: down}
@@ -124,7 +127,7 @@ func (f *domain) rowsAt(ctx context.Context, downs []float64) ([]row, error) {
 
 // fill puts as many places into every row as lie about a step apart, the first of
 // them shifted by a part of a step.
-func (f *domain) fill(rows []row, step, shift float64) {
+func (f rowPlanner) fill(rows []row, step, shift float64) {
 	if !f.fold.Closed() {
 		f.fillLevel(rows, step, shift)
 		return
@@ -144,7 +147,7 @@ func (f *domain) fill(rows []row, step, shift float64) {
 }
 
 // fillLevel lays level rows over a drawing, centred on it.
-func (f *domain) fillLevel(rows []row, step, shift float64) {
+func (f rowPlanner) fillLevel(rows []row, step, shift float64) {
 	for i := range rows {
 		r := &rows[i]
 		along, _ := f.density.at(r.down)
@@ -162,7 +165,7 @@ func (f *domain) fillLevel(rows []row, step, shift float64) {
 // setPhases starts the rows half a step from the repeat's edge, so that a seam
 // lies midway between two marks; staggered rows alternate with a mark on the
 // seam, or where seams are kept clear with a quarter and three quarters.
-func (f *domain) setPhases(rows []row) {
+func (f rowPlanner) setPhases(rows []row) {
 	clear := func(r *row) float64 { return f.inset(r.down) * float64(f.repeat) }
 	for i := range rows {
 		r := &rows[i]
@@ -252,7 +255,7 @@ const stretchGap = 3.0
 
 // stretches returns where along a row any kind may have its anchor, as shares of
 // the way round from 0 to 1, found to geom.Touch.
-func (f *domain) stretches(down float64) [][2]float64 {
+func (f rowPlanner) stretches(down float64) [][2]float64 {
 	if f.obstacles == nil && len(f.hands) == 0 {
 		return [][2]float64{{0, 1}}
 	}
@@ -307,7 +310,7 @@ func (f *domain) stretches(down float64) [][2]float64 {
 
 // rowChoices returns sets of rows for n marks (or groups of marks, one a
 // panel), the best shaped first.
-func (f *domain) rowChoices(n int) ([][]float64, error) {
+func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
 	if f.opt.Pattern == HemBand {
 		downs, err := f.hemChoice(n)
 		return [][]float64{downs}, err
@@ -352,7 +355,7 @@ func (f *domain) rowChoices(n int) ([][]float64, error) {
 
 // hemChoice returns the rows of a hem band for n marks: how many is given, and
 // their distance follows the step unless it is given too.
-func (f *domain) hemChoice(n int) ([]float64, error) {
+func (f rowPlanner) hemChoice(n int) ([]float64, error) {
 	unit := max(1, len(f.seams))
 	girth := 0.0
 	for range f.opt.Rows {
@@ -375,7 +378,7 @@ func (f *domain) hemChoice(n int) ([]float64, error) {
 
 // apportion shares n groups of unit marks among the rows by girth: largest
 // remainders (Hamilton's method), at least one a row.
-func (f *domain) apportion(downs []float64, n, unit int) []row {
+func (f rowPlanner) apportion(downs []float64, n, unit int) []row {
 	weights := make([]float64, len(downs))
 	sum := 0.0
 	for i, d := range downs {

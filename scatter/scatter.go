@@ -157,7 +157,7 @@ func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout,
 	}
 	b.opt.Repeat = repeat
 	_, risen := b.hemRow()
-	found, widened, err := search{band: b, repeats: map[int]*domain{}}.run(ctx)
+	found, widened, err := search{band: b, repeats: map[int]drafter{}}.run(ctx)
 	if err != nil {
 		return Layout{}, err
 	}

@@ -90,7 +90,7 @@ func check(s skirt.Surface, kinds []scatter.Kind, c scatter.Clearance, l scatter
 				d := s.Width/2 + side*v.X
 				if s.Cut == skirt.Circle {
 					sin, cos := math.Sincos(s.Angle / 2)
-					d = geom.PointSegment(v, geom.Vec{}, geom.Vec{X: -side * sin, Y: cos}.Mul(2*(s.Inner + s.Drop)))
+					d = geom.PointSegment(v, geom.Vec{}, geom.Vec{X: -side * sin, Y: cos}.Mul(2*(s.Inner+s.Drop)))
 				}
 				if d < c.Seam-tol {
 					return fmt.Errorf("mark %d: a point lies %.3f from a seam", i+1, d)

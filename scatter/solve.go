@@ -26,15 +26,15 @@ const (
 // search is what drafts are made from.
 type search struct {
 	band
-	repeats map[int]*domain // those of the repeats used so far
+	repeats map[int]drafter // those of the repeats used so far
 }
 
-// of returns the fundamental domain of n repeats.
-func (s search) of(n int) *domain {
+// of returns the drafter of one of n repeats.
+func (s search) of(n int) drafter {
 	f, ok := s.repeats[n]
 	if !ok {
 		made := s.domain(n)
-		f = &made
+		f = drafter{rowPlanner{&made}}
 		s.repeats[n] = f
 	}
 	return f

@@ -38,13 +38,13 @@ func (e *TooWide) Say() say.Message {
 // beyond eight seams a panel the maker should choose another cut.
 const maxSplit = 8
 
-// CutFrom returns how layers of the surface are cut from cloth of the given
+// CutFrom returns how layers of a surface are cut from cloth of the given
 // width: each panel in as few equal pieces as fit it, lying along the cloth or
 // across it, whichever takes less. allowance is added at every side seam, and
 // at the waist but for a circle's; all round a drawn panel, which is not split.
 // The length is rounded up to whole steps. It returns a *TooWide where no such
 // pieces fit.
-func (s Surface) CutFrom(width, allowance, step float64, layers int) (Fabric, error) {
+func CutFrom(s Surface, width, allowance, step float64, layers int) (Fabric, error) {
 	narrowest := math.Inf(1)
 	for split := 1; split <= maxSplit; split++ {
 		boxes, cutting, ok := s.shape.pieces(split, allowance)

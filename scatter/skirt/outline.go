@@ -37,19 +37,19 @@ func NewOutline(d Drawing, seams [][2]string, waist []string) (Surface, error) {
 		out.rings = append(out.rings, geom.EdgesOf(g.Rings()...))
 	}
 	s := Surface{Cut: Outline, Panels: len(d.Panels), Width: out.width, Drop: out.height, shape: out}
-	var parts []part
+	sew := seaming{drawn: out, drawing: d}
 	for _, name := range waist {
-		p, err := out.find(d, "waist_edge", name, parts)
+		p, err := sew.find("waist_edge", name)
 		if err != nil {
 			return Surface{}, err
 		}
 		p.kind = WaistEdge
-		parts = append(parts, p)
+		sew.named = append(sew.named, p)
 	}
 	for _, pair := range seams {
 		var side [2]part
 		for i, name := range pair {
-			p, err := out.find(d, "seams", name, parts)
+			p, err := sew.find("seams", name)
 			if err != nil {
 				return Surface{}, err
 			}
@@ -57,18 +57,19 @@ func NewOutline(d Drawing, seams [][2]string, waist []string) (Surface, error) {
 				return Surface{}, say.Errorf("seams: the line %q goes all the way round an edge; a seam has a start and an end", name)
 			}
 			p.kind = SeamEdge
-			side[i], parts = p, append(parts, p)
+			side[i], sew.named = p, append(sew.named, p)
 		}
-		if err := out.join(side[0], side[1]); err != nil {
+		if err := sew.join(side[0], side[1]); err != nil {
 			return Surface{}, err
 		}
 	}
-	out.split(parts)
+	sew.split()
 	return s, nil
 }
 
 // drawn is the panels of an outline. Their plane is the drawing.
 type drawn struct {
+	unbanded
 	panels        []geom.Region
 	rings         []geom.Edges // of each panel
 	parts         [][]Edge     // of each panel
@@ -76,23 +77,30 @@ type drawn struct {
 	width, height float64
 }
 
-func (d *drawn) closed() bool                                      { return false }
-func (d *drawn) banded() bool                                      { return false }
-func (d *drawn) straight(Spot, float64) bool                       { return true }
-func (d *drawn) holeHalf(float64) float64                          { return 0 }
-func (d *drawn) bends() []float64                                  { return nil }
-func (d *drawn) seams() []join                                     { return d.joins }
-func (d *drawn) down(at geom.Vec) float64                          { return at.Y }
-func (d *drawn) upright(geom.Vec) float64                          { return 0 }
-func (d *drawn) inside(p Point) bool                               { return d.rings[p.Panel].Contains(p.At) }
-func (d *drawn) edges(panel int) []Edge                            { return slices.Clone(d.parts[panel]) }
-func (d *drawn) outline(panel int) geom.Region                     { return d.panels[panel] }
-func (d *drawn) fold(s Surface, n int) (Surface, bool)             { return s, n == 1 }
-func (d *drawn) half(_ Spot, reach float64) float64                { return reach / d.width }
-func (d *drawn) inset(float64, []Disc, float64) float64            { return 0 }
-func (d *drawn) seamDist(geom.Vec) float64                         { return math.Inf(1) }
-func (d *drawn) overTurn(over int) float64                         { return d.joins[over-1].turn }
-func (d *drawn) band([]geom.Ring, float64, Margins) (l, h float64) { return math.Inf(-1), math.Inf(1) }
+// unbanded is a cut without rows: no row is closed, none is parallel to an edge.
+type unbanded struct{}
+
+func (unbanded) closed() bool                           { return false }
+func (unbanded) banded() bool                           { return false }
+func (unbanded) straight(Spot, float64) bool            { return true }
+func (unbanded) holeHalf(float64) float64               { return 0 }
+func (unbanded) bends() []float64                       { return nil }
+func (unbanded) upright(geom.Vec) float64               { return 0 }
+func (unbanded) inset(float64, []Disc, float64) float64 { return 0 }
+func (unbanded) seamDist(geom.Vec) float64              { return math.Inf(1) }
+
+func (unbanded) band([]geom.Ring, float64, Margins) (low, high float64) {
+	return math.Inf(-1), math.Inf(1)
+}
+
+func (d *drawn) seams() []join                         { return d.joins }
+func (d *drawn) down(at geom.Vec) float64              { return at.Y }
+func (d *drawn) inside(p Point) bool                   { return d.rings[p.Panel].Contains(p.At) }
+func (d *drawn) edges(panel int) []Edge                { return slices.Clone(d.parts[panel]) }
+func (d *drawn) outline(panel int) geom.Region         { return d.panels[panel] }
+func (d *drawn) fold(s Surface, n int) (Surface, bool) { return s, n == 1 }
+func (d *drawn) half(_ Spot, reach float64) float64    { return reach / d.width }
+func (d *drawn) overTurn(over int) float64             { return d.joins[over-1].turn }
 
 // panelGirth is the mean of the panels.
 func (d *drawn) panelGirth(down float64) float64 {

@@ -35,26 +35,33 @@ type join struct {
 	turn        float64     // of back
 }
 
+// seaming is drawn panels while their named lines are found and joined.
+type seaming struct {
+	*drawn
+	drawing Drawing
+	named   []part // so far
+}
+
 // find returns the stretch of edge that a named line runs along, none of which
-// other parts take.
-func (d *drawn) find(in Drawing, key, name string, parts []part) (part, error) {
-	i := slices.IndexFunc(in.Lines, func(l Line) bool { return l.Name == name })
+// other named parts take.
+func (d *seaming) find(key, name string) (part, error) {
+	i := slices.IndexFunc(d.drawing.Lines, func(l Line) bool { return l.Name == name })
 	if i < 0 {
-		if len(in.Lines) == 0 {
+		if len(d.drawing.Lines) == 0 {
 			return part{}, say.Errorf("%s names a line %q, but the drawing has no named line; give the line along the edge an id", key, name)
 		}
-		names := make(say.List, len(in.Lines))
-		for k, l := range in.Lines {
+		names := make(say.List, len(d.drawing.Lines))
+		for k, l := range d.drawing.Lines {
 			names[k] = say.New("%q", l.Name)
 		}
 		return part{}, say.Errorf("%s names a line %q, which is not in the drawing; its named lines are %s", key, name, names)
 	}
-	p, err := d.along(in.Lines[i])
+	p, err := d.along(d.drawing.Lines[i])
 	if err != nil {
 		return part{}, say.Errorf("%s: %s", key, err)
 	}
-	for _, other := range parts {
-		if p.panel == other.panel && p.ring == other.ring && p.overlaps(other, in.Panels[p.panel].Rings()[p.ring].Length()) {
+	for _, other := range d.named {
+		if p.panel == other.panel && p.ring == other.ring && p.overlaps(other, d.panels[p.panel].Rings()[p.ring].Length()) {
 			return part{}, say.Errorf("%s: the lines %q and %q share a stretch of edge; let one end where the other starts", key, other.name, name)
 		}
 	}
@@ -87,7 +94,7 @@ func (p part) overlaps(q part, length float64) bool {
 }
 
 // along finds the stretch of edge that a line runs along.
-func (d *drawn) along(l Line) (part, error) {
+func (d *seaming) along(l Line) (part, error) {
 	best, off, second := part{}, math.Inf(1), math.Inf(1)
 	for k, g := range d.panels {
 		for r, ring := range g.Rings() {
@@ -169,7 +176,7 @@ func stretchOf(ring geom.Ring, from, to float64) []geom.Vec {
 }
 
 // join sews the second part to the first.
-func (d *drawn) join(a, b part) error {
+func (d *seaming) join(a, b part) error {
 	la, lb := lineLength(a.line), lineLength(b.line)
 	if math.Abs(la-lb) > math.Max(SeamEaseMM, SeamEase*math.Max(la, lb)) {
 		return say.Errorf("seams: %q is %s long and %q %s; the sides of a seam may differ by %s, or by %g%%, which is eased in", a.name, say.Fine(la), b.name, say.Fine(lb), say.Fine(SeamEaseMM), SeamEase*100)
@@ -234,12 +241,12 @@ func even(line []geom.Vec, n int) []geom.Vec {
 }
 
 // split cuts every edge at the parts that are named.
-func (d *drawn) split(parts []part) {
+func (d *seaming) split() {
 	d.parts = make([][]Edge, len(d.panels))
 	for k, g := range d.panels {
 		for r, ring := range g.Rings() {
 			var on []part
-			for _, p := range parts {
+			for _, p := range d.named {
 				if p.panel == k && p.ring == r {
 					on = append(on, p)
 				}
