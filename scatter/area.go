@@ -158,6 +158,27 @@ func areaHolds(s skirt.Surface, all kinds, opt Options, n int) bool {
 	return need <= opt.Clearance.margins().Room(s, r)
 }
 
+// crowding returns what share of the cloth n marks cover by their convex hulls,
+// grown by half the clearance. More than 1 cannot be but for outlines that reach
+// into each other's bays.
+func crowding(s skirt.Surface, all kinds, opt Options, n float64) float64 {
+	r := opt.Clearance.Between / 2
+	covers, sum := 0.0, 0.0
+	share := all.shares()
+	sizes := make([]int, len(share))
+	for _, k := range all {
+		sizes[k.Motif]++
+	}
+	for _, k := range all {
+		part := share[k.Motif] / float64(sizes[k.Motif])
+		// A convex shape of area A and edge P grown by r covers A + P·r + π·r² (J.
+		// Steiner 1840).
+		covers += part * (k.form.hullArea + k.form.hullEdge*r + math.Pi*r*r)
+		sum += part
+	}
+	return n * covers / sum / opt.Clearance.margins().Room(s, r)
+}
+
 // leastCounts returns how many of n cutouts carry each kind, where no deal that
 // keeps those placed by hand covers less: the more of a kind are placed by hand
 // than its share, the fewer there are of the kinds that cover most.

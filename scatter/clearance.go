@@ -3,6 +3,7 @@ package scatter
 import (
 	"context"
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/scatter/skirt"
@@ -13,6 +14,8 @@ import (
 // laid is the outline of one mark turned for the plane, about its anchor.
 type laid struct {
 	rings []geom.Ring
+	inner []skirt.Disc // discs inside the rings, that
+	stray float64      // the rings stray from by no more than this
 	reach float64
 }
 
@@ -22,7 +25,13 @@ func (f *domain) laid(m mark) laid { return f.laidAt(m.kind, m.turn, f.fold.Spot
 // laidAt returns the outline of a kind at a spot; turn is against the upright frame.
 func (f *domain) laidAt(kind int, turn float64, at skirt.Spot) laid {
 	k := &f.kinds[kind]
-	return laid{k.turned(turn + at.Upright), k.reach}
+	turn += at.Upright
+	sin, cos := math.Sincos(turn)
+	inner := make([]skirt.Disc, len(k.inner))
+	for i, b := range k.inner {
+		inner[i] = skirt.Disc{At: geom.Vec{X: cos*b.At.X - sin*b.At.Y, Y: sin*b.At.X + cos*b.At.Y}, Radius: b.Radius}
+	}
+	return laid{k.turned(turn), inner, k.innerStray, k.reach}
 }
 
 // apart returns how far apart two outlines lie, up to reach, when the second
@@ -32,6 +41,14 @@ func apart(a, b laid, off geom.Vec, turn, reach float64) float64 {
 		return reach
 	}
 	m := geom.Placing(off, turn, 1, false)
+	// Discs inside both outlines settle most pairs: those that overlap, and those
+	// that are far apart.
+	switch most := discsApart(a, b, m); {
+	case most < -geom.Touch:
+		return 0
+	case most-a.stray-b.stray > reach+geom.Touch:
+		return reach
+	}
 	best := reach
 	for _, s := range b.rings {
 		moved := s.Transform(m)
@@ -42,6 +59,20 @@ func apart(a, b laid, off geom.Vec, turn, reach float64) float64 {
 		}
 	}
 	return best
+}
+
+// discsApart returns how far the inner discs of two outlines are apart, below 0
+// where they overlap: outlines are no farther apart than that, and nearer by
+// what they stray from their discs at most. Without discs it is infinite.
+func discsApart(a, b laid, m geom.Affine) float64 {
+	most := math.Inf(1)
+	for _, q := range b.inner {
+		at := m.Apply(q.At)
+		for _, p := range a.inner {
+			most = min(most, length(at.Sub(p.At))-p.Radius-q.Radius)
+		}
+	}
+	return most
 }
 
 // clearanceIndex is all marks of a repeat ready to be measured against one
@@ -113,31 +144,29 @@ type pressed struct {
 	off, back geom.Vec
 }
 
-// pressedPairs returns all pairs that are too near, each once; unless all are
-// asked for, some of them will do.
-func (x *clearanceIndex) pressedPairs(ctx context.Context, all bool) ([]pressed, error) {
+// pressedBy appends the pairs of mark i with marks before it that are too near.
+func (x *clearanceIndex) pressedBy(i int, found []pressed) []pressed {
+	x.meet(i, func(k int, off geom.Vec, turn float64) {
+		if k > i {
+			return // seen from the other mark
+		}
+		if g := apart(x.laid[i], x.laid[k], off, turn, x.want); g < x.want {
+			found = append(found, pressed{i, k, g, off, off.Rotate(-turn).Mul(-1)})
+		}
+	})
+	return found
+}
+
+// pressedAny returns some pairs that are too near, none where all keep clear.
+func (x *clearanceIndex) pressedAny(ctx context.Context) ([]pressed, error) {
 	found := make([][]pressed, (len(x.marks)+chunk-1)/chunk)
 	err := inChunks(ctx, len(x.marks), chunk, func(from, to int) {
 		here := &found[from/chunk]
-		for i := from; i < to; i++ {
-			if !all && len(*here) > 0 {
-				return
-			}
-			x.meet(i, func(k int, off geom.Vec, turn float64) {
-				if k > i {
-					return // seen from the other mark
-				}
-				if g := apart(x.laid[i], x.laid[k], off, turn, x.want); g < x.want {
-					*here = append(*here, pressed{i, k, g, off, off.Rotate(-turn).Mul(-1)})
-				}
-			})
+		for i := from; i < to && len(*here) == 0; i++ {
+			*here = x.pressedBy(i, *here)
 		}
 	})
-	var out []pressed
-	for _, f := range found {
-		out = append(out, f...)
-	}
-	return out, err
+	return slices.Concat(found...), err
 }
 
 // keeps reports whether mark i keeps clear of all others.

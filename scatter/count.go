@@ -31,16 +31,16 @@ func (f drafter) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*d
 
 // byCount drafts exactly n marks in all: it shares them among the rows by
 // girth, trying numbers of rows in the order in which they come near the shape
-// of cell the pattern asks for. tries bounds how many; 0: all that are worth it.
-func (f drafter) byCount(ctx context.Context, n, tries int) (*draft, error) {
+// of cell the pattern asks for.
+func (f drafter) byCount(ctx context.Context, n int) (*draft, error) {
 	per := n / f.repeat // marks of one repeat
 	if f.obstacles != nil || len(f.opt.Fixed) > 0 {
-		return f.among(ctx, per, tries)
+		return f.among(ctx, per)
 	}
 	unit := max(1, len(f.seams))
 	if per%unit != 0 {
 		if f.opt.loose() {
-			return f.among(ctx, per, tries)
+			return f.among(ctx, per)
 		}
 		no := &Impossible{Key: "clearance.seam", Why: say.New("the seam clearance parts the panels, and %d cannot be shared evenly among them", n)}
 		below, above := per/unit*unit*f.repeat, (per/unit+1)*unit*f.repeat
@@ -52,9 +52,6 @@ func (f drafter) byCount(ctx context.Context, n, tries int) (*draft, error) {
 	choices, err := f.rowChoices(per / unit)
 	if err != nil {
 		return nil, err
-	}
-	if tries > 0 {
-		choices = choices[:min(tries, len(choices))]
 	}
 	var first *draft
 	for _, downs := range choices {
@@ -71,6 +68,9 @@ func (f drafter) byCount(ctx context.Context, n, tries int) (*draft, error) {
 		if first == nil {
 			first = d
 		}
+		if d.jammed {
+			break
+		}
 	}
 	return first, nil
 }
@@ -83,7 +83,7 @@ const lattices = 6
 // are not free. A loose pattern takes the nearest lattice and adds or drops
 // marks; one in rows tries steps and shifts, and then one place more or less in
 // single rows, until n places are free.
-func (f drafter) among(ctx context.Context, n, tries int) (*draft, error) {
+func (f drafter) among(ctx context.Context, n int) (*draft, error) {
 	hands := len(f.hands)
 	want := n - hands
 	if want < 0 {
@@ -105,9 +105,6 @@ func (f drafter) among(ctx context.Context, n, tries int) (*draft, error) {
 		}
 		f.fill(rows, step, 0)
 		return f.draft(ctx, rows, step, pitch, n)
-	}
-	if tries == 0 {
-		tries = lattices
 	}
 	fit := fitting{f: f.rowPlanner, want: want, above: math.MaxInt}
 	var first *draft
@@ -135,7 +132,7 @@ func (f drafter) among(ctx context.Context, n, tries int) (*draft, error) {
 		if first == nil {
 			first = d
 		}
-		if tried++; tried == tries {
+		if tried++; tried == lattices {
 			break
 		}
 	}

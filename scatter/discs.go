@@ -83,6 +83,37 @@ func medialDiscs(rings []geom.Ring, reach float64) (discs []skirt.Disc, stray fl
 	return discs, stray
 }
 
+// innerDiscs returns discs shrunk to lie inside the rings, without those whose
+// centre does not, and the farthest that the rings stray from them; none, and
+// +Inf, where no disc is left.
+func innerDiscs(rings []geom.Ring, discs []skirt.Disc, reach float64) (inner []skirt.Disc, stray float64) {
+	for _, d := range discs {
+		deep := 0.0
+		for _, r := range rings {
+			if r.Contains(d.At) {
+				deep = math.Max(deep, r.EdgeDist(d.At))
+			}
+		}
+		if d.Radius = math.Min(d.Radius, deep); d.Radius > 0 {
+			inner = append(inner, d)
+		}
+	}
+	if len(inner) == 0 {
+		return nil, math.Inf(1)
+	}
+	step := reach / discSteps
+	for _, r := range rings {
+		for _, p := range evenly(r, step) {
+			near := math.Inf(1)
+			for _, d := range inner {
+				near = math.Min(near, math.Max(0, p.Dist(d.At)-d.Radius))
+			}
+			stray = math.Max(stray, near)
+		}
+	}
+	return inner, stray + step/2 // between two points, no more than half a step farther
+}
+
 // evenly returns the ring with points added so that no step is longer than step.
 func evenly(r geom.Ring, step float64) geom.Ring {
 	var out geom.Ring

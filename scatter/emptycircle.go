@@ -61,7 +61,7 @@ func (n *neighbourhood) barest(ctx context.Context) ([]bare, error) {
 			here := n.spots.At(i)
 			best := geom.Vec{}
 			found[i].room = -1
-			own := n.voronoi(i, here, metric{}, &w, func(geom.Vec, float64) {})
+			own := n.voronoi(i, here, metric{}, &w, 0, func(geom.Vec, float64) {})
 			n.corners(here, &w, metric{}, func(c geom.Vec) {
 				if _, l := nearestOf(own, c); l > found[i].room {
 					found[i].room, best = l, c

@@ -16,6 +16,10 @@ type kind struct {
 	turns []float64 // against the upright frame; nil: any
 	form  form
 	round bool // as good as a disc about its anchor
+	// inner are the stand-ins shrunk to lie inside the outline for certain, and
+	// innerStray how far the outline strays from them at most.
+	inner      []skirt.Disc
+	innerStray float64
 	// period is the turn after which it looks the same again.
 	period float64
 	// present tells that it may come to lie on the cloth: that it is strewn or
@@ -29,6 +33,8 @@ type form struct {
 	reach float64
 	equal float64 // radius of a disc as large as the outline
 	stray float64 // how far the outline strays from the discs
+	outer float64 // how far the discs reach from the anchor
+	inset float64 // by how much the farthest disc keeps off the anchor, below 0 where it holds it
 	// Of the convex hull.
 	hullArea, hullEdge float64
 }
@@ -69,6 +75,12 @@ func kindsOf(all []Kind, fixed []Fixed) kinds {
 		hull := geom.Hull(points)
 		k.form = form{reach: k.reach, equal: equal, hullArea: math.Abs(hull.Area()), hullEdge: hull.Length()}
 		k.form.discs, k.form.stray = medialDiscs(in.Outline, k.reach)
+		k.form.inset = math.Inf(-1)
+		for _, b := range k.form.discs {
+			k.form.outer = math.Max(k.form.outer, b.At.Len()+b.Radius)
+			k.form.inset = math.Max(k.form.inset, b.At.Len()-b.Radius)
+		}
+		k.inner, k.innerStray = innerDiscs(in.Outline, k.form.discs, k.reach)
 		k.round = k.reach <= roundness*equal
 		k.period = periodOf(in.Outline, k.reach)
 		out[i] = k

@@ -122,9 +122,10 @@ func (n *neighbourhood) turnDiscs(ctx context.Context) error {
 	})
 }
 
-// voronoi cuts the cell of mark i out of the plane, calls yield with every
-// neighbour's direction and room, and returns what stands in for the mark.
-func (n *neighbourhood) voronoi(i int, here skirt.Spot, mt metric, w *walker, yield func(u geom.Vec, room float64)) []skirt.Disc {
+// voronoi cuts the cell of mark i out of the plane, calls yield with the
+// direction and room of every neighbour that has less room than within, and
+// returns what stands in for the mark.
+func (n *neighbourhood) voronoi(i int, here skirt.Spot, mt metric, w *walker, within float64, yield func(u geom.Vec, room float64)) []skirt.Disc {
 	flat := n.zone.density.flat
 	reach := sight * n.d
 	if !flat {
@@ -139,12 +140,24 @@ func (n *neighbourhood) voronoi(i int, here skirt.Spot, mt metric, w *walker, yi
 		}
 		if !flat {
 			off = mt.to.Linear(off)
+		} else if n.forms != nil && n.tooFar(i, id, length(off), within, &w.cell) {
+			return
 		}
 		u, room, cut := n.room(pair{i, id, off, over}, own, mt)
 		w.cell.cut(u, cut)
-		yield(u, room)
+		if room < within {
+			yield(u, room)
+		}
 	})
 	return own
+}
+
+// tooFar reports whether mark k, l away from mark i, has within room or more and
+// does not cut the cell, whichever way both are turned. The metric is flat.
+func (n *neighbourhood) tooFar(i, k int, l, within float64, c *cell) bool {
+	mine, theirs := &n.forms[n.marks[i].kind], &n.forms[n.marks[k].kind]
+	room := l - (mine.outer - mine.equal) - (theirs.outer - theirs.equal)
+	return room >= within && room/2-mine.inset-mine.equal > c.radius()
 }
 
 // corners calls bare with the corners of a mark's cell that are free, and with

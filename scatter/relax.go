@@ -163,11 +163,9 @@ func (r *relaxer) step(i int, here skirt.Spot, w *walker) (move geom.Vec, closes
 		mt = r.zone.density.metricAt(here.Down, here.Upright)
 	}
 	closest = math.Inf(1)
-	own := r.voronoi(i, here, mt, w, func(u geom.Vec, room float64) {
+	own := r.voronoi(i, here, mt, w, r.keep, func(u geom.Vec, room float64) {
 		closest = min(closest, room)
-		if room < r.keep {
-			move = move.Sub(u.Mul((r.keep - room) * pushShare))
-		}
+		move = move.Sub(u.Mul((r.keep - room) * pushShare))
 	})
 	r.corners(here, w, mt, func(c geom.Vec) {
 		from, l := nearestOf(own, c)
