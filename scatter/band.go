@@ -21,7 +21,9 @@ type band struct {
 	seam      float64   // clearance to seams that the band is cut off from; 0: none
 	insets    []float64 // at equal steps from low to high; nil without seam clearance
 	stand     []skirt.Disc
-	standFar  float64 // how far stand, the stand-ins of all strewn kinds and turns in the upright frame, reaches
+	// standApart tells that some strewn kind is of several pieces.
+	standApart bool
+	standFar   float64 // how far stand, the stand-ins of all strewn kinds and turns in the upright frame, reaches
 }
 
 // bandOf finds the feasible band, or which motif does not fit the cloth.
@@ -32,6 +34,7 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 		if k := &all[i]; k.strewn() {
 			b.stand = append(b.stand, k.standIns()...)
 			b.standFar = math.Max(b.standFar, k.reach)
+			b.standApart = b.standApart || len(k.Outline) > 1
 		}
 	}
 	if !s.Closed() {

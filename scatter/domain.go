@@ -66,7 +66,7 @@ func (f *domain) free(at skirt.Spot) bool {
 	if f.obstacles == nil {
 		return true
 	}
-	return f.obstacles.clearOfDiscs(at, f.stand, f.standFar)
+	return f.obstacles.clearOfDiscs(at, f.stand, f.standFar, f.standApart)
 }
 
 // holds is free for the point of the plane that lies off from a spot.

@@ -3,6 +3,7 @@ package scatter
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -69,40 +70,30 @@ func checkPlaced(f *domain, i int, h Fixed) error {
 	if !s.Inside(p) || s.Closed() && (h.Around < 0 || h.Around > s.PanelGirth(h.Down)) {
 		return &Impossible{Key: fixedKey(i, "down"), Why: say.New("%s lies off the cloth", f.where(h)), Try: say.New("move it onto the panel")}
 	}
-	for n, b := range f.opt.Bare {
-		if b.holds(s, p) {
-			return &Impossible{Key: fixedKey(i, "down"), Why: say.New("%s lies on bare patch %d", f.where(h), n+1), Try: say.New("move one or the other")}
-		}
-	}
-	if s.Banded() {
+	no := &Impossible{Key: fixedKey(i, "down")}
+	switch fault := f.fault(k, p, h.Turn); fault {
+	case None:
+		return nil
+	case OnBare:
+		n := slices.IndexFunc(f.opt.Bare, func(b Bare) bool { return b.holds(s, p) })
+		no.Why = say.New("%s lies on bare patch %d", f.where(h), n+1)
+		no.Try = say.New("move one or the other")
+	case AtWaist, AtHem:
 		low, high := c.margins().Band(s, k.turned(h.Turn), k.reach)
-		tooHigh := say.New("%s comes nearer to the waist than %s", f.where(h), say.Length(c.Waist))
-		tooLow := say.New("%s comes nearer to the hem than %s", f.where(h), say.Length(c.Hem))
-		if h.Down < low-geom.Snug || h.Down > high+geom.Snug {
-			no := &Impossible{
-				Key: fixedKey(i, "down"), Why: tooHigh,
-				Try: say.New("place it from %s to %s down, or make the clearance smaller", say.Length(low), say.Length(high)),
-			}
-			if h.Down > high {
-				no.Why = tooLow
-			}
-			return no
+		no.Why = say.New("%s comes nearer to the waist than %s", f.where(h), say.Length(c.Waist))
+		if fault == AtHem {
+			no.Why = say.New("%s comes nearer to the hem than %s", f.where(h), say.Length(c.Hem))
 		}
-		if !c.margins().OffSeams(s, k.placed(p.At, h.Turn+s.Upright(p.At)), geom.Snug) {
-			return &Impossible{
-				Key: fixedKey(i, "around"),
-				Why: say.New("%s comes nearer to a seam than %s", f.where(h), say.Length(c.Seam)), Try: say.New("move it, or make the seam clearance smaller"),
-			}
-		}
+		no.Try = say.New("place it from %s to %s down, or make the clearance smaller", say.Length(low), say.Length(high))
+	case AtSeam:
+		no.Key = fixedKey(i, "around")
+		no.Why = say.New("%s comes nearer to a seam than %s", f.where(h), say.Length(c.Seam))
+		no.Try = say.New("move it, or make the seam clearance smaller")
+	default:
+		no.Why = say.New("%s comes too near to an edge or a bare patch", f.where(h))
+		no.Try = say.New("move it, or make the clearances smaller")
 	}
-	at := f.fold.Spot(s.PlaceOf(p))
-	if f.obstacles != nil && !f.obstacles.clearOf(at, k.turned(h.Turn+at.Upright), k.reach) {
-		return &Impossible{
-			Key: fixedKey(i, "down"),
-			Why: say.New("%s comes too near to an edge or a bare patch", f.where(h)), Try: say.New("move it, or make the clearances smaller"),
-		}
-	}
-	return nil
+	return no
 }
 
 // placed returns the outline with its anchor at a point, turned.

@@ -124,6 +124,16 @@ func (o *obstacles) open(at skirt.Spot) bool {
 	return true
 }
 
+// opens is open for the point of the plane that lies off from a spot, and that
+// belongs to the same panel where no outline lies over seams.
+func (o *obstacles) opens(from skirt.Spot, off geom.Vec) bool {
+	to := o.fold.Step(from, off)
+	if !o.fold.Closed() && o.surface.Point(to.Place).Panel != o.surface.Point(from.Place).Panel {
+		return false
+	}
+	return o.open(to)
+}
+
 // around calls yield for the obstacles that come within reach of a spot, as they
 // lie about it in the plane, until it returns false.
 func (o *obstacles) around(at skirt.Spot, reach float64, yield func(h obstacle) bool) {
@@ -178,11 +188,16 @@ func (o *obstacles) clearOf(at skirt.Spot, rings []geom.Ring, reach float64) boo
 		}
 		return true
 	})
+	// A piece apart from the anchor may lie wholly beyond an edge, or on a patch.
+	for i := 0; ok && i < len(rings); i++ {
+		ok = o.opens(at, rings[i][0])
+	}
 	return ok
 }
 
-// clearOfDiscs is clearOf for stand-in discs, given in the upright frame.
-func (o *obstacles) clearOfDiscs(at skirt.Spot, discs []skirt.Disc, reach float64) bool {
+// clearOfDiscs is clearOf for stand-in discs, given in the upright frame; apart
+// tells that some may lie wholly beyond an edge.
+func (o *obstacles) clearOfDiscs(at skirt.Spot, discs []skirt.Disc, reach float64, apart bool) bool {
 	if !o.open(at) {
 		return false
 	}
@@ -203,6 +218,9 @@ func (o *obstacles) clearOfDiscs(at skirt.Spot, discs []skirt.Disc, reach float6
 		}
 		return true
 	})
+	for i := 0; ok && apart && i < len(discs); i++ {
+		ok = o.opens(at, discs[i].At.Rotate(at.Upright))
+	}
 	return ok
 }
 

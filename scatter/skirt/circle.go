@@ -136,6 +136,16 @@ func (s *sectors) band(rings []geom.Ring, reach float64, m Margins) (low, high f
 	return low, high
 }
 
+func (s *sectors) ends(rings []geom.Ring, down float64) (waist, hem float64) {
+	apex := geom.Vec{Y: -(s.inner + down)}
+	waist, hem = math.Inf(1), math.Inf(1)
+	for _, r := range rings {
+		waist = math.Min(waist, r.EdgeDist(apex)-s.inner)
+		hem = math.Min(hem, s.outer()-r.Reach(apex))
+	}
+	return waist, hem
+}
+
 func (s *sectors) pieces(split int, allowance float64) (boxes []geom.Vec, cuttingLength float64, ok bool) {
 	ok = s.angle/float64(split) <= 2*math.Pi+geom.SameAngle // a piece beyond a full turn does not lie flat
 	w, h := s.box(split, s.outer(), allowance)

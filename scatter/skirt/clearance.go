@@ -24,6 +24,23 @@ func (m Margins) Band(s Surface, rings []geom.Ring, reach float64) (low, high fl
 	return s.shape.band(rings, reach, m)
 }
 
+// Ends returns how far rings about an anchor at down, turned in the upright frame,
+// are from the waist and from the hem, below 0 where they reach over it. On an
+// outline, whose edges are among Margins.Edges, both are infinite.
+func Ends(s Surface, rings []geom.Ring, down float64) (waist, hem float64) {
+	return s.shape.ends(rings, down)
+}
+
+// straightEnds is Ends where waist and hem are level.
+func straightEnds(rings []geom.Ring, down, drop float64) (waist, hem float64) {
+	waist, hem = math.Inf(1), math.Inf(1)
+	for _, r := range rings {
+		b := r.Box()
+		waist, hem = math.Min(waist, down+b.Min.Y), math.Min(hem, drop-down-b.Max.Y)
+	}
+	return waist, hem
+}
+
 // straightBand is Band where waist and hem are level.
 func straightBand(rings []geom.Ring, drop float64, m Margins) (low, high float64) {
 	low, high = math.Inf(-1), math.Inf(1)

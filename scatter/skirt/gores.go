@@ -134,6 +134,10 @@ func (t *trapezoids) band(rings []geom.Ring, _ float64, m Margins) (low, high fl
 	return straightBand(rings, t.drop, m)
 }
 
+func (t *trapezoids) ends(rings []geom.Ring, down float64) (waist, hem float64) {
+	return straightEnds(rings, down, t.drop)
+}
+
 func (t *trapezoids) pieces(split int, allowance float64) (boxes []geom.Vec, cuttingLength float64, ok bool) {
 	box := geom.Vec{X: 2*t.side(t.outer()) + 2*allowance/math.Cos(t.angle/2), Y: t.drop + allowance}
 	if split > 1 {

@@ -93,6 +93,10 @@ func (unbanded) band([]geom.Ring, float64, Margins) (low, high float64) {
 	return math.Inf(-1), math.Inf(1)
 }
 
+func (unbanded) ends([]geom.Ring, float64) (waist, hem float64) {
+	return math.Inf(1), math.Inf(1)
+}
+
 func (d *drawn) seams() []join                         { return d.joins }
 func (d *drawn) down(at geom.Vec) float64              { return at.Y }
 func (d *drawn) inside(p Point) bool                   { return d.rings[p.Panel].Contains(p.At) }

@@ -88,6 +88,10 @@ func (s *strips) band(rings []geom.Ring, _ float64, m Margins) (low, high float6
 	return straightBand(rings, s.drop, m)
 }
 
+func (s *strips) ends(rings []geom.Ring, down float64) (waist, hem float64) {
+	return straightEnds(rings, down, s.drop)
+}
+
 func (s *strips) inset(_ float64, discs []Disc, clear float64) float64 {
 	need := 0.0 // millimetres
 	for _, d := range discs {

@@ -62,6 +62,7 @@ type unrolled interface {
 // panel is cut from.
 type trimmed interface {
 	band(rings []geom.Ring, reach float64, m Margins) (low, high float64)
+	ends(rings []geom.Ring, down float64) (waist, hem float64)
 	// inset returns how large a share of the way round a seam must lie to the
 	// left of an anchor at down so that it keeps clear of discs in the upright
 	// frame.
