@@ -232,9 +232,9 @@ func TestExactCountAmongObstacles(t *testing.T) {
 // A piece that lies apart from a motif's anchor may not come to lie wholly on a
 // bare patch, or beyond an edge, either.
 func TestPieceApartKeepsOffPatches(t *testing.T) {
-	pair := []scatter.Kind{{Name: "pair", Outline: []geom.Ring{disc(6), disc(5).Transform(geom.Translation(geom.Vec{X: 45}))}, Share: 1, Direction: scatter.Tossed}}
+	pair := []scatter.Kind{{Name: "pair", Outline: []geom.Ring{disc(6), disc(5).Transform(geom.Translation(geom.Vec{X: 45}))}, Share: 1}}
 	for _, c := range cuts(t) {
-		for _, p := range []scatter.Options{{Pattern: scatter.Grid, Spacing: 95}, {Pattern: scatter.Polka, Jitter: 0.5, Spacing: 95}} {
+		for _, p := range []scatter.Options{{Pattern: scatter.Grid, Spacing: 80, RowSpacing: 30}, {Pattern: scatter.Polka, Jitter: 0.5, Spacing: 70}} {
 			opt := p
 			opt.Repeat, opt.Seed, opt.Clearance = 1, 3, scatter.Clearance{Between: 5, Waist: 15, Hem: 12}
 			opt.Bare = []scatter.Bare{{Panel: 0, Down: [2]float64{150, 450}, Around: [2]float64{100, 140}}}
