@@ -118,7 +118,8 @@ func (c *Checker) gap(mark int, me checked, here skirt.Spot, reach float64) ([]i
 		if b.id == mark {
 			other = me.laid
 		}
-		mm := exactGap(me.laid, other, b)
+		// Edges farther apart than the discs inside need no look.
+		mm := gap(me.laid, other, geom.Placing(b.off, b.turn, 1, false), b.most+geom.Touch)
 		if mm < best.mm {
 			best = near{b.id, mm}
 		}
@@ -168,22 +169,6 @@ func (c *Checker) around(mark int, me checked, here skirt.Spot, reach float64) [
 		}
 	})
 	return c.found
-}
-
-// exactGap returns the distance between two outlines.
-func exactGap(a, b laid, lies beside) float64 {
-	m := geom.Placing(lies.off, lies.turn, 1, false)
-	// Edges farther apart than the discs inside need no look.
-	best := lies.most + geom.Touch
-	for _, s := range b.rings {
-		moved := s.Transform(m)
-		for _, r := range a.rings {
-			if best = r.Gap(moved, best); best == 0 {
-				return 0
-			}
-		}
-	}
-	return best
 }
 
 // Fault returns why a mark may not lie at a point, turned, whatever lies beside

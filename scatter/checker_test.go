@@ -43,7 +43,7 @@ func checkedCuts(t testing.TB) []checkedCut {
 	var out []checkedCut
 	for _, c := range append(cuts(t), cut{"sewn panels", sewnPanels(t)}, cut{"narrow tube", skirt.NewRectangle(90, 400, 1)}, cut{"narrow cone", skirt.NewCircle(60, 400, 0.1, 1)}) {
 		opt := scatter.Options{
-			Pattern: scatter.Polka, Spacing: 75, Jitter: 0.5, Repeat: 1, Seed: 3,
+			Pattern: scatter.Polka, Spacing: 110, Jitter: 0.5, Repeat: 1, Seed: 3,
 			Clearance: scatter.Clearance{Between: 5, Waist: 15, Hem: 12},
 			Bare:      []scatter.Bare{{Panel: 0, Down: [2]float64{200, 300}, Around: [2]float64{20, 70}}},
 		}
@@ -115,11 +115,11 @@ func (c checkedCut) anywhere(r *rand.Rand) skirt.Point {
 func TestCheckerMeasuresAllPairs(t *testing.T) {
 	for _, c := range checkedCuts(t) {
 		t.Run(c.name, func(t *testing.T) {
-			for seed := range uint64(15) {
+			for seed := range uint64(5) {
 				r := rand.New(rand.NewPCG(seed, 1))
 				marks := append([]scatter.Placement(nil), c.layout.Placements...)
 				check := scatter.NewChecker(c.surface, c.kinds, c.opt, c.layout)
-				for range 4 {
+				for range 3 {
 					i := r.IntN(len(marks))
 					at, turn := c.anywhere(r), r.Float64()*7
 					if r.IntN(2) == 0 { // a small step, as while it is dragged
@@ -202,7 +202,7 @@ func TestCheckerFindsFaults(t *testing.T) {
 			s, cl := c.surface, c.opt.Clearance
 			check := scatter.NewChecker(s, c.kinds, c.opt, c.layout)
 			faults := 0
-			for seed := range uint64(150) {
+			for seed := range uint64(60) {
 				r := rand.New(rand.NewPCG(seed, 2))
 				i := r.IntN(len(c.layout.Placements))
 				at, turn := c.anywhere(r), r.Float64()*7

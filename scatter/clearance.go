@@ -13,10 +13,12 @@ import (
 
 // laid is the outline of one mark turned for the plane, about its anchor.
 type laid struct {
-	rings []geom.Ring
-	inner []skirt.Disc // discs inside the rings, that
-	stray float64      // the rings stray from by no more than this
-	reach float64
+	rings   []geom.Ring
+	runs    []run        // of their edges, and where
+	centres []geom.Vec   // the circles about those lie
+	inner   []skirt.Disc // discs inside the rings, that
+	stray   float64      // the rings stray from by no more than this
+	reach   float64
 }
 
 // laid returns the outline of a mark where it lies.
@@ -31,7 +33,11 @@ func (f *domain) laidAt(kind int, turn float64, at skirt.Spot) laid {
 	for i, b := range k.inner {
 		inner[i] = skirt.Disc{At: geom.Vec{X: cos*b.At.X - sin*b.At.Y, Y: sin*b.At.X + cos*b.At.Y}, Radius: b.Radius}
 	}
-	return laid{k.turned(turn), inner, k.innerStray, k.reach}
+	centres := make([]geom.Vec, len(k.runs))
+	for i, n := range k.runs {
+		centres[i] = geom.Vec{X: cos*n.centre.X - sin*n.centre.Y, Y: sin*n.centre.X + cos*n.centre.Y}
+	}
+	return laid{rings: k.turned(turn), runs: k.runs, centres: centres, inner: inner, stray: k.innerStray, reach: k.reach}
 }
 
 // apart returns how far apart two outlines lie, up to reach, when the second
@@ -49,16 +55,125 @@ func apart(a, b laid, off geom.Vec, turn, reach float64) float64 {
 	case most-a.stray-b.stray > reach+geom.Touch:
 		return reach
 	}
-	best := reach
-	for _, s := range b.rings {
-		moved := s.Transform(m)
-		for _, r := range a.rings {
-			if best = r.Gap(moved, best); best == 0 {
+	return gap(a, b, m, reach)
+}
+
+// gap returns the least distance between two outlines, the second moved, up to
+// reach; 0 where they overlap. Edges are looked at by runs of them, first of the
+// two runs that are nearest by the circles about them.
+func gap(a, b laid, m geom.Affine, reach float64) float64 {
+	centres := make([]geom.Vec, len(b.runs))
+	for k := range centres {
+		centres[k] = m.Apply(b.centres[k])
+	}
+	low := func(i, k int) float64 {
+		return length(a.centres[i].Sub(centres[k])) - a.runs[i].radius - b.runs[k].radius
+	}
+	first, second, least := -1, -1, reach
+	for i := range a.runs {
+		for k := range b.runs {
+			if l := low(i, k); l < least {
+				first, second, least = i, k, l
+			}
+		}
+	}
+	if first < 0 {
+		return reach
+	}
+	moved := make([]geom.Ring, len(b.rings))
+	for k, r := range b.rings {
+		moved[k] = r.Transform(m)
+	}
+	best := a.runs[first].gap(a.rings, b.runs[second], moved, reach)
+	for i := range a.runs {
+		for k := range b.runs {
+			if best > 0 && (i != first || k != second) && low(i, k) < best {
+				best = a.runs[i].gap(a.rings, b.runs[k], moved, best)
+			}
+		}
+	}
+	if best == 0 {
+		return 0
+	}
+	for _, r := range a.rings {
+		for _, s := range moved {
+			if r.Contains(s[0]) || s.Contains(r[0]) {
 				return 0
 			}
 		}
 	}
 	return best
+}
+
+// run is some edges of an outline, one after another, with a circle about them.
+type run struct {
+	ring, from, to int
+	centre         geom.Vec
+	radius         float64
+}
+
+// runLength is how many edges make a run: about the root of an outline's.
+const runLength = 10
+
+// runsOf splits rings into runs.
+func runsOf(rings []geom.Ring) []run {
+	var out []run
+	for k, r := range rings {
+		for from := 0; from < len(r); from += runLength {
+			n := run{ring: k, from: from, to: min(len(r), from+runLength)}
+			box := geom.EmptyBox()
+			for i := n.from; i <= n.to; i++ {
+				box = box.With(r.At(i))
+			}
+			n.centre = box.Centre()
+			for i := n.from; i <= n.to; i++ {
+				n.radius = math.Max(n.radius, n.centre.Dist(r.At(i)))
+			}
+			n.radius += geom.SamePoint // turned, they may lie a hair farther out
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+// gap returns the least distance between the edges of two runs, up to reach.
+func (n run) gap(rings []geom.Ring, o run, others []geom.Ring, reach float64) float64 {
+	r, s := rings[n.ring], others[o.ring]
+	best := reach
+	for i := n.from; i < n.to; i++ {
+		a, b := r[i], r[(i+1)%len(r)]
+		ax, bx, ay, by := min(a.X, b.X)-best, max(a.X, b.X)+best, min(a.Y, b.Y)-best, max(a.Y, b.Y)+best
+		c := s[o.from]
+		for k := o.from; k < o.to; k++ {
+			d := s[(k+1)%len(s)]
+			if min(c.X, d.X) < bx && max(c.X, d.X) > ax && min(c.Y, d.Y) < by && max(c.Y, d.Y) > ay && mayBeNearer(a, b, c, d, best) {
+				if best = min(best, geom.SegmentGap(a, b, c, d)); best == 0 {
+					return 0
+				}
+			}
+			c = d
+		}
+	}
+	return best
+}
+
+// mayBeNearer reports whether two segments may be nearer than best: a quick
+// look, by squares, before the exact one.
+func mayBeNearer(a, b, c, d geom.Vec, best float64) bool {
+	if max(min(a.X, b.X), min(c.X, d.X)) <= min(max(a.X, b.X), max(c.X, d.X)) && max(min(a.Y, b.Y), min(c.Y, d.Y)) <= min(max(a.Y, b.Y), max(c.Y, d.Y)) {
+		return true // they may cross
+	}
+	limit := best * best * (1 + geom.SameRatio)
+	return squareOff(a, c, d) < limit || squareOff(b, c, d) < limit || squareOff(c, a, b) < limit || squareOff(d, a, b) < limit
+}
+
+// squareOff returns the square of the distance from p to the segment a–b.
+func squareOff(p, a, b geom.Vec) float64 {
+	d, q := b.Sub(a), p.Sub(a)
+	if l := d.Dot(d); l > 0 {
+		q = q.Sub(d.Mul(max(0, min(1, q.Dot(d)/l))))
+	}
+	return q.Dot(q)
 }
 
 // discsApart returns how far the inner discs of two outlines are apart, below 0

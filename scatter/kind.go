@@ -20,6 +20,7 @@ type kind struct {
 	// innerStray how far the outline strays from them at most.
 	inner      []skirt.Disc
 	innerStray float64
+	runs       []run // of the outline's edges
 	// period is the turn after which it looks the same again.
 	period float64
 	// present tells that it may come to lie on the cloth: that it is strewn or
@@ -80,6 +81,7 @@ func kindsOf(all []Kind, fixed []Fixed) kinds {
 			k.form.outer = math.Max(k.form.outer, b.At.Len()+b.Radius)
 			k.form.inset = math.Max(k.form.inset, b.At.Len()-b.Radius)
 		}
+		k.runs = runsOf(in.Outline)
 		k.inner, k.innerStray = innerDiscs(in.Outline, k.form.discs, k.reach)
 		k.round = k.reach <= roundness*equal
 		k.period = periodOf(in.Outline, k.reach)
