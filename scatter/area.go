@@ -6,9 +6,9 @@ import (
 	"strew/scatter/skirt"
 )
 
-// extents are what of the cloth a feasible band covers: its area in mm², and in
-// the lengths of the density its area, the length of its edges and its Euler
-// characteristic (seams that may be straddled are no edges).
+// extents measure a feasible band: its area in mm² and, in the lengths of the
+// density, its area, the length of its edges and its Euler characteristic. Seams
+// that cutouts may straddle are no edges.
 type extents struct {
 	cloth, area, edge float64
 	euler             int
@@ -127,9 +127,8 @@ func (f *domain) sampledExtents() extents {
 // lie a spacing apart: what they lose by rounding, measured on whole rings.
 const rowsFill = 0.95
 
-// about returns how many marks about a spacing apart one repeat holds where
-// obstacles would leave too many of a lattice out: Oler's most, less what rows
-// lose.
+// about returns roughly how many marks a spacing apart one repeat holds: Oler's
+// bound, less what rows lose.
 func (f *domain) about(spacing float64) int {
 	e := f.extents()
 	most := 2*e.area/(math.Sqrt(3)*spacing*spacing) + e.edge/(2*spacing) + float64(e.euler)
@@ -158,9 +157,9 @@ func areaHolds(s skirt.Surface, all kinds, opt Options, n int) bool {
 	return need <= opt.Clearance.margins().Room(s, r)
 }
 
-// crowding returns what share of the cloth n marks cover by their convex hulls,
-// grown by half the clearance. More than 1 cannot be but for outlines that reach
-// into each other's bays.
+// crowding returns the share of the cloth that n marks cover by their convex hulls,
+// grown by half the clearance. It exceeds 1 only where outlines reach into each
+// other's bays.
 func crowding(s skirt.Surface, all kinds, opt Options, n float64) float64 {
 	r := opt.Clearance.Between / 2
 	covers, sum := 0.0, 0.0

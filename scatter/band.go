@@ -21,7 +21,7 @@ type band struct {
 	seam      float64   // clearance to seams that the band is cut off from; 0: none
 	insets    []float64 // at equal steps from low to high; nil without seam clearance
 	stand     []skirt.Disc
-	// standApart tells that some strewn kind is of several pieces.
+	// standApart: some strewn kind has several pieces.
 	standApart bool
 	standFar   float64 // how far stand, the stand-ins of all strewn kinds and turns in the upright frame, reaches
 }

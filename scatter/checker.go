@@ -84,7 +84,6 @@ func (c *Checker) put(mark int, at skirt.Point, turn float64) (checked, skirt.Sp
 func (c *Checker) Gap(mark int, at skirt.Point, turn float64) (mm float64, with []int) {
 	me, here := c.put(mark, at, turn)
 	farthest := 2 * (c.surface.Span(c.surface.Drop) + c.surface.Inner + c.surface.Drop)
-	mm = math.Inf(1)
 	for reach := c.guess; ; {
 		with, mm = c.gap(mark, me, here, reach)
 		if mm <= reach || reach > farthest {
@@ -194,8 +193,8 @@ func (c *Checker) onPanel(p skirt.Point) bool {
 	return down >= 0 && down <= s.Drop && around >= -geom.Touch && around <= s.PanelGirth(down)+geom.Touch
 }
 
-// Move puts a mark elsewhere, turned; whether it may lie there is the caller's to
-// ask before.
+// Move puts a mark elsewhere, turned. It does not check whether the mark may lie
+// there.
 func (c *Checker) Move(mark int, at skirt.Point, turn float64) {
 	me, here := c.put(mark, at, turn)
 	c.marks[mark] = me

@@ -11,7 +11,7 @@ import (
 // drafter drafts layouts of one repeat, by spacing and by count.
 type drafter struct{ rowPlanner }
 
-// bySpacing drafts one repeat with steps as near to spacing as close.
+// bySpacing drafts one repeat with steps as near to spacing as lets its rows close.
 func (f drafter) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*draft, error) {
 	downs, pitch, err := f.downs(f.opt.pitch(spacing, rowSpacing))
 	if err != nil {
@@ -75,8 +75,8 @@ func (f drafter) byCount(ctx context.Context, n int) (*draft, error) {
 	return first, nil
 }
 
-// lattices is how many lattices among obstacles are tried that are all too
-// close, until it is the count.
+// lattices is how many lattices that turn out too close are tried among obstacles
+// before the count itself is blamed.
 const lattices = 6
 
 // among drafts exactly n marks of one repeat where some places of the lattice
@@ -151,7 +151,7 @@ func ladder() []float64 {
 	return out
 }
 
-// fitting is the search for rows of which a number of places are free.
+// fitting is the search for rows with a given number of free places.
 type fitting struct {
 	f            rowPlanner
 	want         int

@@ -14,7 +14,7 @@ type domain struct {
 	fold      skirt.Surface
 	repeat    int
 	seams     []float64  // where the fold meets seams to keep off, as shares of its way round
-	obstacles *obstacles // nil: the band is all there is
+	obstacles *obstacles // nil: none
 	hands     []mark     // placed by hand on this repeat
 }
 
@@ -94,8 +94,8 @@ func (f *domain) takes(m *mark, at skirt.Spot) bool {
 	return f.obstacles.clearOf(at, k.turned(m.turn+at.Upright), k.reach)
 }
 
-// walk returns where a mark at a spot gets by a move of the plane: within its
-// band, and where an obstacle is in the way, along it or only part of the way.
+// walk returns where a move in the plane takes a mark: within its band and, where
+// an obstacle is in the way, along it or only part of the way.
 func (f *domain) walk(m *mark, here skirt.Spot, move geom.Vec) skirt.Spot {
 	if f.obstacles == nil {
 		return f.stepped(m, here, move)
@@ -121,8 +121,8 @@ func (f *domain) stepped(m *mark, here skirt.Spot, move geom.Vec) skirt.Spot {
 // extent returns the width of the widest row.
 func (f *domain) extent() float64 { return math.Max(f.fold.Span(f.low), f.fold.Span(f.high)) }
 
-// samples is about how many samples a domain is looked at by: their distance is
-// then far below a motif's size.
+// samples is roughly how many points sample a domain: their distance is then far
+// below a motif's size.
 const samples = 20_000
 
 // sampleGap is the distance between samples of the domain.
@@ -157,14 +157,14 @@ func (f *domain) span(down float64) float64 {
 	return f.fold.Girth(down) / along
 }
 
-// reached returns the domain between other rows: those that marks with bands of
-// their own may reach.
+// reached returns the domain widened to other rows, which marks with bands of their
+// own may reach.
 func (f domain) reached(low, high float64) domain {
 	f.low, f.high = low, high
 	return f
 }
 
-// reach returns from which row to which any of the marks may lie.
+// reach returns the rows between which the marks may lie.
 func (f *domain) reach(marks []mark) (low, high float64) {
 	low, high = f.low, f.high
 	for i := range marks {

@@ -19,7 +19,7 @@ type draft struct {
 	step    float64     // the spacing asked of this draft
 	pitch   float64     // between rows
 	crowded say.Message // what is too near, where the draft breaks a clearance
-	jammed  bool        // and much is, so that no other rows would do
+	jammed  bool        // much more of it is than can be mended
 }
 
 // mark is one cutout on a domain; turn is against the upright frame. Its anchor

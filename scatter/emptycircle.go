@@ -14,7 +14,7 @@ import (
 // holds no mark. Its centre is a corner of a Voronoi cell, or lies where the
 // edge of the band cuts one (M. I. Shamos, D. Hoey, "Closest-point problems",
 // 16th Symposium on Foundations of Computer Science, 1975). Cells here are cut
-// out one by one and may be cut off, so the best corners are climbed from.
+// out one by one and bounded, so the best corners are refined by hill climbing.
 
 // bare is a place of the band far from any mark.
 type bare struct {
@@ -27,17 +27,17 @@ const (
 	// cells share each of them, and more than a few are never close enough to each
 	// other for the order to change.
 	climbs = 12
-	// bareSamples is how many samples the band is looked at by to a side, at most.
+	// bareSamples is the most samples of the band to a side.
 	bareSamples = 2000
 )
 
 // emptyCircle returns the radius of the largest empty circle about marks taken as
 // points, and its centre.
 func (n *neighbourhood) emptyCircle(ctx context.Context) (float64, skirt.Point, error) {
-	flat := *n.zone
+	flat := *n.domain
 	flat.density.flat = true
 	z := *n
-	z.zone = &flat
+	z.domain = &flat
 	from, err := z.barest(ctx)
 	if err != nil {
 		return 0, skirt.Point{}, err
@@ -46,7 +46,7 @@ func (n *neighbourhood) emptyCircle(ctx context.Context) (float64, skirt.Point, 
 		_, d := z.spots.Nearest(at, math.Max(guess, z.d/4), -1)
 		return d
 	})
-	return best.room, z.zone.surface.Point(best.at.Place), err
+	return best.room, z.domain.surface.Point(best.at.Place), err
 }
 
 // barest returns the barest corners of all cells, the barest first. Where marks
@@ -68,15 +68,15 @@ func (n *neighbourhood) barest(ctx context.Context) ([]bare, error) {
 				}
 			})
 			cutOff[i] = found[i].room > sight/2*n.d
-			found[i].at = n.zone.fold.Step(here, best)
+			found[i].at = n.domain.fold.Step(here, best)
 		}
 	})
 	if err != nil {
 		return nil, err
 	}
-	if slices.Contains(cutOff, true) || n.zone.obstacles != nil {
-		gap := math.Max(n.d/5, math.Sqrt(n.zone.extents().cloth)/bareSamples)
-		n.zone.sample(gap, func(at skirt.Spot) bool {
+	if slices.Contains(cutOff, true) || n.domain.obstacles != nil {
+		gap := math.Max(n.d/5, math.Sqrt(n.domain.extents().cloth)/bareSamples)
+		n.domain.sample(gap, func(at skirt.Spot) bool {
 			if _, l := n.spots.Nearest(at, n.d, -1); l > 0.5*n.d {
 				found = append(found, bare{at, l})
 			}
@@ -91,7 +91,7 @@ func (n *neighbourhood) barest(ctx context.Context) ([]bare, error) {
 // climb follows the barest places uphill by halving steps and returns the best.
 func (n *neighbourhood) climb(ctx context.Context, from []bare, room func(at skirt.Spot, guess float64) float64) (bare, error) {
 	best := bare{n.spots.At(0), 0}
-	z := n.zone
+	z := n.domain
 	for _, b := range from {
 		at, here := b.at, room(b.at, b.room)
 		for h := n.d / 8; h > geom.Touch; h /= 2 {

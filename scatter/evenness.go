@@ -14,8 +14,8 @@ import (
 // Evenness measures how evenly marks lie, on the sewn cloth.
 type Evenness struct {
 	NearestMin, NearestMean float64 // distance from a mark to its nearest, mm
-	// RelativeRadius is the closest pair over the widest spacing that so many
-	// points can have there (OlerSpacing).
+	// RelativeRadius is the closest pair over the widest spacing that as
+	// many points can have there (OlerSpacing).
 	RelativeRadius float64
 	// ClarkEvans is the mean nearest distance over 0.5·√(A/n): 1 for random
 	// points, 2 for a square, 2.149 for a triangular lattice (P. J. Clark, F. C.
@@ -144,7 +144,7 @@ func mean(xs []float64) float64 {
 // the same in the lengths of the density, and finds its six nearest neighbours.
 func (n *neighbourhood) nearest(i int, found *[]geom.Vec) (near, even float64) {
 	here := n.spots.At(i)
-	den := n.zone.density
+	den := n.domain.density
 	mt := den.metricAt(here.Down, here.Upright)
 	stretched := 1.0
 	if !den.flat {
@@ -153,7 +153,7 @@ func (n *neighbourhood) nearest(i int, found *[]geom.Vec) (near, even float64) {
 	}
 	_, near = n.spots.Nearest(here, 1.5*n.d*stretched, i)
 	even = math.Inf(1)
-	all := (n.zone.fold.Drop + n.zone.extent()) * 2
+	all := (n.domain.fold.Drop + n.domain.extent()) * 2
 	for reach := 2 * n.d * stretched; ; reach *= 1.5 {
 		*found = (*found)[:0]
 		n.spots.Near(here, reach, func(id int, off geom.Vec, _ int) {

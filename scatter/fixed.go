@@ -10,7 +10,7 @@ import (
 	"strew/scatter/skirt"
 )
 
-// Cutouts placed by hand: checked once, then marks like all others that never move.
+// Cutouts placed by hand are checked once; then they are marks that never move.
 
 // byHand returns the marks placed by hand on one repeat.
 func (f *domain) byHand() []mark {
@@ -29,7 +29,7 @@ func (f *domain) byHand() []mark {
 	return out
 }
 
-// fixedKey and bareKey name a value of the project.
+// fixedKey and bareKey return the project's key of the i-th such table.
 func fixedKey(i int, key string) string { return fmt.Sprintf("fixed.%d.%s", i, key) }
 func bareKey(i int, key string) string  { return fmt.Sprintf("bare.%d.%s", i, key) }
 

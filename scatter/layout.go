@@ -46,8 +46,8 @@ func (d *draft) layout(ctx context.Context) (Layout, error) {
 	return out, ctx.Err()
 }
 
-// bandRows numbers the marks of a pattern without rows by bands one pitch high,
-// so that a maker works her way down the skirt.
+// bandRows numbers the marks of a pattern without rows by bands one pitch high, so
+// that the numbers run down the skirt.
 func (d *draft) bandRows() {
 	n := max(1, int(math.Round((d.high-d.low)/d.opt.pitch(d.step, d.opt.RowSpacing))))
 	for i := range d.marks {
@@ -77,7 +77,7 @@ func (d *draft) handRows() {
 
 // rowsOf returns how each row runs on each panel. A row's step is its whole
 // girth over all its places, so it is equal all round, seams included and past
-// places that were left out; marks placed by hand stand in no row.
+// places that were left out; marks placed by hand belong to no row.
 func (d *draft) rowsOf(marks []Placement) []Row {
 	s := d.surface
 	var out []Row

@@ -10,17 +10,17 @@ import (
 )
 
 const (
-	// mends is how often a loose pattern is gone over to part crowded pairs:
-	// what eighty rounds of halving the lack cannot part is jammed.
+	// mends is the most rounds in which crowded pairs of a loose pattern are parted:
+	// what eighty rounds cannot part is jammed.
 	mends = 80
-	// patience is after how many rounds without any gain mending is given up.
+	// patience is the number of rounds without gain after which mending is given up.
 	patience = 15
 	// overPush parts a crowded pair by a little more than it lacks, so that
 	// rounds end instead of closing in forever.
 	overPush = 1.05
-	// Where more pairs are too near before any mending than this share of the
-	// marks, and this many besides, the cloth is jammed: of what could be mended,
-	// on four cuts with eight mixes, none had more than two in a hundred.
+	// A draft is jammed where more pairs than jamPairs, and jamShare of the marks
+	// besides, are too near before any mending. Drafts that could be mended had no
+	// more than 0.02 (a half circle, eight mixes).
 	jamShare = 0.04
 	jamPairs = 3
 )
@@ -76,8 +76,8 @@ type mending struct {
 	*clearanceIndex
 	pairs [][]pressed // of every mark with marks before it
 	worst pressed
-	left  bool // some pairs stay too near,
-	// and from the start so many were that no other rows would do.
+	left  bool // some pairs stay too near
+	// jammed: there were too many from the start for other rows to help.
 	jammed bool
 }
 

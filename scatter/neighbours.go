@@ -49,21 +49,21 @@ func (f *domain) neighbours(ctx context.Context, marks []mark, step float64) ([]
 	})
 }
 
-// neighbourhood is marks ready to be looked at one by one: which marks lie about
-// each, with how much room between, and its Voronoi cell.
+// neighbourhood answers, mark by mark, which others lie near, how much room is
+// between them, and what the mark's Voronoi cell is.
 type neighbourhood struct {
-	zone  *domain
-	d     float64 // about the distance of neighbours, in the lengths of the density
-	marks []mark
-	spots *skirt.Spots
-	forms []form       // of every kind; nil: all marks are points
-	discs []skirt.Disc // that stand in for every mark, about its anchor in the plane
-	first []int32      // where each mark's discs begin
+	domain *domain
+	d      float64 // about the distance of neighbours, in the lengths of the density
+	marks  []mark
+	spots  *skirt.Spots
+	forms  []form       // of every kind; nil: all marks are points
+	discs  []skirt.Disc // that stand in for every mark, about its anchor in the plane
+	first  []int32      // where each mark's discs begin
 }
 
 const (
-	// sight, in parts of d, is how far a mark looks for neighbours: a cell
-	// reaches half as far, well past the bare cloth that is let be.
+	// sight, in parts of d, is how far neighbours are gathered: a cell reaches half
+	// as far, well past bare cloth that is tolerated.
 	sight = 2.1
 	// plain, in parts of d, is the room past which marks stand for points: they do
 	// not push, and hardly bound a cell.
@@ -78,9 +78,9 @@ type walker struct {
 	discs []skirt.Disc // of the mark itself, in the metric about it
 }
 
-// neighbourhood makes marks ready to be looked at, by their outlines or as points.
+// neighbourhood indexes marks, by their outlines or as points.
 func (f *domain) neighbourhood(marks []mark, d float64, outlines bool) *neighbourhood {
-	n := &neighbourhood{zone: f, marks: marks, d: d}
+	n := &neighbourhood{domain: f, marks: marks, d: d}
 	longest := d
 	if !f.density.flat {
 		along, across := f.density.at(f.low)
@@ -126,10 +126,10 @@ func (n *neighbourhood) turnDiscs(ctx context.Context) error {
 // direction and room of every neighbour that has less room than within, and
 // returns what stands in for the mark.
 func (n *neighbourhood) voronoi(i int, here skirt.Spot, mt metric, w *walker, within float64, yield func(u geom.Vec, room float64)) []skirt.Disc {
-	flat := n.zone.density.flat
+	flat := n.domain.density.flat
 	reach := sight * n.d
 	if !flat {
-		along, across := n.zone.density.at(here.Down)
+		along, across := n.domain.density.at(here.Down)
 		reach *= math.Max(along, across) * tighter
 	}
 	w.cell.reset(sight * n.d)
@@ -152,26 +152,26 @@ func (n *neighbourhood) voronoi(i int, here skirt.Spot, mt metric, w *walker, wi
 	return own
 }
 
-// tooFar reports whether mark k, l away from mark i, has within room or more and
-// does not cut the cell, whichever way both are turned. The metric is flat.
+// tooFar reports whether mark k, l away from mark i, has at least within of room
+// and does not cut the cell, whichever way both are turned. The metric must be flat.
 func (n *neighbourhood) tooFar(i, k int, l, within float64, c *cell) bool {
 	mine, theirs := &n.forms[n.marks[i].kind], &n.forms[n.marks[k].kind]
 	room := l - (mine.outer - mine.equal) - (theirs.outer - theirs.equal)
 	return room >= within && room/2-mine.inset-mine.equal > c.radius()
 }
 
-// corners calls bare with the corners of a mark's cell that are free, and with
-// the points where the edge of the free cloth cuts the cell's.
+// corners calls bare with the free corners of a mark's cell, and with the points
+// where the edge of the free cloth crosses the cell's.
 func (n *neighbourhood) corners(here skirt.Spot, w *walker, mt metric, bare func(c geom.Vec)) {
 	corners := w.cell.corners
 	if len(corners) == 0 {
 		return
 	}
 	inside := func(c geom.Vec) bool {
-		if !n.zone.density.flat {
+		if !n.domain.density.flat {
 			c = mt.from.Linear(c)
 		}
-		return n.zone.holds(here, c)
+		return n.domain.holds(here, c)
 	}
 	last := corners[len(corners)-1]
 	was := inside(last)
@@ -218,7 +218,7 @@ func (n *neighbourhood) own(i int, mt metric, w *walker) []skirt.Disc {
 	equal := n.forms[n.marks[i].kind].equal
 	for _, b := range n.discs[n.first[i]:n.first[i+1]] {
 		b.Radius -= equal
-		if !n.zone.density.flat {
+		if !n.domain.density.flat {
 			b = skirt.Disc{At: mt.to.Linear(b.At), Radius: b.Radius * mt.size}
 		}
 		w.discs = append(w.discs, b)
@@ -268,7 +268,7 @@ func (n *neighbourhood) room(p pair, own []skirt.Disc, mt metric) (u geom.Vec, r
 	}
 	turn := geom.Identity()
 	if p.over != 0 {
-		turn = geom.Rotation(n.zone.fold.OverTurn(p.over))
+		turn = geom.Rotation(n.domain.fold.OverTurn(p.over))
 	}
 	best := math.Inf(1)
 	var from skirt.Disc
@@ -278,12 +278,12 @@ func (n *neighbourhood) room(p pair, own []skirt.Disc, mt metric) (u geom.Vec, r
 		if p.over != 0 {
 			c = turn.Linear(c)
 		}
-		if !n.zone.density.flat {
+		if !n.domain.density.flat {
 			c = mt.to.Linear(c)
 		}
 		c = c.Add(off)
 		rest := f.equal - b.Radius
-		if !n.zone.density.flat {
+		if !n.domain.density.flat {
 			rest *= mt.size
 		}
 		for _, a := range own {

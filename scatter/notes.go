@@ -4,17 +4,17 @@ import (
 	"strew/motif/say"
 )
 
-// Note is what was changed against the wish.
+// Note says how a layout differs from what was asked for.
 type Note struct {
 	Key  string // of the project that the change is about: "scatter.spacing"
 	Text say.Message
 }
 
-// Impossible is the error that a wish cannot be met: why, and what to try
+// Impossible is the error that what is asked for cannot be: why, and what to try
 // instead.
 type Impossible struct {
 	Why, Try say.Message // Try may be the zero Message
-	Key      string      // of the project that says the wish: "scatter.cutouts"
+	Key      string      // of the project that asks for it: "scatter.cutouts"
 }
 
 // Error writes the reason in English, lengths in millimetres.

@@ -77,8 +77,8 @@ func obstaclesOf(s skirt.Surface, repeat int, opt Options) *obstacles {
 	return o
 }
 
-// add takes in a straight stretch of a panel, in its frame, and returns where
-// the middles of its parts lie.
+// add adds a straight stretch of a panel, in its frame, and returns where the
+// middles of its parts lie.
 func (o *obstacles) add(panel int, p, q geom.Vec, clear float64) []skirt.Place {
 	var places []skirt.Place
 	n := max(1, int(math.Ceil(p.Dist(q)/obstacleStep)))
@@ -196,7 +196,7 @@ func (o *obstacles) clearOf(at skirt.Spot, rings []geom.Ring, reach float64) boo
 }
 
 // clearOfDiscs is clearOf for stand-in discs, given in the upright frame; apart
-// tells that some may lie wholly beyond an edge.
+// says that some may lie wholly beyond an edge.
 func (o *obstacles) clearOfDiscs(at skirt.Spot, discs []skirt.Disc, reach float64, apart bool) bool {
 	if !o.open(at) {
 		return false

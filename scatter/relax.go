@@ -26,20 +26,20 @@ import (
 
 const (
 	// Marks nearer than keep, in parts of d, push each other apart, and cloth
-	// barer than want draws; d is the widest spacing so many marks can have. They
+	// barer than want draws; d is the widest spacing these marks can have. They
 	// stand beyond what is aimed at (0.80 and 0.76), since both act only where it
 	// is missed.
 	keep, want = 0.87, 0.68
-	// Outlines are drawn less, since they have less room than points.
+	// Cloth draws outlines only where it is barer still: they have less room.
 	wantOutlined = 0.79
-	// Relaxing ends where the closest pair and the barest cloth are this near to
-	// both for all marks but one in leftOver, or after the given number of steps.
+	// Relaxing ends once all marks but one in leftOver come this near to both, or
+	// after relaxes or relaxesOutlined rounds.
 	keepDone, wantDone = 0.96, 1.04
 	leftOver           = 500
 	relaxes            = 60
 	relaxesOutlined    = 80 // from a start that is even as points
-	// pushShare and drawShare are the parts of what is lacking that one step makes
-	// up: more would overshoot, since several neighbours push at once.
+	// pushShare and drawShare are the parts of the lack that one step makes up: more
+	// would overshoot, since several neighbours push at once.
 	pushShare, drawShare = 0.3, 0.25
 	// stride, in parts of d, is the longest step.
 	stride = 0.08
@@ -64,14 +64,14 @@ func (d *draft) relaxOutlines(ctx context.Context) error {
 	wide := d.widest()
 	r := relaxer{d.neighbourhood(d.marks, wide, true), 0, wantOutlined * wide}
 	reached := d.domain.reached(d.reach(d.marks))
-	r.zone = &reached
+	r.domain = &reached
 	if len(d.marks) > 0 {
 		r.keep = keep * (wide + 2*d.widestRoom(wide)) / 3
 	}
 	return r.run(ctx, relaxesOutlined)
 }
 
-// run makes at most so many rounds.
+// run moves all marks, at most the given number of times.
 func (r *relaxer) run(ctx context.Context, rounds int) error {
 	n := len(r.marks)
 	if n < 2 {
@@ -117,15 +117,15 @@ func (r *relaxer) run(ctx context.Context, rounds int) error {
 	return nil
 }
 
-// widest returns the widest spacing that so many marks of one repeat could have
-// in the band, in the lengths of the density. In a narrow band edges rule and
-// it means little: no wider than the step, then.
+// widest returns the widest spacing that the marks of one repeat could have in
+// the band, in the lengths of the density. In a narrow band, where edges dominate
+// and it means little, it is bounded by the step.
 func (d *draft) widest() float64 {
 	return math.Min(d.extents().spacing(len(d.marks)*d.repeat), 1.5*d.step)
 }
 
-// widestRoom returns what room outlines can have where points have wide: grown by
-// half the gap, each covers as much as a disc that wide. A shape of area A and
+// widestRoom returns the room outlines can have where points can be wide apart:
+// grown by half the gap, each covers as much as a disc that wide. A shape of area A and
 // edge P grown by h covers A + P·h + π·h² (J. Steiner 1840), its hull's where it
 // is not convex.
 func (d *draft) widestRoom(wide float64) float64 {
@@ -150,17 +150,17 @@ func (r *relaxer) next(i int, w *walker) (to skirt.Spot, closest, barest float64
 	if l := length(move); l > stride*r.d {
 		move = move.Mul(stride * r.d / l)
 	}
-	if !r.zone.density.flat {
-		move = r.zone.density.metricAt(here.Down, here.Upright).from.Linear(move)
+	if !r.domain.density.flat {
+		move = r.domain.density.metricAt(here.Down, here.Upright).from.Linear(move)
 	}
-	return r.zone.walk(m, here, move), closest, barest
+	return r.domain.walk(m, here, move), closest, barest
 }
 
 // step returns the move that mark i wishes, in the metric about it.
 func (r *relaxer) step(i int, here skirt.Spot, w *walker) (move geom.Vec, closest, barest float64) {
 	var mt metric
-	if !r.zone.density.flat {
-		mt = r.zone.density.metricAt(here.Down, here.Upright)
+	if !r.domain.density.flat {
+		mt = r.domain.density.metricAt(here.Down, here.Upright)
 	}
 	closest = math.Inf(1)
 	own := r.voronoi(i, here, mt, w, r.keep, func(u geom.Vec, room float64) {

@@ -8,8 +8,8 @@ import (
 
 // How often a layout repeats round the skirt.
 
-// repeatOf returns the repeat asked, or the largest smaller one that the cloth,
-// and what is bare or fixed on it, can keep.
+// repeatOf returns the repeat asked for, or the largest smaller one that suits the
+// cloth and what is bare or fixed on it, with a note where it differs.
 func repeatOf(b band) (int, []Note, error) {
 	keeps := func(n int) bool { return b.surface.Folds(n) && (n == 1 || b.comesAgain(n)) }
 	n := max(1, b.opt.Repeat)
@@ -35,8 +35,8 @@ func repeatOf(b band) (int, []Note, error) {
 	return n, notes, nil
 }
 
-// comesAgain reports whether all that is bare or placed by hand comes again n
-// times round.
+// comesAgain reports whether everything bare or placed by hand recurs n times
+// round the skirt.
 func (b *band) comesAgain(n int) bool {
 	if len(b.opt.Bare)+len(b.opt.Fixed) == 0 {
 		return true
@@ -60,8 +60,8 @@ func (b *band) comesAgain(n int) bool {
 	return true
 }
 
-// repeatsToTry lists the repeats to try: the one asked, and where the maker did not
-// insist, smaller ones that divide it.
+// repeatsToTry lists the repeats to try: the one asked for and, where the maker did
+// not insist, smaller ones that divide it.
 func (o *Options) repeatsToTry() []int {
 	out := []int{o.Repeat}
 	if !o.RepeatSet {

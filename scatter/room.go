@@ -70,7 +70,7 @@ func (x *outlined) roomAt() func(at skirt.Spot, guess float64) float64 {
 	for _, f := range x.forms {
 		reach = math.Max(reach, f.reach)
 	}
-	widest := 2 * (x.zone.extent() + x.zone.fold.Drop)
+	widest := 2 * (x.domain.extent() + x.domain.fold.Drop)
 	return func(at skirt.Spot, guess float64) float64 {
 		least := math.Inf(1)
 		for wide := guess + reach; math.IsInf(least, 1); wide *= 2 {
@@ -78,7 +78,7 @@ func (x *outlined) roomAt() func(at skirt.Spot, guess float64) float64 {
 				if length(off)-x.laid[id].reach > least {
 					return
 				}
-				p := off.Mul(-1).Rotate(-x.zone.fold.OverTurn(over))
+				p := off.Mul(-1).Rotate(-x.domain.fold.OverTurn(over))
 				for _, ring := range x.laid[id].rings {
 					if ring.Contains(p) {
 						least = math.Min(least, 0)
@@ -105,7 +105,7 @@ func (x *outlined) nearestRoom(i int, w *walker) float64 {
 	}
 	var all []candidate
 	least := math.Inf(1)
-	limit := 2 * (x.zone.extent() + x.zone.fold.Drop)
+	limit := 2 * (x.domain.extent() + x.domain.fold.Drop)
 	for reach := 1.5*x.d + x.beyond(); math.IsInf(least, 1) && reach < limit; reach *= 2 {
 		all = all[:0]
 		x.spots.Near(here, reach, func(id int, off geom.Vec, over int) {
@@ -126,7 +126,7 @@ func (x *outlined) nearestRoom(i int, w *walker) float64 {
 		if c.room > least+mine.stray+theirs.stray {
 			continue
 		}
-		gap := apart(x.laid[i], x.laid[c.k], c.off, x.zone.fold.OverTurn(c.over), math.Max(0, best-mine.equal-theirs.equal))
+		gap := apart(x.laid[i], x.laid[c.k], c.off, x.domain.fold.OverTurn(c.over), math.Max(0, best-mine.equal-theirs.equal))
 		best = math.Min(best, mine.equal+theirs.equal+gap)
 	}
 	return best

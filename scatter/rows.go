@@ -12,12 +12,12 @@ import (
 )
 
 // Rows: marks at one distance below the waist each, equal steps apart all
-// round. The step of a row is the wish, rounded so that a whole number of
+// round. A row's step is the one asked for, rounded so that a whole number of
 // steps closes the repeat: no odd gap is left at a seam. Rows end on the
 // clearances, so their distance is rounded in the same way.
 //
-// The lattice stays regular among obstacles: what cannot be is left out. Where a
-// row is free is found once, as stretches of it, and marks are counted on those.
+// Among obstacles the lattice stays regular: places that are not free are left
+// out. The free stretches of a row are found once, and marks counted on those.
 
 // row is one row of a repeat: n places, the first one phase steps from the
 // repeat's left edge.
@@ -60,8 +60,8 @@ func (b *band) downs(pitch float64) ([]float64, float64, error) {
 	return downs, pitch, nil
 }
 
-// hemRow returns where the lowest row of a hem band lies, and a note where that
-// is higher than asked.
+// hemRow returns where the lowest row of a hem band lies, with a note where that is
+// higher than asked for.
 func (b *band) hemRow() (last float64, notes []Note) {
 	if b.opt.Pattern != HemBand || b.opt.Rise <= 0 {
 		return b.high, nil
@@ -249,8 +249,8 @@ func within(stretches [][2]float64, x float64) bool {
 	return false
 }
 
-// stretchGap is the distance at which a row is looked at for free stretches:
-// a gap between obstacles narrower than that holds no cutout.
+// stretchGap is the distance at which a row is sampled for free stretches: a gap
+// between obstacles narrower than that holds no cutout.
 const stretchGap = 3.0
 
 // stretches returns where along a row any kind may have its anchor, as shares of
@@ -278,7 +278,7 @@ func (f rowPlanner) stretches(down float64) [][2]float64 {
 	for k := range n {
 		xs = append(xs, float64(k)/float64(n))
 	}
-	// Where rows bend, less than a gap may be taken.
+	// Where rows bend, an obstacle may take less than a gap.
 	if bends := skirt.Bends(f.fold); len(bends) > 0 {
 		xs = append(xs, bends...)
 		slices.Sort(xs)
@@ -320,8 +320,8 @@ func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
 		off   float64
 	}
 	var all []choice
-	// More rows than marks there cannot be; a pitch under a tenth of what any
-	// pattern asks for would only pile rows up.
+	// There are no more rows than marks, and a pitch of a tenth of what the pattern
+	// asks for would only pile rows up.
 	for r := 1; r <= min(n, 2000); r++ {
 		downs, pitch := f.density.spread(f.low, f.high, r)
 		girth := 0.0
@@ -340,8 +340,8 @@ func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
 		all = append(all, choice{downs, off})
 	}
 	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(a.off, b.off) })
-	// Beyond the first dozen the cells are stretched past recognition; marks that
-	// leave their rows anyway need no choice.
+	// Beyond the first dozen the pattern's cells are stretched past recognition; marks
+	// that leave their rows need little choice.
 	most := 12
 	if f.opt.loose() {
 		most = 2
@@ -353,7 +353,7 @@ func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
 	return out, nil
 }
 
-// hemChoice returns the rows of a hem band for n marks: how many is given, and
+// hemChoice returns the rows of a hem band for n marks. How many rows is given;
 // their distance follows the step unless it is given too.
 func (f rowPlanner) hemChoice(n int) ([]float64, error) {
 	unit := max(1, len(f.seams))

@@ -124,16 +124,16 @@ type Layout struct {
 	RowSpacing float64 // between rows; 0 for a single row or a loose pattern
 	Repeat     int
 	Band       [2]float64 // from which Down to which marks may lie
-	Notes      []Note     // what was changed against the wish
+	Notes      []Note     // what differs from what was asked for
 }
 
 // MaxMarks is the most marks a layout may have: more is a slip of the unit,
 // since no one cuts two hundred thousand felt leaves.
 const MaxMarks = 200_000
 
-// Run scatters the kinds over the surface. It returns an *Impossible where the
-// wish cannot be met, and ctx's error where it was stopped, within 0.2 s.
-// The same wish and seed give the same layout, whatever the number of workers.
+// Run scatters the kinds over the surface. It returns an *Impossible where what is
+// asked for cannot be, and ctx's error within 0.2 s of ctx's end. The same options
+// and seed give the same layout, whatever the number of workers.
 func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout, error) {
 	if err := checkKinds(all); err != nil {
 		return Layout{}, err

@@ -9,7 +9,7 @@ import (
 	"strew/scatter/skirt"
 )
 
-// The spacing or the count that was asked, met or told why not.
+// The search for a layout of the spacing or the count asked for.
 
 const (
 	// stretchFar is the factor by which a spacing that turned out too close grows
@@ -18,19 +18,19 @@ const (
 	// stretchFine is how near to the least such spacing the search comes after
 	// that: two parts in a hundred is finer than a maker can mark.
 	stretchFine = 1.02
-	// looseMost and looseGuess are the most that loose patterns of any outlines
-	// cover by their hulls, and about what those of most outlines do: from 0.39 to
-	// 0.65 on four cuts with eight mixes.
+	// looseMost is more of the cloth than a loose pattern covers by its hulls, and
+	// looseGuess about what the densest cover: 0.39 to 0.65 on four cuts with eight
+	// mixes.
 	looseMost, looseGuess = 0.7, 0.5
-	// gallop is the factor by which counts are raised or lowered until one fits and
-	// the next does not; fitFine is how near the two then come, as a share.
+	// gallop is the factor from one count tried to the next, until one fits and
+	// another does not; fitFine is the share by which those two may then differ.
 	gallop, fitFine = 1.1, 0.01
-	// crowdedBy is by how much more cloth than there is an estimated count must
-	// need to be given up undrafted: it is an estimate.
+	// crowdedBy is the share of an estimated count that must fit by area for it to be
+	// drafted at all: the rest is the error of the estimate.
 	crowdedBy = 0.8
 )
 
-// search is what drafts are made from.
+// search holds what drafts are made from.
 type search struct {
 	band
 	repeats map[int]drafter // those of the repeats used so far
@@ -47,7 +47,7 @@ func (s search) of(n int) drafter {
 	return f
 }
 
-// run finds a draft of what was asked, and what had to be changed for it.
+// run finds a draft of what was asked for, with notes of what had to change.
 func (s search) run(ctx context.Context) (*draft, []Note, error) {
 	switch {
 	case s.opt.Cutouts == 0:
@@ -60,8 +60,8 @@ func (s search) run(ctx context.Context) (*draft, []Note, error) {
 	return d, nil, err
 }
 
-// readyBand returns the feasible band at the spacing asked; where only the spacing
-// at the waist is given with a count, at one that suits.
+// readyBand returns the feasible band at the spacing asked for; where a count comes
+// with a spacing at the waist only, at a hem spacing that suits both.
 func readyBand(s skirt.Surface, all kinds, opt Options) (band, error) {
 	if opt.Cutouts == 0 || opt.SpacingWaist == 0 || opt.Spacing > 0 {
 		return bandOf(s, all, opt)
@@ -94,8 +94,8 @@ func checkRoom(b band) error {
 	return nil
 }
 
-// bySpacing finds the layout at the spacing asked, or at a hardly wider one where
-// that must be to keep the clearances.
+// bySpacing finds the layout at the spacing asked for or, where that breaks a
+// clearance, at the least wider one that does not.
 func (s search) bySpacing(ctx context.Context) (*draft, []Note, error) {
 	asked := s.opt.Spacing
 	if n := s.estimate(asked); n > MaxMarks {
@@ -155,8 +155,8 @@ func (s search) bySpacing(ctx context.Context) (*draft, []Note, error) {
 	return found, []Note{{"scatter.spacing", say.New("a spacing of %s is too close (%s): widened to %s", say.Length(asked), why, say.Length(asked*f))}}, nil
 }
 
-// atSpacing returns a sound draft at f times the spacing asked, nil and what is
-// too near where there is none.
+// atSpacing returns a sound draft at f times the spacing asked for; where there is
+// none, nil and what would be too near.
 func (s search) atSpacing(ctx context.Context, f float64) (*draft, say.Message, error) {
 	if n := int(s.estimate(s.opt.Spacing*f) * crowdedBy); !areaHolds(s.surface, s.kinds, s.opt, n) {
 		return nil, say.New("the cutouts need more cloth than there is"), ctx.Err()
@@ -180,8 +180,8 @@ func (s search) atSpacing(ctx context.Context, f float64) (*draft, say.Message, 
 	return nil, why, nil
 }
 
-// hopeless reports whether about n marks will not be laid loosely but by a rare
-// chance, so that it is not worth trying before fewer are known to fit.
+// hopeless reports whether n loose marks are so unlikely to fit that fewer are
+// tried first.
 func (s search) hopeless(n float64) bool {
 	return s.opt.loose() && crowding(s.surface, s.kinds, s.opt, n) > looseMost
 }
@@ -229,7 +229,7 @@ func (s search) byCount(ctx context.Context, n int) (*draft, error) {
 	}
 	return nil, &Impossible{
 		Key: "scatter.cutouts",
-		Why: say.New("%d cutouts do not fit with these clearances: %s", n, crowded),
+		Why: say.Many(n, "%d cutout does not fit with these clearances: %s", "%d cutouts do not fit with these clearances: %s", crowded),
 		Try: say.New("%d is the most found to fit", len(fits.marks)*fits.repeat),
 	}
 }
@@ -281,10 +281,9 @@ tries:
 	return d, err
 }
 
-// mostThatFit looks for the largest count below n that a draft exists for, and
-// returns that draft; nil where there is none. Soundness is not strictly monotone
-// in the count, and the search ends within a hundredth, so it is a found number,
-// not a proven one.
+// mostThatFit looks for the largest count below n that can be drafted, and returns
+// that draft; nil where there is none. A count may fit though a smaller one does
+// not, and the search stops within a hundredth, so the number is found, not proven.
 func (s search) mostThatFit(ctx context.Context, n int) (*draft, error) {
 	lo, hi := 0, n // known to fit, and not to
 	for lo+1 < hi && !areaHolds(s.surface, s.kinds, s.opt, hi) {
@@ -315,7 +314,7 @@ func (s search) mostThatFit(ctx context.Context, n int) (*draft, error) {
 		default:
 			return nil, err
 		}
-		// Near the guess first, and farther with every miss.
+		// Near the guess at first, farther off with every miss.
 		next = (lo + hi) / 2
 		switch {
 		case !s.opt.loose():

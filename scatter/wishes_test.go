@@ -273,3 +273,39 @@ func TestTossedNeighboursDiffer(t *testing.T) {
 		t.Errorf("%d of %d neighbours are turned within 20° of each other, chance makes %.0f", alike, near, chance)
 	}
 }
+
+// The count that a refusal names can be laid, and one that is proven too large by
+// area is refused too.
+func TestRefusalNamesACountThatFits(t *testing.T) {
+	kinds := []scatter.Kind{
+		{Name: "leaf", Outline: []geom.Ring{leaf(80, 30)}, Share: 2, Direction: scatter.Tossed},
+		{Name: "moon", Motif: 1, Outline: []geom.Ring{crescent(25)}, Share: 1},
+	}
+	for _, c := range []cut{cuts(t)[0], cuts(t)[3], cuts(t)[6]} {
+		for _, p := range []scatter.Options{{Pattern: scatter.Grid}, {Pattern: scatter.Polka, Jitter: 0.5}, {Pattern: scatter.HemBand, Rows: 2}} {
+			opt := p
+			opt.Repeat, opt.Seed, opt.Clearance = c.surface.Panels, 3, scatter.Clearance{Between: 8, Waist: 40, Hem: 15}
+			opt.Cutouts = scatter.MostByArea(c.surface, kinds, opt) * 3 / 4
+			_, err := scatter.Run(context.Background(), c.surface, kinds, opt)
+			var no *scatter.Impossible
+			if !errors.As(err, &no) {
+				t.Errorf("%s, %s: %d cutouts: %v", c.name, p.Pattern, opt.Cutouts, err)
+				continue
+			}
+			if !strings.Contains(err.Error(), "most found to fit") {
+				t.Logf("%s, %s: %v", c.name, p.Pattern, err)
+				continue
+			}
+			most, ok := no.Try.Args[0].(int)
+			if !ok || most < 2 || most >= opt.Cutouts {
+				t.Errorf("%s, %s: %v", c.name, p.Pattern, err)
+				continue
+			}
+			opt.Cutouts = most
+			l, err := scatter.Run(context.Background(), c.surface, kinds, opt)
+			if err != nil || len(l.Placements) != most {
+				t.Errorf("%s, %s: %d is called the most found to fit: %d, %v", c.name, p.Pattern, most, len(l.Placements), err)
+			}
+		}
+	}
+}

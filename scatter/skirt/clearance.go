@@ -102,8 +102,8 @@ func (m Margins) Edges(s Surface, panel int) []Margin {
 	return out
 }
 
-// Room returns more cloth, in mm², than outlines grown by r can cover between
-// them while they keep the margins.
+// Room returns an upper bound, in mm², for the cloth that outlines which keep the
+// margins and do not overlap cover together, each grown by r.
 func (m Margins) Room(s Surface, r float64) float64 {
 	if !s.Banded() {
 		// Grown by r, a panel of area A and edge P covers at most A + P·r + π·r².

@@ -34,8 +34,8 @@ func (e *TooWide) Say() say.Message {
 	return say.New("the cloth is %s wide and the narrowest piece takes %s", geom.Length(e.Width), geom.Length(e.Needs))
 }
 
-// maxSplit bounds into how many pieces a panel may be split to fit the cloth:
-// beyond eight seams a panel the maker should choose another cut.
+// maxSplit is the most pieces a panel is split into to fit the cloth: beyond that
+// the maker should choose another cut.
 const maxSplit = 8
 
 // CutFrom returns how layers of a surface are cut from cloth of the given
@@ -72,8 +72,8 @@ func CutFrom(s Surface, width, allowance, step float64, layers int) (Fabric, err
 	return Fabric{}, &TooWide{Needs: narrowest, Width: width}
 }
 
-// roundingSlack, in steps, keeps a length that is a whole number of steps but
-// for rounding noise from being raised by one.
+// roundingSlack, in steps, keeps rounding noise from raising a whole number of
+// steps by one.
 const roundingSlack = 1e-6
 
 // clothFor returns the length of cloth for boxes, laid across it in rows, each

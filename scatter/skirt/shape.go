@@ -58,8 +58,8 @@ type unrolled interface {
 	seams() []join
 }
 
-// trimmed is the edges with what is kept free along them, and the cloth that a
-// panel is cut from.
+// trimmed is a panel's edges: what is kept free along them, and how the panel is
+// cut from cloth.
 type trimmed interface {
 	band(rings []geom.Ring, reach float64, m Margins) (low, high float64)
 	ends(rings []geom.Ring, down float64) (waist, hem float64)
