@@ -159,14 +159,38 @@ func (f Font) Wrap(text string, size, width float64, lines int) []string {
 }
 
 // Box returns the box that the text's letters stay in, at turn 0 or 180°
-// exactly and, for other turns, the box round the turned box.
+// exactly and, for other turns, the box round the turned box. It is at least as
+// high as Ascent and Descent, and higher where a letter with stacked accents is.
 func (t Text) Box() geom.Box {
-	w := t.Font.Width(t.Text, t.Size)
-	x := -w * float64(t.Anchor) / 2
+	own := t.Font.reach(t.Text, t.Size)
+	shift := geom.Vec{X: -t.Font.Width(t.Text, t.Size) * float64(t.Anchor) / 2}
+	own = geom.Box{Min: own.Min.Add(shift), Max: own.Max.Add(shift)}
 	m := geom.Placing(t.At, t.Turn, 1, false)
-	up, low := -t.Font.Ascent(t.Size), t.Font.Descent(t.Size)
-	return geom.BoxOf(m.Apply(geom.Vec{X: x, Y: up}), m.Apply(geom.Vec{X: x + w, Y: up}),
-		m.Apply(geom.Vec{X: x + w, Y: low}), m.Apply(geom.Vec{X: x, Y: low}))
+	return geom.BoxOf(m.Apply(own.Min), m.Apply(geom.Vec{X: own.Max.X, Y: own.Min.Y}),
+		m.Apply(own.Max), m.Apply(geom.Vec{X: own.Min.X, Y: own.Max.Y}))
+}
+
+// reach returns the box round the text as it is written from the origin: its
+// width, ascent and descent, and what its glyphs have beyond those.
+func (f Font) reach(text string, size float64) geom.Box {
+	var buf sfnt.Buffer
+	face := faces[f]
+	em := fixed.I(int(face.UnitsPerEm()))
+	k := Points(size) / float64(em)
+	box := geom.Box{Min: geom.Vec{Y: -f.Ascent(size)}, Max: geom.Vec{X: f.Width(text, size), Y: f.Descent(size)}}
+	x := fixed.Int26_6(0)
+	for _, r := range text {
+		g, _ := face.GlyphIndex(&buf, r)
+		b, adv, err := face.GlyphBounds(&buf, g, em, font.HintingNone)
+		if err != nil {
+			continue
+		}
+		if !b.Empty() {
+			box = box.Union(geom.Box{Min: geom.Vec{X: k * float64(x+b.Min.X), Y: k * float64(b.Min.Y)}, Max: geom.Vec{X: k * float64(x+b.Max.X), Y: k * float64(b.Max.Y)}})
+		}
+		x += adv
+	}
+	return box
 }
 
 // Curve is one step of a glyph's outline: from where the last one ended to P,
