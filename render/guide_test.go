@@ -32,7 +32,7 @@ func crosses(s *scene.Scene, arm float64) []geom.Vec {
 // overlap, and no page but the first is without a cross or an edge.
 func TestGuideShowsEveryMarkWhereItIs(t *testing.T) {
 	for i, e := range examples() {
-		papers := append(Papers(), Paper{}, Paper{Name: Large})
+		papers := append(papers(), Paper{}, Paper{Name: Large})
 		for _, paper := range []Paper{papers[i%len(papers)], papers[(i+3)%len(papers)]} {
 			c := e.cloth
 			c.Paper, c.SeamAllowance = paper, 12

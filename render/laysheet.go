@@ -56,7 +56,7 @@ func LaySheet(l Lay) *scene.Scene {
 	}
 	usual := l.Paper
 	if usual.Width <= 0 {
-		usual = Papers()[0]
+		usual = Paper(geom.A4())
 	}
 	paper, lying, scale := usual, false, 0.0
 	for {

@@ -22,7 +22,7 @@ func TestAnyNamesFitThePaper(t *testing.T) {
 		return names[drawn%len(names)]
 	}
 	units := []geom.Unit{geom.Millimetre, geom.Centimetre, geom.Inch}
-	for k, paper := range append(Papers(), Paper{}, Paper{Name: Large}) {
+	for k, paper := range append(papers(), Paper{}, Paper{Name: Large}) {
 		drawn += k / 2
 		unit := units[k%len(units)]
 		c := straightCloth(900, 400, 2)

@@ -37,7 +37,7 @@ func sampleTemplates() []Template {
 // Every piece is drawn true to size: rings of just its area and length are on
 // the pages. The first page has a square of 50 mm.
 func TestTemplatesAreTrueToSize(t *testing.T) {
-	for _, paper := range append(Papers(), Paper{}, Paper{Name: Large}) {
+	for _, paper := range append(papers(), Paper{}, Paper{Name: Large}) {
 		pages := Templates("Ginkgo walk", sampleTemplates(), geom.Centimetre, paper)
 		squares := 0
 		for _, r := range strokesIn(pages[0].Ops) {

@@ -10,7 +10,7 @@ import (
 	"strew/render/scene"
 )
 
-func cardPaper(t *rapid.T) Paper { return rapid.SampledFrom(Papers()).Draw(t, "paper") }
+func cardPaper(t *rapid.T) Paper { return rapid.SampledFrom(papers()).Draw(t, "paper") }
 
 // Cores cover the drawing once; windows share 10 mm; what a page shows lies
 // where its window says, moved and not scaled.

@@ -21,35 +21,13 @@ import (
 // line is fitted that passes over places where something lies on the edge.
 // The sides' crossings are the corners, and those give the perspective.
 
-// paper is a sheet's size in mm, the short side first: ISO 216 and ANSI/ASME Y14.1.
-type paper struct {
-	name        string
-	short, long float64
-}
-
-func papers() []paper {
-	return []paper{
-		{"a4", 210, 297}, {"letter", 215.9, 279.4}, {"a3", 297, 420}, {"a5", 148, 210},
-		{"legal", 215.9, 355.6}, {"tabloid", 279.4, 431.8},
-	}
-}
-
 // PaperSizes returns the names of the sheets that can be found in a photo.
 func PaperSizes() []string {
 	var names []string
-	for _, p := range papers() {
-		names = append(names, p.name)
+	for _, p := range geom.Papers() {
+		names = append(names, strings.ToLower(p.Name))
 	}
 	return names
-}
-
-func paperSize(name string) (paper, bool) {
-	for _, p := range papers() {
-		if strings.EqualFold(p.name, name) {
-			return p, true
-		}
-	}
-	return paper{}, false
 }
 
 // sheet is a sheet of paper found in a photo.
@@ -68,7 +46,7 @@ const sheetMargin = 2.5
 var errNoSheet = errors.New("no sheet of paper was found in the picture: lay it on a clearly darker, plain ground, and take the photo so that all four corners show with a little of the ground round them")
 
 func findSheet(ctx context.Context, p plane, name string) (sheet, error) {
-	size, _ := paperSize(name)
+	size, _ := geom.PaperNamed(name)
 	const smallSide = 400 // enough to see a sheet by
 	k := max(1, max(p.w, p.h)/smallSide)
 	small := p.shrink(k)
@@ -91,7 +69,7 @@ func findSheet(ctx context.Context, p plane, name string) (sheet, error) {
 	c := s.corners
 	across := (c[0].Dist(c[1]) + c[3].Dist(c[2])) / 2
 	high := (c[1].Dist(c[2]) + c[0].Dist(c[3])) / 2
-	w, h := size.short, size.long
+	w, h := size.Width, size.Height
 	if across > high {
 		w, h = h, w
 	}
@@ -106,7 +84,7 @@ func findSheet(ctx context.Context, p plane, name string) (sheet, error) {
 	}
 	if shape := across / high / (w / h); shape < 0.75 || shape > 1.33 {
 		s.note = fmt.Sprintf("the sheet in the picture looks %.2f times as long as wide, and %s paper is %.2f: is it that size, and all of it in the picture?",
-			math.Max(across, high)/math.Min(across, high), size.name, size.long/size.short)
+			math.Max(across, high)/math.Min(across, high), size.Name, size.Height/size.Width)
 	}
 	return s, nil
 }

@@ -95,7 +95,7 @@ func (o *Options) check() error {
 	}
 	if o.Paper != "" {
 		given++
-		if _, ok := paperSize(o.Paper); !ok {
+		if _, ok := geom.PaperNamed(o.Paper); !ok {
 			return fmt.Errorf("%q is no size of paper: %s are known", o.Paper, strings.Join(PaperSizes(), ", "))
 		}
 	}
