@@ -23,8 +23,11 @@ var rank = map[string]int{
 	"strew/render":               4,
 	"strew/cmd/internal/project": 5,
 	"strew/cmd/internal/folder":  5,
-	"strew/cmd/internal/plan":    6,
-	"strew/cmd/strew":            7,
+	"strew/cmd/internal/stage":   6,
+	"strew/cmd/internal/words":   7,
+	"strew/cmd/internal/record":  7,
+	"strew/cmd/internal/results": 8,
+	"strew/cmd/strew":            9,
 }
 
 // barred names arrows that the ranks would allow and the design does not.

@@ -9,9 +9,13 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/folder"
-	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/record"
+	"strew/cmd/internal/results"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // mostCompared bounds a board: more small pictures cannot be told apart.
@@ -61,25 +65,25 @@ write are left alone.`,
 				}
 			}
 			writes := !asJSON || c.Flags().Changed("output")
-			earlier := plan.EarlierCompared(dir)
+			earlier := earlierCompared(dir)
 			if writes {
-				if err := folder.Check(dir, []string{plan.ComparedFile, "board.png", "compare.csv"}, earlier); err != nil {
+				if err := folder.Check(dir, []string{results.ComparedFile, results.BoardFile, results.CompareTable}, earlier); err != nil {
 					return err
 				}
 			}
 			bar := newProgress(c.ErrOrStderr(), quiet)
-			list, err = plan.Compare(c.Context(), list, files, bar.show)
+			list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show("comparing", n, len(list)) })
 			bar.finish()
 			if err != nil {
 				return err
 			}
 			if writes {
-				made, err := plan.ComparedFiles(base.Title, list)
+				made, err := results.Compared(base.Title, list)
 				if err == nil {
 					err = c.Context().Err()
 				}
 				if err == nil {
-					err = folder.Replace(dir, made, earlier)
+					err = replace(dir, made, earlier)
 				}
 				if err != nil {
 					return err
@@ -101,11 +105,11 @@ write are left alone.`,
 
 // choices lists every pattern in every spacing. The error is of a spacing that
 // is no length; what is impossible otherwise stands with its choice.
-func choices(base project.Project, o project.Overrides, spacings, patterns []string) ([]plan.Choice, error) {
-	var out []plan.Choice
+func choices(base project.Project, o project.Overrides, spacings, patterns []string) ([]stage.Choice, error) {
+	var out []stage.Choice
 	for i := range max(1, len(patterns)) {
 		for j := range max(1, len(spacings)) {
-			c := plan.Choice{Pattern: base.Scatter.Pattern}
+			c := stage.Choice{Pattern: base.Scatter.Pattern}
 			if len(patterns) > 0 {
 				c.Pattern = strings.TrimSpace(patterns[i])
 				o.Pattern = &c.Pattern
@@ -126,23 +130,23 @@ func choices(base project.Project, o project.Overrides, spacings, patterns []str
 
 // compared prints the answer. Where none of the choices could be planned, the
 // first one's error says why.
-func compared(c *cobra.Command, list []plan.Choice, dir string, asJSON, quiet bool) error {
+func compared(c *cobra.Command, list []stage.Choice, dir string, asJSON, quiet bool) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	failed := 0
 	for _, l := range list {
 		if l.Err != nil {
 			failed++
 			if !asJSON { // which holds it
-				fmt.Fprintln(errs, l.Why())
+				fmt.Fprintln(errs, words.ChoiceOf(l).Why())
 			}
 		}
 	}
 	if asJSON {
-		if err := written(out.Write(plan.ComparedJSON(list))); err != nil {
+		if err := written(out.Write(record.Compared(list, results.WhyNot))); err != nil {
 			return err
 		}
 	} else if !quiet {
-		if err := plan.ComparedTable(out, list); err != nil {
+		if err := written(fmt.Fprint(out, words.CompareTable(say.Printer{Unit: list[0].Project.Unit}, list))); err != nil {
 			return err
 		}
 		if _, err := fmt.Fprintf(out, "\nThe board is %s.\n", filepath.Join(dir, "board.png")); err != nil {
@@ -150,7 +154,7 @@ func compared(c *cobra.Command, list []plan.Choice, dir string, asJSON, quiet bo
 		}
 	}
 	if failed == len(list) {
-		return fmt.Errorf("none of them could be planned: %w", list[0].Err)
+		return planError{"none of them could be planned: " + results.WhyNot(list[0]), list[0].Err}
 	}
 	return nil
 }

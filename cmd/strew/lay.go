@@ -7,7 +7,7 @@ import (
 )
 
 func layCommand() *cobra.Command {
-	var out results
+	var out output
 	var o overrides
 	c := &cobra.Command{
 		Use:   "lay PROJECT.toml",

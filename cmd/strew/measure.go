@@ -7,10 +7,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strew/cmd/internal/folder"
-	"strew/cmd/internal/plan"
+	"strew/cmd/internal/record"
+	"strew/cmd/internal/results"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/motif/trace"
 )
 
@@ -98,17 +101,18 @@ func sizeAsked(c *cobra.Command, how *trace.Options, width, height string, unit 
 // could not be read are an error after that.
 func measure(c *cobra.Command, names []string, how trace.Options, a motif.Allowances, unit geom.Unit, dir string, asJSON, asCSV bool) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	list := plan.MeasureFiles(c.Context(), diskFiles(""), names, motif.Options{Width: how.Width, Height: how.Height}, how)
+	list := stage.Measure(c.Context(), diskFiles(""), names, motif.Options{Width: how.Width, Height: how.Height}, how)
 	if err := c.Context().Err(); err != nil {
 		return err
 	}
+	w := words.Measured{Printer: say.Printer{Unit: unit}, Allowances: a}
 	if dir != "" {
-		pictures, err := plan.MeasuredPictures(list, a, unit)
+		pictures, err := results.Measured(c.Context(), list, w)
 		if err != nil {
 			return err
 		}
-		if len(pictures) > 1 { // more than the record
-			if err := folder.Replace(dir, pictures, plan.EarlierMeasured(dir)); err != nil {
+		if len(pictures) > 0 {
+			if err := replace(dir, pictures, earlierMeasured(dir)); err != nil {
 				return err
 			}
 		}
@@ -116,21 +120,21 @@ func measure(c *cobra.Command, names []string, how trace.Options, a motif.Allowa
 	var err error
 	switch {
 	case asJSON:
-		err = written(out.Write(plan.MeasuredJSON(list, a)))
+		err = written(out.Write(record.Measured(w.Printer, list, a)))
 	case asCSV:
-		err = written(out.Write(plan.MeasuredCSV(list, a, unit)))
+		err = written(out.Write(w.CSV(list)))
 	default:
-		plan.MeasuredTable(out, list, a, unit, columns(out))
+		err = written(fmt.Fprint(out, w.Table(list, columns(out))))
 	}
 	if err != nil {
 		return err
 	}
 	if !asJSON { // which holds them
 		for _, m := range list {
-			for _, w := range m.Warnings {
-				fmt.Fprintf(errs, "%s: %s\n", m.File, w)
+			for _, text := range w.Messages(m.Warnings) {
+				fmt.Fprintf(errs, "%s: %s\n", m.File, text)
 			}
 		}
 	}
-	return plan.Unread(list)
+	return stage.Unread(list)
 }

@@ -13,7 +13,7 @@ import (
 )
 
 func planCommand() *cobra.Command {
-	var out results
+	var out output
 	var o overrides
 	c := &cobra.Command{
 		Use:   "plan [PROJECT.toml]",

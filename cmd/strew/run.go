@@ -8,8 +8,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strew/cmd/internal/plan"
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/stage"
 )
 
 // Exit statuses.
@@ -40,7 +40,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	}
 	var wrong wrongCall
 	var listed project.Errors
-	var input *plan.InputError
+	var input *stage.InputError
 	switch {
 	case errors.Is(err, errStopped):
 		fmt.Fprintf(errs, "strew: %v\n", err)

@@ -8,7 +8,9 @@ import (
 	"github.com/schollz/progressbar/v3"
 	"golang.org/x/term"
 
-	"strew/cmd/internal/plan"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
+	"strew/motif/say"
 )
 
 // foldAt is the width of text that goes to no terminal, and the most a line
@@ -46,16 +48,22 @@ func newProgress(w io.Writer, quiet bool) *progress {
 	)}
 }
 
-func (p *progress) show(s plan.Stage) {
+func (p *progress) show(text string, done, total int) {
 	if p.bar == nil {
 		return
 	}
-	p.bar.Describe(s.Name)
-	if s.Total > 0 {
-		p.bar.ChangeMax(s.Total)
-		_ = p.bar.Set(s.Done) // a lost step of a progress bar is no matter
+	p.bar.Describe(text)
+	if total > 0 {
+		p.bar.ChangeMax(total)
+		_ = p.bar.Set(done) // a lost step of a progress bar is no matter
 	}
 }
+
+// event shows how a plan is coming on.
+func (p *progress) event(e stage.Event) { p.show(words.Progress(say.Printer{}, e), e.Done, e.Total) }
+
+// drawn shows how many files are drawn.
+func (p *progress) drawn(done, total int) { p.show("drawing", done, total) }
 
 func (p *progress) finish() {
 	if p.bar != nil {

@@ -1,0 +1,49 @@
+package record
+
+import (
+	"strew/cmd/internal/stage"
+)
+
+// docChoice is one choice in the answer of compare.
+type docChoice struct {
+	Asked   string     `json:"asked"`
+	Spacing num        `json:"spacing_mm"` // as asked, or as found; 0 where it is not known
+	Pattern string     `json:"pattern"`
+	Placed  int        `json:"placed"`
+	Cut     int        `json:"cut"`
+	Sheets  []docOrder `json:"sheets"`
+	Cost    num        `json:"cost"`
+	Error   string     `json:"error,omitempty"`
+}
+
+// Compared returns the answer of compare, an entry a choice; why says of one that
+// could not be planned what the matter is.
+func Compared(list []stage.Choice, why func(stage.Choice) string) []byte {
+	return encode(choices(list, why))
+}
+
+// ComparedFiles returns the record of what compare wrote.
+func ComparedFiles(list []stage.Choice, why func(stage.Choice) string, files []string) []byte {
+	return encode(struct {
+		Format  string      `json:"format"`
+		Files   []string    `json:"files"`
+		Choices []docChoice `json:"choices"`
+	}{"strew-compare/1", files, choices(list, why)})
+}
+
+func choices(list []stage.Choice, why func(stage.Choice) string) []docChoice {
+	out := []docChoice{}
+	for _, c := range list {
+		d := docChoice{Asked: c.Asked, Pattern: c.Pattern, Spacing: num(c.Spacing()), Sheets: []docOrder{}}
+		if c.Err != nil {
+			d.Error = why(c)
+		} else {
+			d.Placed, d.Cut = c.Plan.Totals()
+			d.Sheets = orderOf(c.Plan)
+			cost, _ := c.Plan.FeltCost()
+			d.Cost = num(cost)
+		}
+		out = append(out, d)
+	}
+	return out
+}

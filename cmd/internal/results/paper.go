@@ -1,0 +1,139 @@
+package results
+
+import (
+	"bytes"
+	"fmt"
+	"runtime"
+
+	"golang.org/x/sync/errgroup"
+
+	"strew/cmd/internal/stage"
+	"strew/render"
+	"strew/render/pdf"
+	"strew/render/scene"
+	"strew/render/svg"
+)
+
+// paper is one file to print: its pages, each a sheet of paper.
+type paper struct {
+	name, title string
+	pages       []*scene.Scene
+}
+
+// write writes the file as PDF.
+func (f paper) write() ([]byte, error) {
+	var b bytes.Buffer
+	err := pdf.Write(&b, f.title, f.pages)
+	return b.Bytes(), err
+}
+
+// paper returns the files to print, drawn when first asked for. A file without
+// a page is left out.
+func (r *Results) paper() []paper {
+	r.printed.Do(func() {
+		draw := r.papersToDraw()
+		files := make([]paper, len(draw))
+		var g errgroup.Group
+		g.SetLimit(runtime.GOMAXPROCS(0))
+		for i := range draw {
+			g.Go(func() error { files[i] = draw[i](); return nil })
+		}
+		_ = g.Wait() // drawing has no error to give
+		for _, f := range files {
+			if len(f.pages) > 0 {
+				r.papers = append(r.papers, f)
+			}
+		}
+	})
+	return r.papers
+}
+
+func (r *Results) papersToDraw() []func() paper {
+	p := r.plan
+	title, cautions := p.Project.Title, r.words().Cautions()
+	var out []func() paper
+	if !p.LayOnly {
+		c, m := cloth(p), marks(p)
+		out = append(out, func() paper {
+			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(c, m, cautions).Pages}
+		}, func() paper {
+			parts := c.Parts(m)
+			pages := r.card(parts).Pages()
+			return paper{"marking.pdf", title + ": marking card", append(pages, render.Strips(c, parts, m)...)}
+		})
+	}
+	return append(out, func() paper {
+		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), p.Project.Unit, paperOf(p))}
+	}, func() paper {
+		return paper{"lay.pdf", title + ": where to cut", render.LayPages(title, lays(p), cautions)}
+	})
+}
+
+// paperOf is the paper that maps and lays are drawn for.
+func paperOf(p stage.Plan) render.Paper {
+	out, _ := render.PaperNamed(p.Project.Supplies.Paper) // "large": the default paper
+	return out
+}
+
+// card draws the marking card.
+func (r *Results) card(parts []render.Part) render.Card {
+	p, text := r.plan, r.words()
+	panels := make([]int, len(parts))
+	for i, part := range parts {
+		panels[i] = part.Panels[0]
+	}
+	said := text.Card(panels)
+	out := render.Card{Title: p.Project.Title, Steps: said.Steps, Cautions: text.Cautions(), Unit: p.Project.Unit, Paper: paperOf(p)}
+	for i, part := range parts {
+		if part.Times == 1 && len(part.Panels) > 1 {
+			out.Steps = append(out.Steps, part.Use())
+		}
+		t := said.Tables[i]
+		out.Tables = append(out.Tables, render.Table{Name: t.Name, Heads: t.Heads, Rows: t.Rows, Right: t.Right, Bold: 1})
+	}
+	return out
+}
+
+// templates lists every motif in every size that is cut.
+func templates(p stage.Plan) []render.Template {
+	nap := false
+	for _, s := range p.Project.Sheets {
+		nap = nap || s.Nap != "none"
+	}
+	var out []render.Template
+	for i, k := range p.Mix.Kinds {
+		if p.Counts[i].Cut() == 0 {
+			continue
+		}
+		out = append(out, render.Template{
+			Name: p.Mix.Motifs[k.Motif].Name, Motif: &p.Mix.Motifs[k.Motif], Size: k.Size, Cut: p.Counts[i].Cut(),
+			Nap: nap, Twin: p.Project.Cutting.TraceBack,
+		})
+	}
+	return out
+}
+
+// layGap is the white between the sheets in lay.svg, millimetres: a finger's
+// width, so that a sheet can be picked out by hand.
+const layGap = 10.0
+
+// laySVG draws the cut lines of all sheets for other programs: a layer for
+// each colour of felt, since a machine is loaded colour by colour, and in it
+// one for each sheet.
+func laySVG(p stage.Plan) ([]byte, error) {
+	lines, size := render.LayLines(lays(p), layGap)
+	var colours []svg.Layer
+	at := map[string]int{}
+	for i, l := range lines {
+		k, is := at[l.Colour]
+		if !is {
+			k = len(colours)
+			at[l.Colour] = k
+			colours = append(colours, svg.Layer{ID: fmt.Sprintf("colour-%d", k+1), Name: "felt " + l.Colour})
+		}
+		colours[k].Sub = append(colours[k].Sub, svg.Layer{ID: fmt.Sprintf("sheet-%d", i+1), Name: l.Name, Ops: l.Ops})
+	}
+	var b bytes.Buffer
+	err := svg.WriteLayers(&b, p.Project.Title, size.X, size.Y, colours)
+	return b.Bytes(), err
+}

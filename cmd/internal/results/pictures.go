@@ -1,0 +1,140 @@
+package results
+
+import (
+	"bytes"
+	"fmt"
+
+	"strew/cmd/internal/stage"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/render"
+	"strew/render/raster"
+	"strew/render/scene"
+	"strew/sheet"
+)
+
+// pictures lists the results that are drawn.
+func (r *Results) pictures() []drawing {
+	p := r.plan
+	var out []drawing
+	picture := func(name string, dpi float64, draw func() *scene.Scene) {
+		out = append(out, drawing{name, func() ([]byte, error) { return r.png(name, dpi, draw()) }})
+	}
+	if !p.LayOnly {
+		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth(p), marks(p)) })
+		if r.hangs() {
+			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(cloth(p), marks(p)) })
+		}
+		for i, s := range render.Placement(cloth(p), marks(p)) {
+			picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
+		}
+	}
+	for i, l := range lays(p) {
+		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(l) })
+	}
+	for _, f := range r.paper() {
+		out = append(out, drawing{f.name, f.write})
+	}
+	if len(p.Laid.Lay.Sheets) > 0 {
+		out = append(out, drawing{"lay.svg", func() ([]byte, error) { return laySVG(p) }})
+	}
+	return out
+}
+
+// png draws a scene as a PNG picture, smaller than asked where it would have too
+// many pixels.
+func (r *Results) png(name string, dpi float64, sc *scene.Scene) ([]byte, error) {
+	fits, less := raster.Within(sc, dpi)
+	if less {
+		r.note(say.New("%s: drawn at %g dpi instead of %g, or it would have more than %g million pixels", name, fits, dpi, raster.MaxPixels/1e6))
+	}
+	var b bytes.Buffer
+	err := raster.WritePNG(&b, sc, fits)
+	return b.Bytes(), err
+}
+
+// numbered names the first file of a kind plainly and the next ones by number.
+func numbered(name string, i int) string {
+	if i == 0 {
+		return name + ".png"
+	}
+	return fmt.Sprintf("%s-%d.png", name, i+1)
+}
+
+// cloth is the skirt as it is drawn.
+func cloth(p stage.Plan) render.Cloth {
+	s := p.Project.Skirt
+	c := render.Cloth{
+		Surface: p.Cloth.Surface, Colour: s.Colour, Opacity: s.Opacity, Layers: s.Layers,
+		Title: p.Project.Title, Unit: p.Project.Unit, Paper: paperOf(p),
+		Repeat: p.Strewn.Layout.Repeat, SeamAllowance: s.SeamAllowance,
+		Waist: s.Waist, Waistband: s.Waistband,
+	}
+	if l := p.Project.Lining; l != nil {
+		c.Lining = &render.Lining{Colour: l.Colour, ShorterBy: l.ShorterBy}
+	}
+	return c
+}
+
+// marks are the cutouts as they are drawn.
+func marks(p stage.Plan) []render.Mark {
+	l := p.Strewn.Layout
+	out := make([]render.Mark, len(l.Placements))
+	for i, m := range l.Placements {
+		k := p.Mix.Kinds[m.Kind]
+		row := m.Row
+		if len(l.Rows) == 0 {
+			row = 0
+		}
+		out[i] = render.Mark{
+			Number: i + 1, Motif: &p.Mix.Motifs[k.Motif], MotifName: p.Mix.Motifs[k.Motif].Name, Size: k.Size,
+			Point: m.Point, Turn: m.Turn, Row: row,
+		}
+	}
+	return out
+}
+
+// lays are the sheets of felt as they are drawn.
+func lays(p stage.Plan) []render.Lay {
+	of := map[[2]string]int{}
+	key := func(sh sheet.Sheet) [2]string { return [2]string{p.Project.Sheets[sh.Stock].Name, sh.Colour} }
+	for _, sh := range p.Laid.Lay.Sheets {
+		of[key(sh)]++
+	}
+	middles := middlesOf(p)
+	text := Of(p).words()
+	var out []render.Lay
+	for i, sh := range p.Laid.Lay.Sheets {
+		stock := p.Project.Sheets[sh.Stock]
+		l := render.Lay{
+			Title: p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
+			Width: stock.Width, Height: sh.Height, Margin: stock.Margin, LeftOver: p.Laid.LeftOver[i],
+			Mirrored: p.Project.Cutting.TraceBack, Unit: p.Project.Unit, Paper: paperOf(p),
+		}
+		if stock.Roll && l.Of == 1 {
+			l.Number, l.Of = 0, 0 // a length is no sheet
+		}
+		for _, pc := range sh.Pieces {
+			it := p.Laid.Items[pc.Item]
+			size := p.Mix.Size(it)
+			place := geom.Placing(pc.At, pc.Turn, size, false)
+			l.Cuts = append(l.Cuts, render.Cut{
+				Name: text.PieceOf(it), Size: size,
+				Region: p.Mix.PieceOf(it).Region.Transform(place),
+				Middle: place.Apply(middles[pc.Item]),
+			})
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// middlesOf returns for each item the middle of the widest circle inside it, in
+// its motif's frame at size 1.
+func middlesOf(p stage.Plan) []geom.Vec {
+	out := make([]geom.Vec, len(p.Laid.Items))
+	for i, it := range p.Laid.Items {
+		out[i], _ = geom.Inscribed([]geom.Region{p.Mix.PieceOf(it).Region}, 0.1)
+	}
+	return out
+}

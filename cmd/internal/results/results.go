@@ -1,0 +1,156 @@
+// Package results draws and writes the files of a plan, each when it is asked
+// for, from values to bytes. It touches no disk.
+package results
+
+import (
+	"context"
+	"fmt"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
+
+	"strew/cmd/internal/record"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
+	"strew/motif/say"
+	"strew/render"
+	"strew/scatter/skirt"
+)
+
+// File is one result: a plain name and its bytes.
+type File struct {
+	Name string
+	Data []byte
+}
+
+// PlanFile is the name of the plan among the results.
+const PlanFile = "plan.json"
+
+// Results are the files of one plan. They may be asked for by several at once.
+type Results struct {
+	plan stage.Plan
+
+	printed sync.Once
+	papers  []paper
+
+	hung    sync.Once
+	inFront int
+
+	mu    sync.Mutex
+	notes []say.Message // of pictures that could not be drawn as large as they should
+}
+
+// Of returns the results of a plan. Nothing is drawn yet.
+func Of(p stage.Plan) *Results { return &Results{plan: p} }
+
+// note keeps a note for the answer.
+func (r *Results) note(m say.Message) {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.notes = append(r.notes, m)
+}
+
+// words returns the texts of the plan that need nothing drawn.
+func (r *Results) words() words.Text { return words.Of(r.plan, words.Drawn{}) }
+
+// Text returns the texts of the plan. What the files have to tell is drawn for
+// it; notes of pictures are there once Files has drawn them.
+func (r *Results) Text() words.Text {
+	d := words.Drawn{Hangs: r.hangs()}
+	for _, p := range r.paper() {
+		d.Paper = append(d.Paper, words.Pages{File: p.name, Sheets: len(p.pages)})
+	}
+	if d.Hangs {
+		d.InFront = r.front()
+	}
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	d.Notes = slices.Clone(r.notes)
+	slices.SortFunc(d.Notes, func(a, b say.Message) int { return strings.Compare(a.String(), b.String()) }) // pictures are drawn in any order
+	return words.Of(r.plan, d)
+}
+
+// hangs reports whether the skirt can be shown worn: panels of a drawing do not
+// say how they are worn.
+func (r *Results) hangs() bool {
+	return !r.plan.LayOnly && r.plan.Cloth.Surface.Cut != skirt.Outline
+}
+
+// front returns how many cutouts show from the front.
+func (r *Results) front() int {
+	r.hung.Do(func() { r.inFront = render.ShowInFront(cloth(r.plan), marks(r.plan)) })
+	return r.inFront
+}
+
+// PlanJSON returns plan.json; files are the results written beside it.
+func (r *Results) PlanJSON(files []string) []byte {
+	t := r.words()
+	said := record.Said{
+		Warnings: t.Warnings(), Hangs: r.hangs(), Files: files,
+		Contrast: func(c stage.Contrast) string { return words.Contrast(t.Printer, c) },
+	}
+	if said.Hangs {
+		said.InFront = r.front()
+	}
+	return record.Plan(r.plan, said)
+}
+
+// drawing is a file that is still to be drawn.
+type drawing struct {
+	name string
+	draw func() ([]byte, error)
+}
+
+// Files draws and writes every result into memory: plan.json first, then
+// pictures, paper, tables and lists. tell, which may be nil, is told how many are
+// drawn.
+func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
+	drawings := r.pictures()
+	files, err := drawAll(ctx, drawings, tell)
+	if err != nil {
+		return nil, err
+	}
+	text := r.Text()
+	if !r.plan.LayOnly {
+		files = append(files, File{"marking.csv", text.MarkingCSV()})
+	}
+	files = append(files, File{"shopping.md", text.ShoppingMarkdown()}, File{"shopping.csv", text.ShoppingCSV()})
+	names := []string{PlanFile}
+	for _, f := range files {
+		names = append(names, f.Name)
+	}
+	// plan.json comes first: a folder without it was never whole.
+	return append([]File{{PlanFile, r.PlanJSON(names)}}, files...), nil
+}
+
+// drawAll draws on all processors, and returns the files in their order.
+func drawAll(ctx context.Context, list []drawing, tell func(done, total int)) ([]File, error) {
+	files := make([]File, len(list))
+	var mu sync.Mutex
+	done := 0
+	g, ctx := errgroup.WithContext(ctx)
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, d := range list {
+		g.Go(func() error {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			data, err := d.draw()
+			if err != nil {
+				return fmt.Errorf("%s: %w", d.name, err)
+			}
+			files[i] = File{d.name, data}
+			mu.Lock()
+			defer mu.Unlock()
+			done++
+			if tell != nil {
+				tell(done, len(list))
+			}
+			return nil
+		})
+	}
+	return files, g.Wait()
+}

@@ -1,0 +1,187 @@
+package stage
+
+import (
+	"fmt"
+	"io/fs"
+	"math"
+
+	"strew/cmd/internal/project"
+	"strew/motif"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/scatter/skirt"
+)
+
+// Cloth is the skirt's top layer, flattened, and what cloth its parts take.
+type Cloth struct {
+	Surface skirt.Surface
+	Fabric  []Fabric // the net, then the lining if there is one
+	Notes   []Note
+}
+
+// Part names a part of the skirt that is cut from cloth by the length.
+type Part string
+
+// The parts.
+const (
+	Net    Part = "net"
+	Lining Part = "lining"
+)
+
+// Fabric is the cloth of one part.
+type Fabric struct {
+	Part Part
+	Cut  skirt.Cut
+	skirt.Fabric
+	Width float64 // of the cloth, millimetres
+}
+
+// ClothTooNarrow says that a part cannot be cut from its cloth.
+type ClothTooNarrow struct {
+	Part  Part
+	Drawn bool // the panels are the maker's own drawing
+	*skirt.TooWide
+}
+
+func (e *ClothTooNarrow) Error() string { return fmt.Sprintf("%s: %v", e.Part, e.TooWide) }
+
+// Unwrap returns the cause.
+func (e *ClothTooNarrow) Unwrap() error { return e.TooWide }
+
+// Steps in which shops sell cloth by the length.
+const (
+	MetricStep = 100.0         // 10 cm
+	YardStep   = 36 * 25.4 / 8 // an eighth of a yard
+)
+
+// Cut drafts the top layer and the lining, and finds what cloth they take. A
+// drawn outline is read from files. Errors are *InputError, *ClothTooNarrow, or
+// of measures that make no skirt.
+func Cut(p project.Project, files fs.FS) (Cloth, error) {
+	top, err := topLayer(p, files)
+	if err != nil {
+		return Cloth{}, err
+	}
+	return withFabric(top, p)
+}
+
+// withFabric finds what cloth the drafted top layer and the lining take.
+func withFabric(top Cloth, p project.Project) (Cloth, error) {
+	step := MetricStep
+	if p.Unit == geom.Inch {
+		step = YardStep
+	}
+	s := p.Skirt
+	net, err := top.Surface.CutFrom(s.FabricWidth, s.SeamAllowance, step, s.Layers)
+	if err != nil {
+		return Cloth{}, tooNarrow(Net, top.Surface, err)
+	}
+	top.Fabric = []Fabric{{Net, top.Surface.Cut, net, s.FabricWidth}}
+	if p.Lining == nil {
+		return top, nil
+	}
+	lining, err := liningOf(p)
+	if err != nil {
+		return Cloth{}, fmt.Errorf("lining: %w", err)
+	}
+	cloth, err := lining.CutFrom(p.Lining.FabricWidth, s.SeamAllowance, step, 1)
+	if err != nil {
+		return Cloth{}, tooNarrow(Lining, lining, err)
+	}
+	top.Fabric = append(top.Fabric, Fabric{Lining, lining.Cut, cloth, p.Lining.FabricWidth})
+	return top, nil
+}
+
+// tooNarrow says of which part it was that the cloth is too narrow.
+func tooNarrow(part Part, s skirt.Surface, err error) error {
+	if w, ok := err.(*skirt.TooWide); ok {
+		return &ClothTooNarrow{part, s.Cut == skirt.Outline, w}
+	}
+	return err
+}
+
+// layer is all that the top layer's shape depends on, beside its drawing.
+type layer struct {
+	Cut              skirt.Cut
+	Girth, Drop      float64
+	Circle, HemGirth float64
+	Panels           int
+	Straight         bool
+	Outline          string // of a drawn one: its file's name
+	Seams            [][2]string
+	WaistEdges       []string
+}
+
+// layerOf returns what a project says of its top layer.
+func layerOf(p project.Project) layer {
+	s := p.Skirt
+	return layer{
+		Cut: skirt.Cut(s.Cut), Girth: s.Waist * s.Fullness, Drop: s.Drop, Circle: s.Circle, HemGirth: s.HemGirth,
+		Panels: s.Panels, Straight: s.Straight, Outline: s.Outline, Seams: s.Seams, WaistEdges: s.WaistEdges,
+	}
+}
+
+// topLayer drafts the layer that is covered.
+func topLayer(p project.Project, files fs.FS) (Cloth, error) {
+	switch l := layerOf(p); l.Cut {
+	case skirt.Circle:
+		return Cloth{Surface: skirt.NewCircle(l.Girth, l.Drop, l.Circle, l.Panels)}, nil
+	case skirt.Gores:
+		g, err := skirt.NewGores(l.Girth, l.HemGirth, l.Drop, l.Panels, l.Straight)
+		if err != nil {
+			return Cloth{}, fmt.Errorf("skirt: %w", err)
+		}
+		return Cloth{Surface: g}, nil
+	case skirt.Outline:
+		return drawnLayer(p, files)
+	default:
+		return Cloth{Surface: skirt.NewRectangle(l.Girth, l.Drop, l.Panels)}, nil
+	}
+}
+
+// drawnLayer reads the panels that the maker drew.
+func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
+	s := p.Skirt
+	data, err := readFile(files, s.Outline)
+	if err != nil {
+		return Cloth{}, noPanels(p, err)
+	}
+	drawn, said, err := motif.ReadPanels(data)
+	if err != nil {
+		return Cloth{}, &InputError{s.Outline, 0, err}
+	}
+	d := skirt.Drawing{Panels: drawn.Regions}
+	for _, line := range drawn.Lines {
+		d.Lines = append(d.Lines, skirt.Line(line))
+	}
+	surface, err := skirt.NewOutline(d, s.Seams, s.WaistEdges)
+	if err != nil {
+		return Cloth{}, &InputError{p.File, s.Line, say.Errorf("skirt.%s", err)}
+	}
+	return Cloth{Surface: surface, Notes: about(s.Outline, messages(said))}, nil
+}
+
+// noPanels says that the drawing of the panels cannot be read.
+func noPanels(p project.Project, err error) error {
+	return &InputError{p.File, p.Skirt.Line, say.Errorf("skirt.outline %s: %s", p.Skirt.Outline, fromProject(err))}
+}
+
+// liningOf drafts the lining. Its girth is that of its seam.
+func liningOf(p project.Project) (skirt.Surface, error) {
+	s, l := p.Skirt, p.Lining
+	girth := s.Hip
+	if l.Girth == "waist" {
+		girth = s.Waist
+	}
+	girth *= l.Fullness
+	drop := s.Drop - l.ShorterBy
+	switch skirt.Cut(l.Cut) {
+	case skirt.Circle:
+		// A sewn angle beyond a full turn takes as many panels as lie flat.
+		return skirt.NewCircle(girth, drop, l.Circle, max(1, int(math.Ceil(l.Circle-geom.SameRatio)))), nil
+	case skirt.Gores: // that flare like the top layer's
+		flare := (s.HemGirth - s.Waist*s.Fullness) / s.Drop
+		return skirt.NewGores(girth, girth+flare*drop, drop, s.Panels, s.Straight)
+	}
+	return skirt.NewRectangle(girth, drop, 1), nil
+}

@@ -1,0 +1,113 @@
+package stage
+
+import (
+	"context"
+	"io/fs"
+
+	"strew/cmd/internal/project"
+	"strew/motif"
+	"strew/motif/say"
+	"strew/motif/trace"
+)
+
+// Drawn is a project's motifs, read and measured, in the project's order.
+type Drawn struct {
+	Motifs   []motif.Motif
+	Measures []motif.Measures
+	Notes    []Note
+}
+
+// Draw reads the outlines of motifs from files; file is the project's name,
+// for errors, which are *InputError or the context's.
+func Draw(ctx context.Context, file string, motifs []project.Motif, files fs.FS) (Drawn, error) {
+	var out Drawn
+	for _, m := range motifs {
+		one, err := drawOne(ctx, file, m, files)
+		if err != nil {
+			return Drawn{}, err
+		}
+		out = out.with(one)
+	}
+	return out, nil
+}
+
+// figure is one motif, read and measured.
+type figure struct {
+	motif    motif.Motif
+	measures motif.Measures
+	notes    []Note
+}
+
+// with returns the motifs with one more.
+func (d Drawn) with(f figure) Drawn {
+	return Drawn{append(d.Motifs, f.motif), append(d.Measures, f.measures), append(d.Notes, f.notes...)}
+}
+
+// drawOne reads and measures one motif.
+func drawOne(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
+	data, err := readFile(files, m.Outline)
+	if err != nil {
+		return figure{}, noOutline(file, m, err)
+	}
+	how := trace.DefaultOptions()
+	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, m.Paper, m.Pick
+	opt := motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour}
+	read, said, err := outline(ctx, m.Outline, data, opt, how)
+	if ctx.Err() != nil {
+		return figure{}, ctx.Err()
+	}
+	if err != nil {
+		return figure{}, &InputError{m.Outline, 0, say.Errorf("motif %q: %s", m.Name, err)}
+	}
+	if m.Colour == "" && isPicture(m.Outline, data) {
+		said = append(said, say.New(`a traced drawing has no colour of its own, so its felt is called %s; write the felt's colour, as in colour = "#d9a521"`, read.Pieces[0].Colour))
+	}
+	return figure{read, read.Measure(), about(m.Outline, said)}, nil
+}
+
+// noOutline says that a motif's drawing cannot be read.
+func noOutline(file string, m project.Motif, err error) error {
+	return &InputError{file, m.Line, say.Errorf("motif %q: outline %s: %s", m.Name, m.Outline, fromProject(err))}
+}
+
+// about makes notes of what is said about a drawing.
+func about(file string, said []say.Message) []Note {
+	var out []Note
+	for _, m := range said {
+		out = append(out, Note{Stage: Drawing, Text: say.New("%s: %s", file, m)})
+	}
+	return out
+}
+
+// isPicture reports whether a drawing is to be traced: its content counts, and
+// its name where the content does not tell.
+func isPicture(name string, data []byte) bool {
+	return trace.IsPicture(data) || !project.IsSVG(name) && !trace.IsSVG(data)
+}
+
+// outline reads an SVG drawing, or traces a picture and reads what was traced.
+// All figures of a page are one motif unless how picks one.
+func outline(ctx context.Context, name string, data []byte, opt motif.Options, how trace.Options) (motif.Motif, []say.Message, error) {
+	if !isPicture(name, data) {
+		read, said, err := motif.ReadSVG(data, opt)
+		return read, messages(said), err
+	}
+	traced, err := trace.Read(ctx, data, how)
+	if err != nil {
+		return motif.Motif{}, nil, err
+	}
+	said := messages(traced.Warnings)
+	if n := len(traced.Figures); n > 1 {
+		said = append(said, say.New("the page holds %d figures, which together are this one motif; if you mean one of them, pick it by its number, 1 to %d in reading order (strew trace shows them)", n, n))
+	}
+	read, more, err := motif.ReadSVG(traced.SVG(), opt)
+	return read, append(said, messages(more)...), err
+}
+
+func messages(texts []string) []say.Message {
+	var out []say.Message
+	for _, t := range texts {
+		out = append(out, say.New("%s", t))
+	}
+	return out
+}

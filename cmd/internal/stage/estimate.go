@@ -1,0 +1,70 @@
+package stage
+
+import (
+	"cmp"
+
+	"strew/motif"
+)
+
+// Rules of estimates, where the project's [supplies] does not say otherwise; of
+// net, glue and thread its own defaults count (20 g/m² of soft net, of which
+// 10 to 40 are sold). No source was found for any of them: they are our own
+// guesses, and whatever rests on them says that it is an estimate.
+const (
+	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
+	sewSeconds  = 150.0 // to hold a piece with a few stitches
+	// heavyFelt is how many times the felt may outweigh the net it hangs on: from
+	// here on the layer is said to sag.
+	heavyFelt = 3.0
+)
+
+// Estimate is what is guessed of weight and work.
+type Estimate struct {
+	Felt    float64 // on the skirt, patches included, grams
+	Net     float64 // the layer that carries it, grams
+	Cutting float64 // hours
+	Fixing  float64 // hours; 0 without a skirt
+	Pieces  int     // to be fixed
+}
+
+// IsHeavy reports whether the felt pulls the net down.
+func (e Estimate) IsHeavy() bool { return e.Net > 0 && e.Felt >= heavyFelt*e.Net }
+
+// Allowances are the weight of the felt and the pace of cutting.
+func (p Plan) Allowances() motif.Allowances {
+	a, s := motif.DefaultAllowances(), p.Project.Supplies
+	a.FeltWeight = cmp.Or(s.FeltWeight, a.FeltWeight)
+	a.Speed = cmp.Or(s.CuttingSpeed, a.Speed)
+	return a
+}
+
+// FixingSeconds is how long it takes to fix one piece.
+func (p Plan) FixingSeconds() float64 {
+	s := p.Project.Supplies
+	if s.Fixing == "sew" {
+		return cmp.Or(s.FixingTime, sewSeconds)
+	}
+	return cmp.Or(s.FixingTime, glueSeconds)
+}
+
+// Estimate guesses weight and work by stated rules.
+func (p Plan) Estimate() Estimate {
+	var e Estimate
+	a := p.Allowances()
+	for i, k := range p.Mix.Kinds {
+		c := p.Counts[i]
+		for _, pc := range p.Mix.Measures[k.Motif].Pieces {
+			pc.Area *= k.Size * k.Size
+			pc.Edge *= k.Size
+			e.Felt += float64(c.Placed) * a.Weight(pc)
+			e.Cutting += float64(c.Cut()) * a.Seconds(pc) / 3600
+			e.Pieces += c.Placed
+		}
+	}
+	if !p.LayOnly {
+		area, _ := p.Cloth.Surface.Cloth()
+		e.Net = area * 1e-6 * p.Project.Supplies.NetWeight
+		e.Fixing = float64(e.Pieces) * p.FixingSeconds() / 3600
+	}
+	return e
+}

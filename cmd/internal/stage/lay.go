@@ -1,0 +1,128 @@
+package stage
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+
+	"strew/cmd/internal/project"
+	"strew/motif/geom"
+	"strew/sheet"
+)
+
+// Felt is the felt that can be had, and how it is cut.
+type Felt struct {
+	Sheets []project.Sheet
+	Gap    float64 // between cutouts, millimetres
+	Effort int
+	Seed   uint64
+	Fewest bool // fewest sheets, whatever they cost
+}
+
+// FeltOf returns the felt of a project.
+func FeltOf(p project.Project) Felt {
+	return Felt{p.Sheets, p.Cutting.Gap, p.Cutting.Effort, p.Seed, p.Scatter.Sheets > 0}
+}
+
+// Laid is where each cutout lies on the felt.
+type Laid struct {
+	Items    []Item // in the order of the lay's item numbers
+	Lay      sheet.Lay
+	LeftOver [][]geom.Box // of each sheet, in its frame, the largest first
+}
+
+// LayError says of which piece it is that a lay failed.
+type LayError struct {
+	Item   Item
+	Name   string // of its kind
+	Pieces int    // that the kind has
+	Err    error  // a *sheet.FitError, *sheet.ColourError or *sheet.ShortError
+}
+
+func (e *LayError) Error() string { return fmt.Sprintf("lay: %v", e.Err) }
+
+// Unwrap returns the cause.
+func (e *LayError) Unwrap() error { return e.Err }
+
+// Lay lays the counts on felt. A context done in the midst of it leaves the
+// best lay so far, with Lay.Stopped set; one done before is its error. Other
+// errors are *LayError, or of felt that is none. progress may be nil.
+func Lay(ctx context.Context, m Mix, counts []Count, f Felt, progress func(done, total int)) (Laid, error) {
+	if err := ctx.Err(); err != nil {
+		return Laid{}, err
+	}
+	lay, err := pack(ctx, m, counts, f, sheet.Options{Progress: progress})
+	if err != nil {
+		return Laid{}, err
+	}
+	return laidAs(m, counts, f, lay), nil
+}
+
+// laidAs finds what a lay leaves over.
+func laidAs(m Mix, counts []Count, f Felt, lay sheet.Lay) Laid {
+	return Laid{m.Items(), lay, leftOver(sheetItems(m, counts), f, lay)}
+}
+
+// pack lays the counts on felt; opt says what the felt does not.
+func pack(ctx context.Context, m Mix, counts []Count, f Felt, opt sheet.Options) (sheet.Lay, error) {
+	opt.Gap, opt.Effort, opt.Seed, opt.Fewest = f.Gap, f.Effort, f.Seed, f.Fewest
+	var stock []sheet.Stock
+	for _, s := range f.Sheets {
+		stock = append(stock, stockOf(s))
+	}
+	items := sheetItems(m, counts)
+	lay, err := sheet.Pack(ctx, items, stock, opt)
+	if err != nil {
+		return lay, layError(err, m, items)
+	}
+	return lay, nil
+}
+
+// layError names the piece that a lay failed at.
+func layError(err error, m Mix, items []sheet.Item) error {
+	name := ""
+	var big *sheet.FitError
+	var colour *sheet.ColourError
+	var short *sheet.ShortError
+	switch {
+	case errors.As(err, &big):
+		name = big.Item
+	case errors.As(err, &colour):
+		name = colour.Item
+	case errors.As(err, &short):
+		name = short.Item
+	default:
+		return fmt.Errorf("lay: %w", err)
+	}
+	i := slices.IndexFunc(items, func(it sheet.Item) bool { return it.Name == name })
+	it := m.Items()[i]
+	return &LayError{it, m.Name(it.Kind), len(m.Motifs[m.Kinds[it.Kind].Motif].Pieces), err}
+}
+
+// sheetItems lists every piece of every kind as it is laid, each with a name of
+// its own.
+func sheetItems(m Mix, counts []Count) []sheet.Item {
+	var out []sheet.Item
+	for _, it := range m.Items() {
+		pc, size := m.PieceOf(it), m.Size(it)
+		out = append(out, sheet.Item{
+			Name:  fmt.Sprintf("%s #%d", m.Name(it.Kind), it.Piece+1),
+			Shape: pc.Region.Transform(geom.Scaling(size, size)), Colour: pc.Colour, Count: counts[it.Kind].Cut(),
+		})
+	}
+	return out
+}
+
+// stockOf is a kind of felt as it is laid on.
+func stockOf(s project.Sheet) sheet.Stock {
+	return sheet.Stock{
+		Name: s.Name, Width: s.Width, Height: s.Height, Margin: s.Margin, Nap: naps()[s.Nap],
+		Roll: s.Roll, PricePer: s.PricePer, SoldBy: s.SoldBy,
+		Colours: s.Colours, Price: s.Price, InDrawer: s.Stock, NotSold: s.NotSold,
+	}
+}
+
+func naps() map[string]sheet.Nap {
+	return map[string]sheet.Nap{"none": sheet.AnyTurn, "four-way": sheet.FourWay, "two-way": sheet.TwoWay, "one-way": sheet.OneWay}
+}

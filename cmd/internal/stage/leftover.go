@@ -1,0 +1,98 @@
+package stage
+
+import (
+	"cmp"
+	"slices"
+
+	"strew/motif/geom"
+	"strew/sheet"
+)
+
+// UsefulLeast is the least side, in millimetres, of a piece of felt that counts
+// as left over: smaller scraps go in the bag anyway; common practice, no source.
+const UsefulLeast = 50.0
+
+// leftOver finds what each sheet leaves.
+func leftOver(items []sheet.Item, f Felt, lay sheet.Lay) [][]geom.Box {
+	out := make([][]geom.Box, len(lay.Sheets))
+	for i, s := range lay.Sheets {
+		if i > 0 && lay.Sheets[i-1].Stock == s.Stock && slices.Equal(lay.Sheets[i-1].Pieces, s.Pieces) {
+			out[i] = out[i-1] // the same sheet again
+			continue
+		}
+		out[i] = sheet.LeftOver(items, stockOf(f.Sheets[s.Stock]), s, UsefulLeast)
+	}
+	return out
+}
+
+// Remnants is what is left over in one size, on sheets of one kind.
+type Remnants struct {
+	Box    geom.Box
+	Stock  int
+	Colour string
+	Sheets []int // their numbers, rising; one with two such pieces stands twice
+}
+
+// Remnants lists what is left over, the largest first.
+func (l Laid) Remnants() []Remnants {
+	var out []Remnants
+	for i, boxes := range l.LeftOver {
+		s := l.Lay.Sheets[i]
+		for _, b := range boxes {
+			same := func(r Remnants) bool {
+				return r.Stock == s.Stock && r.Colour == s.Colour && r.Box.Width() == b.Width() && r.Box.Height() == b.Height()
+			}
+			j := slices.IndexFunc(out, same)
+			if j < 0 {
+				j = len(out)
+				out = append(out, Remnants{Box: b, Stock: s.Stock, Colour: s.Colour})
+			}
+			out[j].Sheets = append(out[j].Sheets, s.Number)
+		}
+	}
+	area := func(r Remnants) float64 { return r.Box.Width() * r.Box.Height() }
+	slices.SortStableFunc(out, func(a, b Remnants) int { return cmp.Compare(area(b), area(a)) })
+	return out
+}
+
+// RollLength is how much of a roll is needed, in millimetres as it is cut from
+// the roll.
+func (l Laid) RollLength(n sheet.Need) float64 {
+	sum := 0.0
+	for _, s := range l.Lay.Sheets {
+		if s.Stock == n.Stock && s.Colour == n.Colour {
+			sum += s.Height
+		}
+	}
+	return sum
+}
+
+// SheetsLaid is how many sheets the lay takes, of all colours, those in the
+// drawer included.
+func (l Laid) SheetsLaid() int { return sheetsOf(l.Lay) }
+
+func sheetsOf(l sheet.Lay) int {
+	sum := 0
+	for _, n := range l.Needs {
+		sum += n.Sheets
+	}
+	return sum
+}
+
+// FeltCost returns what the felt to buy costs, and whether all of it has a
+// price.
+func (p Plan) FeltCost() (sum float64, all bool) {
+	all = true
+	for _, n := range p.Laid.Lay.Needs {
+		all = all && (p.Project.Sheets[n.Stock].PriceSet || n.Buy == 0)
+	}
+	return costOf(p.Laid.Lay), all
+}
+
+func costOf(l sheet.Lay) float64 {
+	sum := 0.0
+	for _, n := range l.Needs {
+		sum += n.Cost
+	}
+	return sum
+}

@@ -1,0 +1,85 @@
+package stage
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"path"
+	"runtime"
+	"strings"
+	"sync"
+
+	"golang.org/x/sync/errgroup"
+
+	"strew/motif"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/motif/trace"
+)
+
+// Measured is a motif's file with what was measured, or why it could not be read.
+type Measured struct {
+	File     string
+	Motif    motif.Motif
+	Measures motif.Measures
+	Mirrors  []bool // of each piece: it is its own mirror image
+	Warnings []say.Message
+	Err      error // an *InputError; the rest but File is then empty
+}
+
+// Measure reads and measures the motifs in the order given; pictures are traced
+// as how says. opt.Name is not used: a motif is called after its file.
+func Measure(ctx context.Context, files fs.FS, names []string, opt motif.Options, how trace.Options) []Measured {
+	out := make([]Measured, len(names))
+	var tracing sync.Mutex // a traced photo fills every core by itself, and much memory
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i, name := range names {
+		g.Go(func() error {
+			if isPicture(name, nil) {
+				tracing.Lock()
+				defer tracing.Unlock()
+			}
+			out[i] = measureFile(ctx, files, name, opt, how)
+			return nil
+		})
+	}
+	_ = g.Wait() // errors stand with their files
+	return out
+}
+
+func measureFile(ctx context.Context, files fs.FS, name string, opt motif.Options, how trace.Options) Measured {
+	m := Measured{File: name}
+	data, err := readFile(files, name)
+	if err == nil {
+		opt.Name = motifName(name)
+		m.Motif, m.Warnings, err = outline(ctx, name, data, opt, how)
+	}
+	if err != nil {
+		return Measured{File: name, Err: &InputError{File: name, Err: err}}
+	}
+	m.Measures = m.Motif.Measure()
+	for _, p := range m.Motif.Pieces {
+		m.Mirrors = append(m.Mirrors, p.MirrorsItself(geom.MirrorTol))
+	}
+	m.Warnings = append(m.Warnings, messages(m.Measures.Faults(1))...)
+	return m
+}
+
+// motifName is the file's name without folders and ending. Paths of Windows come
+// with backslashes.
+func motifName(file string) string {
+	base := path.Base(strings.ReplaceAll(file, `\`, "/"))
+	return strings.TrimSuffix(base, path.Ext(base))
+}
+
+// Unread returns the errors of the files that could not be read, nil for none.
+func Unread(list []Measured) error {
+	var errs []error
+	for _, m := range list {
+		if m.Err != nil {
+			errs = append(errs, m.Err)
+		}
+	}
+	return errors.Join(errs...)
+}

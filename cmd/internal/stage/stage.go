@@ -1,0 +1,73 @@
+// Package stage takes a project to a whole plan, stage by stage. A stage is a
+// function from values to a new value, with notes of its own; earlier values
+// are never changed. It touches no disk, writes no sentence and draws no
+// picture.
+//
+//	project ─ Draw ─→ Drawn ─ MixOf ─→ Mix ──┐
+//	   └──── Cut ───→ Cloth ─────────────────┴─ Strew ─→ Strewn ─ CountPlaced ─→ []Count ─ Lay ─→ Laid
+//
+// A Planner runs the stages and runs again only those whose inputs changed.
+package stage
+
+import (
+	"fmt"
+
+	"strew/cmd/internal/project"
+	"strew/motif/say"
+)
+
+// Stage names a stage.
+type Stage string
+
+// The stages.
+const (
+	Drawing  Stage = "draw"  // motifs are read and measured
+	Cutting  Stage = "cut"   // the skirt is drafted
+	Strewing Stage = "strew" // cutouts get their places
+	Trying   Stage = "try"   // counts are tried on the felt
+	Laying   Stage = "lay"   // cutouts are laid on felt
+)
+
+// Note is what a stage has to tell the maker.
+type Note struct {
+	Stage Stage
+	Key   string // of the project file, to be changed; "" where none is meant
+	Text  say.Message
+}
+
+// Plan is everything decided. It is a value: nothing in it is changed once it
+// is made.
+type Plan struct {
+	Project project.Project
+	LayOnly bool // no skirt: the motifs' cut numbers are laid, and Cloth and Strewn are empty
+	Cloth   Cloth
+	Mix     Mix
+	Strewn  Strewn
+	Counts  []Count // one for each kind of the mix, in its order
+	Laid    Laid
+}
+
+// Event tells how a plan is coming on.
+type Event struct {
+	Stage       Stage
+	Done, Total int   // of the stage; Total 0: not known
+	Tried       int   // Trying: the number of cutouts tried
+	Plan        *Plan // where a stage ended: the plan so far, what follows empty; else nil
+}
+
+// InputError is a fault of a file the maker gave.
+type InputError struct {
+	File string
+	Line int // 0: not known
+	Err  error
+}
+
+func (e *InputError) Error() string {
+	if e.Line > 0 {
+		return fmt.Sprintf("%s:%d: %v", e.File, e.Line, e.Err)
+	}
+	return fmt.Sprintf("%s: %v", e.File, e.Err)
+}
+
+// Unwrap returns the cause.
+func (e *InputError) Unwrap() error { return e.Err }

@@ -1,0 +1,99 @@
+package stage
+
+import (
+	"context"
+	"fmt"
+
+	"strew/cmd/internal/project"
+	"strew/motif/geom"
+	"strew/scatter"
+)
+
+// Strewn is where each cutout goes.
+type Strewn struct {
+	Layout scatter.Layout
+	// Yields is how many cutouts the felt would yield, where the felt decides how
+	// many there are; the cloth may hold fewer. 0 elsewhere.
+	Yields int
+}
+
+// Strew places the cutouts of the mix on the cloth as the project asks: cutouts
+// says how many, 0 by the spacing. The error wraps a *scatter.Impossible or the
+// context's.
+func Strew(ctx context.Context, c Cloth, m Mix, p project.Project, cutouts int) (Strewn, error) {
+	layout, err := scatter.Run(ctx, c.Surface, strewnKinds(m, p), strewOptions(c, m, p, cutouts))
+	if err != nil {
+		return Strewn{}, fmt.Errorf("scatter: %w", err)
+	}
+	return Strewn{Layout: layout}, nil
+}
+
+// strewnKinds returns the kinds as they are strewn.
+func strewnKinds(m Mix, p project.Project) []scatter.Kind {
+	out := make([]scatter.Kind, m.Cutouts)
+	for i, k := range m.Kinds[:m.Cutouts] {
+		asked := p.Motifs[k.Motif]
+		var rings []geom.Ring
+		for _, r := range m.Motifs[k.Motif].Outers() {
+			rings = append(rings, r.Transform(geom.Scaling(k.Size, k.Size)))
+		}
+		out[i] = scatter.Kind{
+			Name: m.Name(i), Motif: k.Motif, Outline: rings, Share: asked.Share,
+			Direction: scatter.Direction(asked.Direction), Tilt: asked.Tilt,
+		}
+	}
+	return out
+}
+
+// strewOptions returns what is asked of a layout with so many cutouts; 0: by the
+// spacing.
+func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Options {
+	sc := p.Scatter
+	return scatter.Options{
+		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
+		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
+		Cutouts: cutouts, OrFewer: byFelt(p), SpacingWaist: sc.SpacingWaist, Crowding: crowding(p), Bare: barePatches(c, p), Fixed: byHand(m, p),
+		Clearance: scatter.Clearance(p.Clearance), Seed: p.Seed, Unit: p.Unit,
+	}
+}
+
+// crowding is how much the gathers crowd the top layer at the waist: as much as
+// its fullness, where it is to be even once worn. Common practice, no source.
+func crowding(p project.Project) float64 {
+	if !p.Scatter.Worn {
+		return 0
+	}
+	return p.Skirt.Fullness
+}
+
+// barePatches returns the patches that stay free; a range left out is the
+// panel's whole extent.
+func barePatches(c Cloth, p project.Project) []scatter.Bare {
+	s := c.Surface
+	var out []scatter.Bare
+	for _, b := range p.Bare {
+		patch := scatter.Bare{Panel: b.Panel - 1, Down: b.Down, Around: b.Around}
+		if patch.Down == ([2]float64{}) {
+			patch.Down[1] = s.Drop
+		}
+		if patch.Around == ([2]float64{}) {
+			patch.Around[1] = s.Width
+			if s.Wedges() {
+				patch.Around[1] = s.PanelGirth(s.Drop)
+			}
+		}
+		out = append(out, patch)
+	}
+	return out
+}
+
+// byHand returns the cutouts placed by hand.
+func byHand(m Mix, p project.Project) []scatter.Fixed {
+	var out []scatter.Fixed
+	for _, f := range p.Fixed {
+		out = append(out, scatter.Fixed{
+			Kind: m.kind(f.Motif, f.Size), Panel: f.Panel - 1, Down: f.Down, Around: f.Around, Turn: f.Turn,
+		})
+	}
+	return out
+}

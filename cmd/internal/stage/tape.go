@@ -1,0 +1,194 @@
+package stage
+
+import (
+	"math"
+	"slices"
+	"sort"
+
+	"strew/motif/geom"
+	"strew/scatter"
+	"strew/scatter/skirt"
+)
+
+// A mark of a loose pattern is found on the flat panel with two tapes: so far
+// from one place that is marked already, so far from another. Looking from the
+// first to the second, the new mark lies to the right, so two lengths tell it.
+// Places to measure from are the panel's corners and its earlier marks.
+//
+// A rounded length moves the mark by about its error over the sine of the
+// angle at which the tapes cross (the rule of intersection in surveying), so
+// of all pairs the one is taken whose error is least, and of those nearly as
+// good the shortest tapes.
+
+// TapeFrom is a place to measure from: an earlier mark, or a corner.
+type TapeFrom struct {
+	Mark   int    // the mark's number; 0: a corner
+	Corner Corner // of the panel, where it is no mark
+	at     geom.Vec
+}
+
+// Corner is a place on a panel's edge that is known before any mark.
+type Corner int
+
+// The corners: none, those of a panel with a waist and a hem, then those of a
+// drawn one.
+const (
+	NoCorner Corner = iota
+	WaistLeft
+	WaistRight
+	WaistMiddle
+	HemMiddle
+	HemLeft
+	HemRight
+	TopLeft
+	TopRight
+	BottomRight
+	BottomLeft
+)
+
+// Tapes are the two lengths that find a mark, in millimetres; From[0] to From[1]
+// is the way to look. The zero Tapes finds none.
+type Tapes struct {
+	From   [2]TapeFrom
+	Length [2]float64
+}
+
+// Finds reports whether there are tapes.
+func (t Tapes) Finds() bool { return t.Length[0] > 0 }
+
+// Bounds of what a tape can do.
+const (
+	// tapeLeast is the shortest length worth measuring, millimetres: the tape's
+	// end piece takes that much.
+	tapeLeast = 25.0
+	// tapeSine is the least sine of the angle of crossing, 20°: there an error of
+	// a length is tripled. Surveyors keep to 30° where they can (common practice,
+	// no source), and so does the cost below.
+	tapeSine = 0.34
+	// tapeReach is a length in millimetres that counts as much as an error grown
+	// by half: longer tapes sag and slip.
+	tapeReach = 400.0
+	// tapeNear bounds from how many of the nearest places pairs are tried.
+	tapeNear = 14
+)
+
+// TapesFor finds tapes for every mark, in the order of the placements. A mark
+// for which no pair crosses well has none.
+func TapesFor(s skirt.Surface, marks []scatter.Placement) []Tapes {
+	out := make([]Tapes, len(marks))
+	from := map[int][]TapeFrom{}
+	for i, m := range marks {
+		k := m.Point.Panel
+		if from[k] == nil {
+			from[k] = corners(s, k)
+		}
+		out[i] = bestTapes(s, k, m.Point.At, from[k])
+		from[k] = append(from[k], TapeFrom{Mark: i + 1, at: m.Point.At})
+	}
+	return out
+}
+
+// corners are the places of panel k that are known before any mark; the middle
+// of an edge is found by folding.
+func corners(s skirt.Surface, k int) []TapeFrom {
+	if s.Cut == skirt.Outline {
+		return sharpCorners(s.PanelOutline(k).Outer)
+	}
+	// A hair inside either edge, so that the places are on this panel.
+	const hair = 1e-9
+	at := func(share, down float64) geom.Vec {
+		return s.Point(skirt.Place{Round: (float64(k) + share) / float64(s.Panels), Down: down}).At
+	}
+	return []TapeFrom{
+		{0, WaistLeft, at(hair, 0)}, {0, WaistRight, at(1-hair, 0)},
+		{0, WaistMiddle, at(0.5, 0)}, {0, HemMiddle, at(0.5, s.Drop)},
+		{0, HemLeft, at(hair, s.Drop)}, {0, HemRight, at(1-hair, s.Drop)},
+	}
+}
+
+func bestTapes(s skirt.Surface, panel int, at geom.Vec, from []TapeFrom) Tapes {
+	type reach struct {
+		TapeFrom
+		long float64
+	}
+	var near []reach
+	for _, f := range from {
+		if d := f.at.Dist(at); d >= tapeLeast && onCloth(s, panel, f.at, at) {
+			near = append(near, reach{f, d})
+		}
+	}
+	sort.SliceStable(near, func(i, j int) bool { return near[i].long < near[j].long })
+	near = near[:min(len(near), tapeNear)]
+	var best Tapes
+	least := math.Inf(1)
+	for i, a := range near {
+		for _, b := range near[i+1:] {
+			sine := a.at.Sub(at).Cross(b.at.Sub(at)) / (a.long * b.long)
+			if math.Abs(sine) < tapeSine {
+				continue
+			}
+			cost := 1/math.Abs(sine) + (a.long+b.long)/(2*tapeReach)
+			if cost >= least {
+				continue
+			}
+			least = cost
+			first, second := a, b
+			// Looking from first to second, y down, the right is where this is positive.
+			if second.at.Sub(first.at).Cross(at.Sub(first.at)) < 0 {
+				first, second = b, a
+			}
+			best = Tapes{[2]TapeFrom{first.TapeFrom, second.TapeFrom}, [2]float64{first.long, second.long}}
+		}
+	}
+	return best
+}
+
+// onCloth reports whether the straight line between two places of a panel lies
+// on it: past a waist that is hollow or a panel beyond half a turn it does not.
+func onCloth(s skirt.Surface, panel int, a, b geom.Vec) bool {
+	const tries = 24
+	for i := 1; i < tries; i++ {
+		at := a.Lerp(b, float64(i)/tries)
+		if s.Cut == skirt.Outline {
+			if !s.Inside(skirt.Point{Panel: panel, At: at}) {
+				return false
+			}
+			continue
+		}
+		down := s.Down(at)
+		if down < -geom.Touch || down > s.Drop+geom.Touch {
+			return false
+		}
+		if around := s.Around(skirt.Point{Panel: panel, At: at}); around < -geom.Touch || around > s.PanelGirth(down)+geom.Touch {
+			return false
+		}
+	}
+	return true
+}
+
+// sharpTurn is the least turn, in radians, by which a drawn edge has a corner
+// that can be told on the cloth; common practice, no source.
+const sharpTurn = math.Pi / 6
+
+// sharpCorners are the corners of a drawn panel that lie farthest out to the
+// top left, top right, bottom right and bottom left, where they are corners.
+func sharpCorners(edge geom.Ring) []TapeFrom {
+	var out []TapeFrom
+	for _, c := range []struct {
+		name Corner
+		way  geom.Vec
+	}{{TopLeft, geom.Vec{X: -1, Y: -1}}, {TopRight, geom.Vec{X: 1, Y: -1}}, {BottomRight, geom.Vec{X: 1, Y: 1}}, {BottomLeft, geom.Vec{X: -1, Y: 1}}} {
+		far := 0
+		for i, p := range edge {
+			if p.Dot(c.way) > edge[far].Dot(c.way) {
+				far = i
+			}
+		}
+		in, on := edge[far].Sub(edge.At(far-1)), edge.At(far+1).Sub(edge[far])
+		known := slices.ContainsFunc(out, func(f TapeFrom) bool { return f.at == edge[far] })
+		if math.Abs(math.Atan2(in.Cross(on), in.Dot(on))) >= sharpTurn && !known {
+			out = append(out, TapeFrom{Corner: c.name, at: edge[far]})
+		}
+	}
+	return out
+}

@@ -1,0 +1,105 @@
+package words
+
+import (
+	"strconv"
+
+	"strew/cmd/internal/stage"
+	"strew/motif/geom"
+	"strew/scatter/skirt"
+)
+
+// Card is what the marking card says: how it is used, and a table for each
+// panel.
+type Card struct {
+	Steps  []string
+	Tables []Table // as many as panels were named
+}
+
+// Table is a table of words.
+type Table struct {
+	Name  string
+	Heads []string
+	Right []bool // columns set to the right
+	Rows  [][]string
+}
+
+// Card writes the marking card for the panels given, counted from 0: a line a
+// row where marks lie in rows, else a line a mark with its two tapes.
+func (t Text) Card(panels []int) Card {
+	out := Card{Steps: t.cardSteps()}
+	tapes := t.tapes()
+	for _, panel := range panels {
+		table := t.rowTable(panel)
+		if tapes != nil {
+			table = t.tapeTable(panel, tapes)
+		}
+		table.Name = t.Say("panel %d", panel+1)
+		if t.Cloth.Surface.Panels == 1 {
+			table.Name = t.Say("the panel")
+		}
+		out.Tables = append(out.Tables, table)
+	}
+	return out
+}
+
+func (t Text) cardSteps() []string {
+	rows := len(t.Strewn.Layout.Rows) > 0
+	two := t.Say("Two tapes find a mark: the first length from the first place, the second from the second place; where they cross, to the right as you look from the first place to the second, is the mark.")
+	strips := t.Say("The strips on the next pages save the measuring: every tick is a mark.")
+	drawn := t.Cloth.Surface.Cut == skirt.Outline
+	start := t.Say("Work panel by panel, with the panel flat, its right side up and turned as it is drawn. Down is square to the top of the drawing, from that top; rows are level.")
+	switch {
+	case drawn && rows:
+		return []string{start, t.Say("Set the first mark at its distance from where the row meets the panel's left edge, then step on."), strips}
+	case drawn:
+		return []string{start, two,
+			t.Say("Places are earlier marks by their numbers, or the panel's sharp corners. Where no tapes are given, measure down, and around from where the level row meets the panel's left edge.")}
+	case rows:
+		return []string{
+			t.Say("Work panel by panel, with the panel flat and its right side up. Measure how far down along the cloth from the waist seam at both side seams and in the middle, and lay the row's paper strip or a tape through the dots."),
+			t.Say("Set the first mark at its distance along the row from the panel's left seam, then step on. Steps run along the row, also where it curves."),
+			strips,
+		}
+	}
+	return []string{
+		t.Say("Work panel by panel, with the panel flat and its right side up, from the first number on."),
+		two,
+		t.Say("Places are earlier marks by their numbers, or the panel's corners and the middles of its edges: “waist left” is where the waist seam meets the left side seam."),
+		t.Say("Down and around check it: along the cloth from the waist seam, and along the row from the left seam."),
+	}
+}
+
+// rowTable lists the rows of a panel.
+func (t Text) rowTable(panel int) Table {
+	out := Table{
+		Heads: []string{t.Say("row"), t.Say("down"), t.Say("marks"), t.Say("first from the left"), t.Say("step")},
+		Right: []bool{true, true, true, true, true},
+	}
+	for _, r := range t.Strewn.Layout.Rows {
+		if r.Panel == panel+1 {
+			out.Rows = append(out.Rows, []string{strconv.Itoa(r.Row), t.Length(r.Down), strconv.Itoa(r.Marks), t.Length(r.First), t.Length(r.Step)})
+		}
+	}
+	return out
+}
+
+// tapeTable lists the marks of a panel.
+func (t Text) tapeTable(panel int, list []stage.Tapes) Table {
+	out := Table{
+		Heads: []string{t.Say("mark"), t.Say("cutout"), t.Say("first place"), "", t.Say("second place"), "", t.Say("down"), t.Say("around")},
+		Right: []bool{true, false, true, true, true, true, true, true},
+	}
+	for i, m := range t.Strewn.Layout.Placements {
+		if m.Point.Panel != panel {
+			continue
+		}
+		row := []string{strconv.Itoa(i + 1), t.Mix.Name(m.Kind), "", "", "", "", t.Length(m.Down), t.Length(m.Around)}
+		if list[i].Finds() {
+			for k, f := range list[i].From {
+				row[2+2*k], row[3+2*k] = t.place(f), geom.Length(list[i].Length[k]).In(t.Unit)
+			}
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	return out
+}

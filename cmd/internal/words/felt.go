@@ -1,0 +1,136 @@
+package words
+
+import (
+	"math"
+	"slices"
+	"strings"
+
+	"strew/cmd/internal/stage"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/render"
+	"strew/sheet"
+)
+
+// feltToBuy says what to buy of each felt, and why that much.
+func (t Text) feltToBuy() []string {
+	var out []string
+	for _, n := range t.Laid.Lay.Needs {
+		if t.Project.Sheets[n.Stock].Roll {
+			out = append(out, t.roll(n))
+		} else {
+			out = append(out, t.sheets(n))
+		}
+	}
+	return out
+}
+
+func (t Text) roll(n sheet.Need) string {
+	s := t.Project.Sheets[n.Stock]
+	length := t.feltLength(t.Laid.RollLength(n))
+	if bound := t.bound(n); bound != "" {
+		return t.Say("%s, %s: %s of %s (%s)", s.Name, n.Colour, length, geom.Length(s.Width), bound)
+	}
+	return t.Say("%s, %s: %s of %s", s.Name, n.Colour, length, geom.Length(s.Width))
+}
+
+func (t Text) sheets(n sheet.Need) string {
+	why := t.Say("%d needed", n.Sheets)
+	if n.Drawer > 0 {
+		why = t.Say("%d needed, %d from the drawer", n.Sheets, n.Drawer)
+	}
+	if bound := t.bound(n); bound != "" {
+		why = t.Say("%s; %s", why, bound)
+	}
+	return t.Say("%s  %s, %s (%s)", columns(n.Buy), t.Project.Sheets[n.Stock].Name, n.Colour, why)
+}
+
+// bound says what is proven about less felt; "" where nothing is, as where
+// several kinds of sheet share the work.
+func (t Text) bound(n sheet.Need) string {
+	if t.Project.Sheets[n.Stock].Roll {
+		switch {
+		case n.AtLeast <= 0:
+			return ""
+		case float64(n.AtLeast) > t.Laid.RollLength(n)-1:
+			return t.Say("less is impossible")
+		}
+		return t.Say("less than %s is impossible", geom.Length(n.AtLeast))
+	}
+	switch {
+	case n.AtLeast == 0 || n.Sheets < 2:
+		return ""
+	case n.AtLeast >= n.Sheets:
+		return t.Say("fewer than %d is impossible", n.Sheets)
+	}
+	return t.Say("%d might be enough", n.Sheets-1)
+}
+
+// feltLength writes a length of felt as it is asked for at the counter, rounded
+// up: whole centimetres, as metres from one metre on, or half inches. Half a
+// millimetre over does not count: felt gives more.
+func (t Text) feltLength(mm float64) string {
+	if t.Unit == geom.Inch {
+		return geom.Length(math.Ceil((mm-0.5)/12.7) * 12.7).In(geom.Inch)
+	}
+	cm := math.Ceil((mm - 0.5) / 10)
+	if cm < 100 {
+		return number(cm) + " cm"
+	}
+	return number(cm/100) + " m"
+}
+
+// mostTold is how many remnants the short answer names.
+const mostTold = 3
+
+// largestLeft names the largest pieces of felt that are left.
+func (t Text) largestLeft() []string {
+	all := t.Laid.Remnants()
+	var out []string
+	for _, r := range all[:min(len(all), mostTold)] {
+		out = append(out, t.remnants(r))
+	}
+	if more := len(all) - mostTold; more > 0 {
+		out = append(out, t.Many(more, "and %d smaller size, listed in shopping.md", "and %d smaller sizes, listed in shopping.md"))
+	}
+	return out
+}
+
+// remnants says what is left over: "a piece of 12 cm × 21 cm on sheet 3 of
+// craft felt A4, #d9a521".
+func (t Text) remnants(r stage.Remnants) string {
+	s := t.Project.Sheets[r.Stock]
+	pieces := say.Many(len(r.Sheets), "a piece of %[2]s × %[3]s", "%[1]d pieces of %[2]s × %[3]s", geom.Length(r.Box.Width()), geom.Length(r.Box.Height()))
+	on := slices.Compact(slices.Clone(r.Sheets))
+	switch {
+	case s.Roll:
+		return t.Say("%s of %s, %s", pieces, s.Name, r.Colour)
+	case len(on) == 1:
+		return t.Say("%s on sheet %d of %s, %s", pieces, on[0], s.Name, r.Colour)
+	}
+	return t.Say("%s on sheets %s of %s, %s", pieces, render.Runs(on), s.Name, r.Colour)
+}
+
+// feltShort says in a few words what felt is needed.
+func (t Text) feltShort() string {
+	need, buy, length := 0, 0, 0.0
+	for _, n := range t.Laid.Lay.Needs {
+		if t.Project.Sheets[n.Stock].Roll {
+			length += t.Laid.RollLength(n)
+			continue
+		}
+		need += n.Sheets
+		buy += n.Buy
+	}
+	var out []string
+	if need > 0 {
+		out = append(out, t.Say("%s, %d to buy", say.Many(need, "%d sheet", "%d sheets"), buy))
+	}
+	if length > 0 {
+		out = append(out, t.Say("%s of felt by the length", t.feltLength(length)))
+	}
+	if len(out) == 0 {
+		return t.Say("no felt")
+	}
+	return strings.Join(out, ", ")
+}

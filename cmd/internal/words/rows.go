@@ -1,0 +1,130 @@
+package words
+
+import (
+	"math"
+	"strconv"
+
+	"strew/cmd/internal/stage"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/scatter"
+	"strew/scatter/skirt"
+)
+
+// rows says how the marks run.
+func (t Text) rows() string {
+	l := t.Strewn.Layout
+	text := t.pattern()
+	if mixed := t.mixed(); mixed != "" {
+		text = t.Say("%s; %s", text, mixed)
+	}
+	if l.Repeat > 1 && len(l.Placements) > 1 {
+		text = t.Say("%s; the layout repeats %d times round", text, l.Repeat)
+	}
+	return text
+}
+
+func (t Text) pattern() string {
+	l := t.Strewn.Layout
+	if len(l.Rows) == 0 {
+		e := l.Evenness
+		return t.Say("loose polka, %s to mark in all at a spacing of %s; nearest neighbours at least %s apart, %s on average; widest bare spot %s across, %s",
+			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.BaldRadius), t.baldAt())
+	}
+	name := t.Say("grid")
+	switch scatter.Pattern(t.Project.Scatter.Pattern) {
+	case scatter.HemBand:
+		name = t.Say("hem band")
+	case scatter.Polka:
+		name = t.Say("polka")
+	}
+	r := rowsOf(l)
+	length := func(mm float64) string { return t.Length(mm) }
+	count := func(n float64) string { return strconv.Itoa(int(n)) }
+	switch {
+	case len(l.Placements) == 1:
+		return t.Say("%s of a single cutout, %s", name, t.below(r.down.low))
+	case r.rows == 1:
+		return t.Say("%s, one row of %d, %s, %s from one to the next", name, int(r.marks.low), t.below(r.down.low), geom.Length(r.step.low))
+	}
+	return t.Say("%s, %d rows %s apart, from %s to %s; %s a row, %s from one to the next",
+		name, r.rows, geom.Length(l.RowSpacing), geom.Length(r.down.low), t.below(r.down.high),
+		t.span(count(r.marks.low), count(r.marks.high)), t.span(length(r.step.low), length(r.step.high)))
+}
+
+// rowSpans are the extremes of all rows.
+type rowSpans struct {
+	rows              int
+	down, step, marks span
+}
+
+type span struct{ low, high float64 }
+
+func (s *span) widen(v float64) { s.low, s.high = math.Min(s.low, v), math.Max(s.high, v) }
+
+func rowsOf(l scatter.Layout) rowSpans {
+	none := span{math.Inf(1), 0}
+	out := rowSpans{down: none, step: none, marks: none}
+	perRow := map[int]int{}
+	for _, r := range l.Rows {
+		out.down.widen(r.Down)
+		out.step.widen(r.Step)
+		perRow[r.Row] += r.Marks
+	}
+	for _, n := range perRow {
+		out.marks.widen(float64(n))
+	}
+	out.rows = len(perRow)
+	return out
+}
+
+// mixed says how well several motifs are mixed; "" of one. Chance alone makes
+// as many neighbours alike as Evenness tells.
+func (t Text) mixed() string {
+	e := t.Strewn.Layout.Evenness
+	switch {
+	case e.Neighbours == 0:
+		return ""
+	case float64(e.Alike) <= e.AlikeByChance:
+		return t.Say("the motifs are well mixed")
+	}
+	return t.Say("the motifs are mixed unevenly")
+}
+
+// baldAt says where the widest bare spot lies.
+func (t Text) baldAt() string {
+	at := t.Strewn.Layout.Evenness.BaldAt
+	where := t.below(t.Cloth.Surface.PlaceOf(at).Down)
+	if t.Cloth.Surface.Panels > 1 {
+		return t.Say("on panel %d, %s", at.Panel+1, where)
+	}
+	return where
+}
+
+// below says how far down something lies, and from where that counts.
+func (t Text) below(down float64) string {
+	if t.Cloth.Surface.Cut == skirt.Outline {
+		return t.Say("%s below the top of the drawing", geom.Length(down))
+	}
+	return t.Say("%s below the waist seam", geom.Length(down))
+}
+
+// yielded says where the cloth holds less than the felt would yield; "" where it
+// does not.
+func (t Text) yielded() string {
+	placed, _ := t.Totals()
+	if placed >= t.Strewn.Yields {
+		return ""
+	}
+	felt := say.New("felt for %s", t.money(t.Project.Scatter.Budget))
+	if n := t.Project.Scatter.Sheets; n > 0 {
+		felt = say.Many(n, "%d sheet of felt", "%d sheets of felt")
+	}
+	return t.Say("%s would yield %d cutouts, and %d is the most found to fit on the cloth", felt, t.Strewn.Yields, placed)
+}
+
+// upright is the mark's turn against its own upright, radians: its top toward the
+// waist along the cloth.
+func upright(c stage.Cloth, m scatter.Placement) float64 {
+	return m.Turn - c.Surface.Upright(m.Point.At)
+}

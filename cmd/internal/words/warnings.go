@@ -1,0 +1,210 @@
+package words
+
+import (
+	"strings"
+
+	"strew/cmd/internal/stage"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/render/scene"
+	"strew/scatter/skirt"
+)
+
+// Warnings says what a maker should know before she cuts: what the project, the
+// drawings and the stages have to tell, then what the whole plan shows.
+func (t Text) Warnings() []string {
+	out := append([]string{}, t.Project.Notes...)
+	for _, notes := range [][]stage.Note{t.Mix.Notes, t.Cloth.Notes} {
+		for _, n := range notes {
+			out = append(out, t.Message(n.Text))
+		}
+	}
+	out = append(out, t.Strewn.Layout.Notes...)
+	for _, some := range [][]string{
+		t.showingPatches(), t.stopped(), t.uncut(), t.missingLetters(), t.faults(), t.lopsided(), t.clothFaults(), t.separatePieces(),
+	} {
+		out = append(out, some...)
+	}
+	return out
+}
+
+// showingPatches names patches that show behind their cutouts.
+func (t Text) showingPatches() []string {
+	var out []string
+	b := t.Project.Backing
+	for m, of := range t.Mix.Backs {
+		if of < 0 || b.Size == 0 {
+			continue
+		}
+		hidden := t.Mix.Hidden(of, b.Shape)
+		if b.Size <= hidden+geom.Touch {
+			continue
+		}
+		shape := say.New("square")
+		if b.Shape == "round" {
+			shape = say.New("round")
+		}
+		out = append(out, t.Say("backing.size: a %s patch of %s shows behind %s, where %s is the widest that stays hidden at any turn; write size = \"auto\" or less",
+			shape, geom.Length(t.Mix.Measures[m].Width), t.Mix.Motifs[of].Name, geom.Length(hidden)))
+	}
+	return out
+}
+
+// stopped says what was not finished, or holds less than it might.
+func (t Text) stopped() []string {
+	var out []string
+	if t.Laid.Lay.Stopped {
+		out = append(out, t.Say("the lay was stopped early and is the best found so far; a full run may need less felt"))
+	}
+	if y := t.yielded(); y != "" {
+		out = append(out, y)
+	}
+	return out
+}
+
+// uncut names what is not cut at all.
+func (t Text) uncut() []string {
+	var out []string
+	for i, c := range t.Counts {
+		if c.Cut() == 0 && !t.Mix.IsPatch(i) {
+			out = append(out, t.Say("%s: none: its share is less than one cutout", t.Mix.Name(i)))
+		}
+	}
+	if t.LayOnly {
+		for _, m := range t.Project.Motifs {
+			if m.Cut == 0 {
+				out = append(out, t.Say("%s: it has no cut number, so none is laid", m.Name))
+			}
+		}
+	}
+	return out
+}
+
+// missingLetters names the letters of names that drawings cannot show.
+func (t Text) missingLetters() []string {
+	names := []string{t.Project.Title}
+	for _, m := range t.Project.Motifs {
+		names = append(names, m.Name)
+	}
+	for _, s := range t.Project.Sheets {
+		names = append(names, s.Name)
+	}
+	var out []string
+	for _, name := range sortedOnce(names) {
+		if lacks := scene.Regular.Missing(name); len(lacks) > 0 {
+			out = append(out, t.Say("%s: the font of the drawings lacks %s and shows a hollow square for each; the lists and plan.json have them", name, strings.Join(strings.Split(string(lacks), ""), " ")))
+		}
+	}
+	return out
+}
+
+// faults says what is hard to cut: of a motif in several sizes, in the smallest.
+func (t Text) faults() []string {
+	var out []string
+	for m, kind := range t.smallest() {
+		if kind < 0 {
+			continue
+		}
+		if faults := t.Mix.Measures[m].Faults(t.Mix.Kinds[kind].Size); len(faults) > 0 {
+			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(faults, "; ")))
+		}
+	}
+	return out
+}
+
+// smallest returns for each motif the kind of its smallest size that is cut, -1
+// for none.
+func (t Text) smallest() []int {
+	out := make([]int, len(t.Mix.Motifs))
+	for i := range out {
+		out[i] = -1
+	}
+	for i, k := range t.Mix.Kinds {
+		if t.Counts[i].Cut() == 0 {
+			continue
+		}
+		if j := out[k.Motif]; j < 0 || k.Size < t.Mix.Kinds[j].Size {
+			out[k.Motif] = i
+		}
+	}
+	return out
+}
+
+// largest is the largest size in which a motif is cut: where a lopsided outline
+// shows most.
+func (t Text) largest(motif int) float64 {
+	size := 0.0
+	for i, k := range t.Mix.Kinds {
+		if k.Motif == motif && t.Counts[i].Cut() > 0 {
+			size = max(size, k.Size)
+		}
+	}
+	return size
+}
+
+// lopsided names the motifs that come out mirrored where they are traced on the
+// back with the template the wrong way up.
+func (t Text) lopsided() []string {
+	if !t.Project.Cutting.TraceBack {
+		return nil
+	}
+	var names []string
+	for m, kind := range t.smallest() {
+		if kind >= 0 && t.Mix.Motifs[m].Lopsided(t.largest(m)) {
+			names = append(names, t.Mix.Motifs[m].Name)
+		}
+	}
+	switch len(names) {
+	case 0:
+		return nil
+	case 1:
+		return []string{t.Say("%s: not its own mirror image; as cutting.trace_on is \"back\", draw round the template turned over, as the lay drawings show it, or the cutouts come out mirrored", names[0])}
+	}
+	return []string{t.Say("%s: not their own mirror images; as cutting.trace_on is \"back\", draw round the templates turned over, as the lay drawings show them, or the cutouts come out mirrored", say.Words(names))}
+}
+
+// clothFaults says what cloth and felt do to one another, and whether the skirt
+// goes on.
+func (t Text) clothFaults() []string {
+	if t.LayOnly {
+		return nil
+	}
+	var out []string
+	s := t.Cloth.Surface
+	for _, f := range t.Cloth.Fabric {
+		if f.Part == stage.Net && f.Pieces > s.Panels {
+			out = append(out, t.Say("the net is too narrow for a panel in one piece: each layer is sewn from %d pieces, so expect %s that the layout does not show",
+				f.Pieces, say.Many(f.Pieces-s.Panels, "%d seam", "%d seams")))
+		}
+	}
+	for _, c := range t.Contrasts() {
+		if c.DeltaE < stage.HardlyShows {
+			out = append(out, Contrast(t.Printer, c))
+		}
+	}
+	if heavy := t.heavy(); heavy != "" {
+		out = append(out, heavy)
+	}
+	if hip := t.Project.Skirt.Hip; s.Cut == skirt.Rectangle && s.Girth(0) < hip {
+		out = append(out, t.Say("the layer is %s round and the hips are %s: it does not go over them; raise skirt.fullness", geom.Length(s.Girth(0)), geom.Length(hip)))
+	}
+	return out
+}
+
+// separatePieces names motifs that fall apart into pieces of one felt.
+func (t Text) separatePieces() []string {
+	var out []string
+	for _, m := range t.Mix.Motifs {
+		colours := map[string]int{}
+		for _, pc := range m.Pieces {
+			colours[pc.Colour]++
+		}
+		for _, pc := range m.Pieces {
+			if n := colours[pc.Colour]; n > 1 {
+				out = append(out, t.Say("%s: it falls into %d separate pieces of the same felt, %s; join them in the drawing if they are one", m.Name, n, pc.Colour))
+				colours[pc.Colour] = 0
+			}
+		}
+	}
+	return out
+}
