@@ -7,10 +7,12 @@ import (
 )
 
 // board keeps what is already on a page, so that labels can keep clear of it.
-// What lies on it is filed by the square cells of a grid that it touches.
+// What lies on it is filed by the square cells of a grid that it touches; what
+// lies off the page is left out, since neither a label nor a leader goes there.
 type board struct {
-	page  geom.Box
-	cells map[[2]int][]thing
+	page       geom.Box
+	cols, rows int       // of the grid, which covers the page and a cell round it
+	cells      [][]thing // row by row
 }
 
 // thing is a box or a straight line on the board.
@@ -32,49 +34,42 @@ const (
 // cellSide is the side of a cell in millimetres: some label's length.
 const cellSide = 5.0
 
-func newBoard(page geom.Box) *board { return &board{page, map[[2]int][]thing{}} }
+func newBoard(page geom.Box) *board {
+	side := func(long float64) int { return max(1, int(math.Ceil(long/cellSide))) + 2 }
+	b := &board{page: page, cols: side(page.Width()), rows: side(page.Height())}
+	b.cells = make([][]thing, b.cols*b.rows)
+	return b
+}
 
 // clone returns a board with the same things on it, to try a layout.
 func (b *board) clone() *board {
-	c := newBoard(b.page)
-	for at, things := range b.cells {
-		c.cells[at] = things[:len(things):len(things)]
+	c := *b
+	c.cells = make([][]thing, len(b.cells))
+	for i, things := range b.cells {
+		c.cells[i] = things[:len(things):len(things)]
 	}
-	return c
+	return &c
+}
+
+// cellRange is the cells that a box touches, as far as they are on the grid:
+// columns from left to right and rows from top to bottom, all included.
+type cellRange struct{ left, right, top, bottom int }
+
+func (b *board) touched(box geom.Box) cellRange {
+	cell := func(v, first float64) int { return int(math.Floor((v-first)/cellSide)) + 1 }
+	return cellRange{
+		max(0, cell(box.Min.X, b.page.Min.X)), min(b.cols-1, cell(box.Max.X, b.page.Min.X)),
+		max(0, cell(box.Min.Y, b.page.Min.Y)), min(b.rows-1, cell(box.Max.Y, b.page.Min.Y)),
+	}
 }
 
 func (b *board) file(t thing) {
-	b.within(t.box, func(at [2]int) bool {
-		b.cells[at] = append(b.cells[at], t)
-		return true
-	})
-}
-
-// within calls yield for every cell that the box touches, until it says false.
-func (b *board) within(box geom.Box, yield func(at [2]int) bool) {
-	cell := func(f float64) int { return int(math.Floor(f / cellSide)) }
-	for x := cell(box.Min.X); x <= cell(box.Max.X); x++ {
-		for y := cell(box.Min.Y); y <= cell(box.Max.Y); y++ {
-			if !yield([2]int{x, y}) {
-				return
-			}
+	r := b.touched(t.box)
+	for y := r.top; y <= r.bottom; y++ {
+		for x := r.left; x <= r.right; x++ {
+			b.cells[y*b.cols+x] = append(b.cells[y*b.cols+x], t)
 		}
 	}
-}
-
-// none reports whether no thing within reach of the box is hit.
-func (b *board) none(box geom.Box, reach float64, hit func(thing) bool) bool {
-	free := true
-	b.within(box.Grow(reach), func(at [2]int) bool {
-		for _, t := range b.cells[at] {
-			if hit(t) {
-				free = false
-				return false
-			}
-		}
-		return true
-	})
-	return free
 }
 
 // take puts boxes of labels or furniture on the board.
@@ -100,45 +95,78 @@ func (b *board) line(k obstacle, p, q geom.Vec) {
 // free reports whether a label may lie in all of the boxes.
 func (b *board) free(boxes ...geom.Box) bool {
 	for _, box := range boxes {
-		if !b.fits(box, box.Centre(), onlyFree) {
+		if b.grade(box, box.Centre()) < onlyFree {
 			return false
 		}
 	}
 	return true
 }
 
-// fits reports whether the label of the point at may lie in box.
-func (b *board) fits(box geom.Box, at geom.Vec, c care) bool {
+// grade returns how well the label of the point at would lie in the box.
+func (b *board) grade(box geom.Box, at geom.Vec) grade {
 	if box.Min.X < b.page.Min.X || box.Min.Y < b.page.Min.Y || box.Max.X > b.page.Max.X || box.Max.Y > b.page.Max.Y {
-		return false
+		return notFree
 	}
-	return b.none(box, lonely, func(t thing) bool {
-		switch t.kind {
-		case taken:
-			return overlap(box, t.box, gapLabel)
-		case spot:
-			return overlap(box, t.box, 0) || c >= andClear && overlap(box, t.box, lonely) && !t.box.Contains(at)
-		case drawn:
-			return c >= andOff && strikes(box, t.line, gapLabel/2)
+	best := andOff
+	r := b.touched(box.Grow(lonely))
+	for y := r.top; y <= r.bottom; y++ {
+		for x := r.left; x <= r.right; x++ {
+			things := b.cells[y*b.cols+x]
+			for i := range things {
+				t := &things[i]
+				switch t.kind {
+				case taken:
+					if overlap(box, t.box, gapLabel) {
+						return notFree
+					}
+				case spot:
+					if overlap(box, t.box, 0) {
+						return notFree
+					}
+					if best > onlyFree && overlap(box, t.box, lonely) && !t.box.Contains(at) {
+						best = onlyFree
+					}
+				case drawn:
+					if best == andOff && strikes(box, t.box, t.line, gapLabel/2) {
+						best = andClear
+					}
+				case leading:
+					if strikes(box, t.box, t.line, gapLabel/2) {
+						return notFree
+					}
+				}
+			}
 		}
-		return strikes(box, t.line, gapLabel/2)
-	})
+	}
+	return best
 }
 
 // open reports whether a leader that starts at its point from crosses no
 // label, no other leader and no other point's cross.
 func (b *board) open(leader [2]geom.Vec, from geom.Vec) bool {
-	return b.none(geom.BoxOf(leader[0], leader[1]), gapLabel, func(t thing) bool {
-		switch t.kind {
-		case taken:
-			return strikes(t.box, leader, gapLabel/2)
-		case spot:
-			return !t.box.Contains(from) && strikes(t.box, leader, 0)
-		case leading:
-			return geom.SegmentsCross(leader[0], leader[1], t.line[0], t.line[1])
+	round := geom.BoxOf(leader[0], leader[1])
+	r := b.touched(round.Grow(gapLabel))
+	for y := r.top; y <= r.bottom; y++ {
+		for x := r.left; x <= r.right; x++ {
+			things := b.cells[y*b.cols+x]
+			for i := range things {
+				t := &things[i]
+				hit := false
+				switch t.kind {
+				case taken:
+					hit = strikes(t.box, round, leader, gapLabel/2)
+				case spot:
+					hit = !t.box.Contains(from) && strikes(t.box, round, leader, 0)
+				case leading:
+					hit = geom.SegmentsCross(leader[0], leader[1], t.line[0], t.line[1])
+				}
+				if hit {
+					return false
+				}
+			}
 		}
-		return false
-	})
+	}
+	return true
 }
 
 // overlap reports whether two boxes come nearer than gap to one another in
@@ -147,9 +175,10 @@ func overlap(a, b geom.Box, gap float64) bool {
 	return a.Min.X < b.Max.X+gap && b.Min.X < a.Max.X+gap && a.Min.Y < b.Max.Y+gap && b.Min.Y < a.Max.Y+gap
 }
 
-// strikes reports whether the straight line comes within gap of the box.
-func strikes(box geom.Box, s [2]geom.Vec, gap float64) bool {
-	if !overlap(box, geom.BoxOf(s[0], s[1]), gap) {
+// strikes reports whether the straight line s, which round is the box of, comes
+// within gap of the box.
+func strikes(box, round geom.Box, s [2]geom.Vec, gap float64) bool {
+	if !overlap(box, round, gap) {
 		return false
 	}
 	g := box.Grow(gap)

@@ -113,9 +113,9 @@ type tick struct {
 }
 
 func (p Part) strips(marks []Mark) []strip {
-	guides := p.guides(marks)
+	here := p.here(marks)
 	var out []strip
-	for _, g := range guides {
+	for _, g := range p.guides(here) {
 		if g.row == 0 {
 			continue
 		}
@@ -133,7 +133,7 @@ func (p Part) strips(marks []Mark) []strip {
 		if !right {
 			s.end = "repeat"
 		}
-		for _, l := range p.here(marks) {
+		for _, l := range here {
 			if l.mark.Row == g.row {
 				u := float64(l.mark.Point.Panel) + p.share(l.mark.Point)
 				at := (u - p.from) * girth

@@ -152,23 +152,38 @@ type lying struct {
 // placing returns the map from the motif's own frame to the stretch's.
 func (l lying) placing() geom.Affine { return geom.Placing(l.at, l.turn, l.mark.Size, false) }
 
-// marks returns all marks of which any part may show in the stretch, in their
+// lying returns all marks of which any part may show in the stretch, in their
 // order; one that straddles a seam at which the stretch ends shows at both ends.
-func (s stretch) marks(all []Mark) []lying {
+func (s stretch) lying(all []Mark) []lying {
 	if s.drawn() {
-		return s.marksDrawn(all)
+		return s.lyingDrawn(all)
 	}
 	n := s.surface.Panels
 	ends := [2][2]geom.Vec{{s.at(s.from, 0), s.at(s.from, s.surface.Drop)}, {s.at(s.to, 0), s.at(s.to, s.surface.Drop)}}
+	type shownPanel struct {
+		k    int
+		move geom.Affine
+		turn float64
+	}
+	byPanel := make([][]shownPanel, max(1, n))
+	for k := int(math.Floor(s.from)) - 1; float64(k) <= s.to; k++ {
+		own := (k%len(byPanel) + len(byPanel)) % len(byPanel)
+		byPanel[own] = append(byPanel[own], shownPanel{k, s.onto(k), s.turnOf(k)})
+	}
+	reaches := map[*motif.Motif]float64{}
 	var out []lying
 	for _, m := range all {
-		reach := m.Motif.Reach() * m.Size
-		for k := int(math.Floor(s.from)) - 1; float64(k) <= s.to; k++ {
-			if ((k-m.Point.Panel)%n+n)%n != 0 {
-				continue
-			}
-			move := s.onto(k)
-			u := float64(k) + s.share(m.Point)
+		shown := byPanel[m.Point.Panel]
+		if len(shown) == 0 {
+			continue
+		}
+		if _, is := reaches[m.Motif]; !is {
+			reaches[m.Motif] = m.Motif.Reach()
+		}
+		reach, share := reaches[m.Motif]*m.Size, s.share(m.Point)
+		for _, p := range shown {
+			k, move := p.k, p.move
+			u := float64(k) + share
 			at := move.Apply(m.Point.At)
 			here := u >= s.from && u < s.to || u == s.to && s.to == float64(k+1) && !s.whole()
 			if !here {
@@ -181,7 +196,7 @@ func (s stretch) marks(all []Mark) []lying {
 					continue
 				}
 			}
-			out = append(out, lying{m, at, m.Turn + s.turnOf(k), here})
+			out = append(out, lying{m, at, m.Turn + p.turn, here})
 		}
 	}
 	return out

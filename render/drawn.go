@@ -155,8 +155,8 @@ func (s stretch) cuts() []scene.Line {
 	return out
 }
 
-// marksDrawn is marks on a drawn panel: none reaches in from another one.
-func (s stretch) marksDrawn(all []Mark) []lying {
+// lyingDrawn is lying on a drawn panel: none reaches in from another one.
+func (s stretch) lyingDrawn(all []Mark) []lying {
 	k := s.panel(s.from)
 	left, right, cut := s.strip()
 	var out []lying

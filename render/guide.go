@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"strings"
@@ -21,57 +22,39 @@ import (
 type Guide struct {
 	Pages []*scene.Scene // the first tells how to use it
 	Parts []Part         // what of the cloth is on them
-	tiles []placedTile
+	Tiles []Tile         // what is where on every page that shows cloth
 }
 
-// placedTile tells where in its part a page's window lies: the part's frame
-// moved by toPage is the page.
-type placedTile struct {
-	page, part int
-	name       string
-	toPage     geom.Vec
-	frame      geom.Box
-	joins      []JoinMark
-	here       []lyingOn
+// Tile is a page's window on a part of the cloth. Places on the page are in
+// millimetres from its top left corner; the part's own frame moved by ToPage is
+// the page's.
+type Tile struct {
+	Page, Part    int // indexes into Pages and Parts
+	Name          string
+	ToPage        geom.Vec
+	Frame         geom.Box         // where on the page the window is
+	Marks         map[int]geom.Vec // glue points by the marks' numbers, of crosses shown whole
+	Registrations []RegistrationMark
 }
 
-// TilePage tells where on a page of the guide things are drawn, in millimetres
-// from its top left corner.
-type TilePage struct {
-	Page, Part int // indexes into Pages and Parts
-	Name       string
-	Marks      map[int]geom.Vec // glue points by the marks' numbers
-	Joins      []JoinMark
-}
-
-// JoinMark is a ringed cross; the page it joins shows one of the same code.
-type JoinMark struct {
+// RegistrationMark is a ringed cross; the page it meets shows one of the same
+// code.
+type RegistrationMark struct {
 	Code string
 	At   geom.Vec
 }
 
-// Tiles returns what is where on every page that shows cloth.
-func (g Guide) Tiles() []TilePage {
-	out := make([]TilePage, len(g.tiles))
-	for i, t := range g.tiles {
-		out[i] = TilePage{Page: t.page, Part: t.part, Name: t.name, Marks: map[int]geom.Vec{}, Joins: t.joins}
-		for _, h := range t.here {
-			out[i].Marks[h.mark.Number] = h.at
-		}
-	}
-	return out
-}
-
 // MarkingGuide draws the marking guide on the cloth's paper. On large paper it
-// is one page. cautions are printed on the first page.
-func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
+// is one page. cautions are printed on the first page. Once the context ends the
+// guide is not finished.
+func MarkingGuide(ctx context.Context, c Cloth, marks []Mark, cautions []string) Guide {
 	g := Guide{Parts: c.Parts(marks)}
 	sheets := make([]*truePart, len(g.Parts))
 	for i, p := range g.Parts {
 		sheets[i] = c.truePart(p, marks)
 	}
 	if c.Paper.Name == Large {
-		g.large(c, sheets, cautions)
+		g.large(ctx, c, sheets, cautions)
 		return g
 	}
 	grids := make([]grid, len(sheets))
@@ -83,7 +66,7 @@ func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
 	}
 	g.Pages = []*scene.Scene{c.firstPage(sheets, grids, pages, cautions)}
 	for i, t := range sheets {
-		g.tiled(c, t, grids[i], i)
+		g.tiled(ctx, c, t, grids[i], i)
 	}
 	return g
 }
@@ -92,15 +75,15 @@ func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
 // where on it things lie.
 type truePart struct {
 	Part
-	view   view
-	here   []lyingOn
-	ops    []scene.Op // lines and outlines; no words, no crosses
-	lines  []named    // lines that are named where they show
-	box    geom.Box   // of the cloth with its allowances
-	marks  []geom.Box // what must be printed of each mark
-	hem    []geom.Box
-	waist  []geom.Box
-	inside []geom.Box // points all over the cloth
+	view    view
+	here    []lyingOn
+	drawing scene.Windows // lines and outlines; no words, no crosses
+	lines   []named       // lines that are named where they show
+	box     geom.Box      // of the cloth with its allowances
+	marks   []geom.Box    // what must be printed of each mark
+	hem     []geom.Box
+	waist   []geom.Box
+	inside  []geom.Box // points all over the cloth
 }
 
 // named is a line with its name.
@@ -110,15 +93,15 @@ type named struct {
 }
 
 func (c Cloth) truePart(p Part, marks []Mark) *truePart {
-	t := &truePart{Part: p, view: view{p.stretch, 1, geom.Identity()}}
-	t.ops = t.view.underlay(marks)
-	t.ops = append(t.ops, t.view.edges()...)
+	t := &truePart{Part: p, view: view{stretch: p.stretch, scale: 1, toPage: geom.Identity(), on: p.contents(marks)}}
+	ops := append(t.view.underlay(), t.view.edges()...)
 	t.box = p.box()
 	for _, line := range p.cutEdges(c.SeamAllowance) {
-		t.ops = append(t.ops, scene.Stroke{Lines: scene.Open(line...), Width: scene.Points(lineFine), Colour: ink()})
+		ops = append(ops, scene.Stroke{Lines: scene.Open(line...), Width: scene.Points(lineFine), Colour: ink()})
 		t.lines = append(t.lines, named{"cut edge", line})
 		t.box = t.box.Union(geom.BoxOf(line...))
 	}
+	t.drawing = scene.NewWindows(ops)
 	t.box = t.box.Grow(1)
 	drop := p.surface.Drop
 	if p.drawn() {
@@ -129,12 +112,12 @@ func (c Cloth) truePart(p Part, marks []Mark) *truePart {
 		t.lines = append(t.lines, t.sides()...)
 		t.hem, t.waist = steps(hem), steps(waist)
 	}
-	for _, g := range p.guides(marks) {
+	for _, g := range t.view.on.guides {
 		for _, line := range t.view.onCloth(g.down) {
 			t.lines = append(t.lines, named{g.text(c.unit()) + " " + p.below(), line})
 		}
 	}
-	for _, l := range p.marks(marks) {
+	for _, l := range t.view.on.marks {
 		if !l.here {
 			continue
 		}
@@ -223,11 +206,8 @@ func (t *truePart) shown(g grid) []bool {
 	share := func(edge []geom.Box) float64 {
 		n := 0
 		for _, b := range edge {
-			at := geom.Box{Min: b.Centre(), Max: b.Centre()}
-			for i, hit := range g.hit([]geom.Box{at}) {
-				if hit && out[i] {
-					n++
-				}
+			if out[g.cellAt(b.Centre())] {
+				n++
 			}
 		}
 		return float64(n) / float64(len(edge))
@@ -285,12 +265,12 @@ func connected(set []bool, cols int) bool {
 }
 
 // tiled draws the pages of one part.
-func (g *Guide) tiled(c Cloth, t *truePart, gr grid, part int) {
+func (g *Guide) tiled(ctx context.Context, c Cloth, t *truePart, gr grid, part int) {
 	crosses := make([]geom.Box, len(t.here))
 	for i, h := range t.here {
 		crosses[i] = geom.Box{Min: h.at, Max: h.at}.Grow(truePen().cross)
 	}
-	joins := gr.joins(crosses)
+	meetings := gr.registrations(crosses)
 	words := fmt.Sprintf("%s  ·  %s", t.Name(), c.Title)
 	for row := range gr.rows {
 		for col := range gr.cols {
@@ -298,11 +278,11 @@ func (g *Guide) tiled(c Cloth, t *truePart, gr grid, part int) {
 				continue
 			}
 			page := gr.blank(col, row)
-			page.clip(t.ops)
-			page.join(gr, joins, col, row)
-			here := t.letter(&page)
+			page.clip(t.drawing)
+			page.register(gr, meetings, col, row)
+			here := t.letter(ctx, &page)
 			page.head(gr.name(col, row), words, "true size: print at 100 %")
-			g.tiles = append(g.tiles, placedTile{len(g.Pages), part, gr.name(col, row), page.toPage, page.frame, page.joins, here})
+			g.Tiles = append(g.Tiles, page.placed(len(g.Pages), part, gr.name(col, row), here))
 			g.Pages = append(g.Pages, page.Scene)
 		}
 	}
@@ -311,7 +291,7 @@ func (g *Guide) tiled(c Cloth, t *truePart, gr grid, part int) {
 // letter draws what of a part is set page by page: the crosses with their
 // numbers and the names of lines. It returns the marks of which the page shows
 // the whole cross.
-func (t *truePart) letter(page *tile) []lyingOn {
+func (t *truePart) letter(ctx context.Context, page *tile) []lyingOn {
 	b := newBoard(page.frame.Grow(-1))
 	b.take(page.taken...)
 	with := truePen()
@@ -334,7 +314,7 @@ func (t *truePart) letter(page *tile) []lyingOn {
 		}
 	}
 	page.Add(arms(here, with.cross))
-	numbers, _ := numberAll(b, here, with, false)
+	numbers, _ := numberAll(ctx, b, here, with, false)
 	page.Add(numbers...)
 	for _, op := range numbers {
 		switch o := op.(type) {
@@ -354,6 +334,15 @@ func (t *truePart) letter(page *tile) []lyingOn {
 		}
 	}
 	return here
+}
+
+// placed says where on the page things are.
+func (t *tile) placed(page, part int, name string, here []lyingOn) Tile {
+	out := Tile{Page: page, Part: part, Name: name, ToPage: t.toPage, Frame: t.frame, Marks: map[int]geom.Vec{}, Registrations: t.registrations}
+	for _, h := range here {
+		out.Marks[h.mark.Number] = h.at
+	}
+	return out
 }
 
 // arms draws a cross at every mark.
@@ -400,7 +389,7 @@ func nameLine(name string, line []geom.Vec, b *board) (scene.Text, bool) {
 }
 
 // large draws all parts on one page, below what tells how to use it.
-func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
+func (g *Guide) large(ctx context.Context, c Cloth, parts []*truePart, cautions []string) {
 	const gap = 15.0
 	cols, size := bestColumns(parts, gap)
 	width := math.Max(size.X, 180) + 2*marginPage
@@ -417,12 +406,12 @@ func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
 			page := tile{Scene: sc, window: t.box.Grow(partRoom)}
 			page.toPage = geom.Vec{X: x, Y: y}.Sub(page.window.Min)
 			page.frame = geom.Box{Min: geom.Vec{X: x, Y: y}, Max: page.window.Max.Add(page.toPage)}
-			sc.Add(scene.Shifted(t.ops, page.toPage, page.frame)...)
+			sc.Add(t.drawing.Shifted(page.toPage, page.frame)...)
 			name := scene.Text{At: page.frame.Min.Add(geom.Vec{Y: scene.Bold.Ascent(sizeTitle)}), Text: strings.ToUpper(t.Name()[:1]) + t.Name()[1:], Font: scene.Bold, Size: sizeTitle, Colour: ink()}
 			sc.Add(name)
 			page.taken = append(page.taken, name.Box())
-			here := t.letter(&page)
-			g.tiles = append(g.tiles, placedTile{0, first + i, "", page.toPage, page.frame, nil, here})
+			here := t.letter(ctx, &page)
+			g.Tiles = append(g.Tiles, page.placed(0, first+i, "", here))
 			x += page.frame.Width() + gap
 			high = math.Max(high, page.frame.Height())
 		}

@@ -175,7 +175,7 @@ func (c Cloth) overview(sc *scene.Scene, area geom.Box, parts []*truePart, grids
 		}
 		toPage := geom.Scaling(scale, scale).Then(geom.Translation(geom.Vec{X: x, Y: y}.Sub(boxes[i].Min.Mul(scale))))
 		sc.Add(scene.Text{At: geom.Vec{X: x, Y: y - 1.5}, Text: scene.Bold.Shorten("How the pages lie: "+t.Name(), sizeText, math.Max(30, big.X*scale)), Font: scene.Bold, Size: sizeText, Colour: ink()})
-		v := view{t.stretch, scale, toPage}
+		v := view{stretch: t.stretch, scale: scale, toPage: toPage}
 		for _, r := range v.rings(0, v.surface.Drop) {
 			sc.Add(scene.Fill{Rings: []geom.Ring{r}, Colour: faint().Faded(0.14), EvenOdd: true})
 			if v.whole() {

@@ -82,7 +82,7 @@ func TestLeftOverIsDrawn(t *testing.T) {
 		LeftOver: []geom.Box{{Min: geom.Vec{X: 60}, Max: geom.Vec{X: 200, Y: 200}}}}
 	for _, mirrored := range []bool{false, true} {
 		l.Mirrored = mirrored
-		sc := CutSheet(l)
+		sc := CutSheet(t.Context(), l)
 		want := geom.Box{Min: geom.Vec{X: 60}, Max: geom.Vec{X: 200, Y: 200}}
 		if mirrored {
 			want = geom.Box{Max: geom.Vec{X: 140, Y: 200}}
@@ -128,7 +128,7 @@ func TestPagesHatchAllLeftOver(t *testing.T) {
 		Cuts:     []Cut{{Name: "square", Size: 1, Region: geom.Region{Outer: geom.Ring{{}, {X: 150}, {X: 150, Y: 100}, {Y: 100}}}}},
 		LeftOver: []geom.Box{{Min: geom.Vec{Y: 101}, Max: geom.Vec{X: 150, Y: 150}}}}
 	most := 0
-	for _, page := range LayPages("Meadow", []Lay{l}, nil) {
+	for _, page := range LayPages(t.Context(), "Meadow", []Lay{l}, nil) {
 		lines := 0
 		for _, op := range page.Ops {
 			c, ok := op.(scene.Clip)

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -12,8 +13,9 @@ import (
 // LayPages draws every sheet's lay at true size: a first page that tells which
 // sheet is on which pages, then each sheet on one page where the paper holds
 // it, else on several that overlap. Of a sheet only the part with pieces is
-// printed. On large paper each sheet is a page, and there is no first page.
-func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
+// printed. On large paper each sheet is a page, and there is no first page. Once
+// the context ends the pages are not finished.
+func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) []*scene.Scene {
 	if len(lays) == 0 {
 		return nil
 	}
@@ -22,15 +24,17 @@ func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
 	letter, pages := 0, 1
 	for _, l := range lays {
 		name, facts := l.words(unit)
-		drawing := CutSheet(l)
-		var need []geom.Box
+		drawing := CutSheet(ctx, l)
+		var need []needed
 		used := geom.EmptyBox()
 		for _, c := range l.Cuts {
 			g := c.Region
 			if l.Mirrored {
 				g = g.Transform(geom.Affine{A: -1, D: 1, E: l.Width})
 			}
-			need = append(need, drawnBoxes([]scene.Op{scene.Stroke{Lines: scene.Closed(g.Rings()...)}})...)
+			for _, l := range scene.Closed(g.Rings()...) {
+				need = append(need, needs(l))
+			}
 			used = used.Union(g.Box())
 		}
 		if paper.Name != Large && !used.IsEmpty() {
@@ -73,7 +77,7 @@ func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
 	}
 	room := geom.Box{Min: geom.Vec{X: marginPage, Y: y}, Max: geom.Vec{X: first.Width - marginPage, Y: first.Height - marginPage - ruleRoom}}
 	list := Table{Heads: []string{"sheet of felt", "colour", "", "printed on"}, Rows: rows}
-	rest, _ := list.draw(first, room)
+	rest, _ := list.draw(first, room, list.widths()[0])
 	testRule(first, geom.Vec{X: marginPage, Y: first.Height - marginPage})
 	if rest > 0 {
 		first.Add(scene.Text{At: geom.Vec{X: room.Max.X, Y: first.Height - marginPage}, Text: "and " + count(rest, "more sheet"), Size: sizeSmall, Anchor: scene.End, Colour: soft()})
@@ -87,13 +91,13 @@ func LayPages(title string, lays []Lay, cautions []string) []*scene.Scene {
 
 // cropped returns a drawing of the size of the box, with what lies beyond still in it:
 // a page that reaches past the box then shows all of that, not the part that begins inside.
-func cropped(s *scene.Scene, need []geom.Box, box geom.Box) (*scene.Scene, []geom.Box) {
+func cropped(s *scene.Scene, need []needed, box geom.Box) (*scene.Scene, []needed) {
 	move := box.Min.Mul(-1)
 	out := &scene.Scene{Width: box.Width(), Height: box.Height()}
-	out.Ops = scene.Shifted(s.Ops, move, geom.Box{Min: move, Max: move.Add(geom.Vec{X: s.Width, Y: s.Height})})
-	moved := make([]geom.Box, len(need))
-	for i, b := range need {
-		moved[i] = geom.Box{Min: b.Min.Add(move), Max: b.Max.Add(move)}
+	out.Ops = scene.NewWindows(s.Ops).Shifted(move, geom.Box{Min: move, Max: move.Add(geom.Vec{X: s.Width, Y: s.Height})})
+	moved := make([]needed, len(need))
+	for i, n := range need {
+		moved[i] = n.moved(move)
 	}
 	return out, moved
 }

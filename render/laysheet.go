@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -37,8 +38,9 @@ type Cut struct {
 // LaySheet draws where to cut on one sheet, on a page of the paper, or of twice
 // or four times its sides where the pieces would be too small for their
 // numbers: every outline true to shape, faintly filled in the felt's colour,
-// numbered in cutting order. Write it at SheetDPI.
-func LaySheet(l Lay) *scene.Scene {
+// numbered in cutting order. Write it at SheetDPI. Once the context ends the
+// numbers are not finished.
+func LaySheet(ctx context.Context, l Lay) *scene.Scene {
 	const m = marginPage
 	unit := Cloth{Unit: l.Unit}.unit()
 	groups := l.groups()
@@ -77,7 +79,7 @@ func LaySheet(l Lay) *scene.Scene {
 	if scale <= 0 {
 		return sc
 	}
-	l.draw(sc, geom.Vec{X: area.Centre().X - l.Width*scale/2, Y: area.Min.Y + (area.Height()-l.Height*scale)/3}, scale)
+	l.draw(ctx, sc, geom.Vec{X: area.Centre().X - l.Width*scale/2, Y: area.Min.Y + (area.Height()-l.Height*scale)/3}, scale)
 	scaleBar(sc, geom.Vec{X: m, Y: sc.Height - m - barHeight + 1}, scale, 50, unit)
 	listOf(groups, sc.Width-2*m, sc.Height*mostList).draw(sc, geom.Vec{X: m, Y: area.Max.Y + 1})
 	return sc
@@ -111,9 +113,9 @@ func (l Lay) crowded(scale float64) bool {
 
 // CutSheet draws the sheet alone at true size: the drawing is as large as the
 // sheet.
-func CutSheet(l Lay) *scene.Scene {
+func CutSheet(ctx context.Context, l Lay) *scene.Scene {
 	sc := &scene.Scene{Width: l.Width, Height: l.Height}
-	l.draw(sc, geom.Vec{}, 1)
+	l.draw(ctx, sc, geom.Vec{}, 1)
 	return sc
 }
 
@@ -146,7 +148,7 @@ func (l Lay) size(unit geom.Unit) (title, facts string) {
 }
 
 // draw draws the sheet with its top left corner at at.
-func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
+func (l Lay) draw(ctx context.Context, sc *scene.Scene, at geom.Vec, scale float64) {
 	toPage := geom.Scaling(scale, scale).Then(geom.Translation(at))
 	if l.Mirrored {
 		toPage = geom.Affine{A: -1, D: 1, E: l.Width}.Then(toPage)
@@ -176,13 +178,13 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 	}
-	sc.Add(numberPieces(b, pieces, middles)...)
+	sc.Add(numberPieces(ctx, b, pieces, middles)...)
 }
 
 // numberPieces writes each piece's number in its middle, that of its widest place,
 // as large as fits there; where not even the smallest fits, beside the piece,
 // on a leader if need be.
-func numberPieces(b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op {
+func numberPieces(ctx context.Context, b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op {
 	var ops []scene.Op
 	for _, g := range pieces {
 		for _, ring := range g.Rings() {
@@ -196,7 +198,7 @@ func numberPieces(b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op
 		placed := false
 		for size := float64(sizeSub); size >= sizeLeast && !placed; size -= 0.5 {
 			w := wanted{at: at, width: scene.Bold.Width(itoa(i+1), size), height: scene.Bold.CapHeight(size)}
-			if box := w.box(geom.Vec{}); b.fits(box, at, andOff) {
+			if box := w.box(geom.Vec{}); b.grade(box, at) == andOff {
 				ops = append(ops, numberAt(at, i+1, size))
 				b.take(box)
 				placed = true
@@ -206,7 +208,7 @@ func numberPieces(b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op
 			outside = append(outside, lyingOn{Mark{Number: i + 1}, at})
 		}
 	}
-	numbers, _ := numberAll(b, outside, mapPen(), true)
+	numbers, _ := numberAll(ctx, b, outside, mapPen(), true)
 	return append(ops, numbers...)
 }
 

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -22,12 +23,12 @@ func truePen() pen { return pen{3, 14} }
 // drawMap draws the cloth of the views with its marks in outline, numbered,
 // and labels what lies on it within the board. It returns the marks whose
 // glue points are shown, and whether the numbers can be read.
-func (c Cloth) drawMap(sc *scene.Scene, b *board, shown []view, marks []Mark, with pen) (here []lyingOn, legible bool) {
+func (c Cloth) drawMap(ctx context.Context, sc *scene.Scene, b *board, shown []view, with pen) (here []lyingOn, legible bool) {
 	for _, v := range shown {
-		sc.Add(v.underlay(marks)...)
+		sc.Add(v.underlay()...)
 	}
 	for _, v := range shown {
-		for _, l := range v.marks(marks) {
+		for _, l := range v.on.marks {
 			if l.here {
 				p := v.toPage.Apply(l.at)
 				here = append(here, lyingOn{l.mark, p})
@@ -45,32 +46,26 @@ func (c Cloth) drawMap(sc *scene.Scene, b *board, shown []view, marks []Mark, wi
 				b.take(chunks(t)...)
 			}
 		}
-		sc.Add(v.rowLabels(c, marks, b, with)...)
+		sc.Add(v.rowLabels(c, b, with)...)
 	}
-	var arms []scene.Line
-	for _, h := range here {
-		across, down := geom.Vec{X: with.cross}, geom.Vec{Y: with.cross}
-		arms = append(arms, scene.Open(h.at.Sub(across), h.at.Add(across))...)
-		arms = append(arms, scene.Open(h.at.Sub(down), h.at.Add(down))...)
-	}
-	sc.Add(scene.Stroke{Lines: arms, Width: scene.Points(lineFine), Colour: ink()})
-	numbers, legible := numberAll(b, here, with, false)
+	sc.Add(arms(here, with.cross))
+	numbers, legible := numberAll(ctx, b, here, with, false)
 	sc.Add(numbers...)
 	return here, legible
 }
 
 // mapRoom returns the room round each stretch for names and row labels.
-func (c Cloth) mapRoom(list []stretch, marks []Mark) room {
+func (c Cloth) mapRoom(list []stretch, on []contents) room {
 	rm := evenRoom(2)
 	if c.named() {
 		rm = evenRoom(5.5)
 	}
-	for _, s := range list {
+	for i, s := range list {
 		if s.whole() {
 			continue
 		}
 		long := 0.0
-		for _, g := range s.guides(marks) {
+		for _, g := range on[i].guides {
 			long = math.Max(long, scene.Regular.Width(g.text(c.unit()), sizeSmall)+3)
 		}
 		// Row labels run on from the rows over the left edge.
@@ -104,12 +99,12 @@ type lyingOn struct {
 }
 
 // underlay draws the rows and the faint outlines, within the cloth.
-func (v view) underlay(marks []Mark) []scene.Op {
+func (v view) underlay() []scene.Op {
 	var ops []scene.Op
-	for _, r := range v.guides(marks) {
+	for _, r := range v.on.guides {
 		ops = append(ops, scene.Stroke{Lines: scene.Open(v.line(r.down)...), Width: scene.Points(lineHair), Colour: faint()})
 	}
-	for _, l := range v.marks(marks) {
+	for _, l := range v.on.marks {
 		place := l.placing().Then(v.toPage)
 		for _, p := range l.mark.Motif.Pieces {
 			rings := p.Region.Transform(place).Rings()
@@ -141,10 +136,10 @@ const looseRow = 1.0
 
 // guides returns the rows in the stretch; where marks lie in no rows, lines
 // of equal depth every 10 cm, or 5 cm on a short cloth.
-func (s stretch) guides(marks []Mark) []guide {
+func (s stretch) guides(marks []lying) []guide {
 	depths := map[int][]float64{}
 	var rows []int
-	for _, l := range s.marks(marks) {
+	for _, l := range marks {
 		if l.mark.Row > 0 && l.here {
 			if depths[l.mark.Row] == nil {
 				rows = append(rows, l.mark.Row)
@@ -180,9 +175,9 @@ func (s stretch) guides(marks []Mark) []guide {
 // rowLabels writes at each row its number and depth: beyond the cloth's left
 // edge along the row, or above the row near the seam where the cloth closes
 // upon itself.
-func (v view) rowLabels(c Cloth, marks []Mark, b *board, with pen) []scene.Op {
+func (v view) rowLabels(c Cloth, b *board, with pen) []scene.Op {
 	var ops []scene.Op
-	for _, g := range v.guides(marks) {
+	for _, g := range v.on.guides {
 		texts := []string{g.text(c.unit())}
 		if g.row > 0 {
 			texts = append(texts, fmt.Sprintf("row %d", g.row))
@@ -265,36 +260,52 @@ const (
 // numberAll writes the numbers at the largest size at which all stand beside
 // their crosses, else at the largest at which the map can still be read, else
 // at the least size, and reports whether the map can be read.
-func numberAll(b *board, here []lyingOn, with pen, shy bool) (ops []scene.Op, legible bool) {
+func numberAll(ctx context.Context, b *board, here []lyingOn, with pen, shy bool) (ops []scene.Op, legible bool) {
 	var kept []label
 	var keptSize float64
+	n := float64(len(here))
 	for size := with.largest; size >= sizeLeast; size -= 0.5 {
 		want := make([]wanted, len(here))
 		for i, h := range here {
 			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: with.cross, shy: shy}
 		}
-		labels := b.clone().place(want)
-		led, doubtful, lost := 0, 0, 0
-		for _, l := range labels {
-			switch {
-			case !l.placed:
-				lost++
-			case l.doubtful:
-				doubtful++
-			case l.led:
-				led++
-			}
+		most := sacrifice{} // to be better than what is kept
+		if kept == nil && size >= sizeLegible {
+			most = sacrifice{led: int(mostLed * n), doubtful: int(mostDoubtful * n)}
 		}
-		n := float64(len(here))
-		good := size >= sizeLegible && lost == 0 && float64(led) <= mostLed*n && float64(doubtful) <= mostDoubtful*n
-		if good && !legible || size == sizeLeast && !legible {
-			kept, keptSize, legible = labels, size, good
+		if kept == nil && size == sizeLeast {
+			most = anything()
 		}
-		if lost+led+doubtful == 0 {
+		labels := b.clone().place(ctx, want, most)
+		if labels == nil {
+			continue
+		}
+		given, lost := given(labels)
+		if given == (sacrifice{}) {
 			return drawNumbers(here, labels, size), size >= sizeLegible
+		}
+		if lost == 0 || size == sizeLeast {
+			kept, keptSize = labels, size
+			legible = size >= sizeLegible
 		}
 	}
 	return drawNumbers(here, kept, keptSize), legible
+}
+
+// given returns what the layout sacrificed, and how many labels it lost.
+func given(labels []label) (s sacrifice, lost int) {
+	for _, l := range labels {
+		switch {
+		case !l.placed:
+			lost++
+			s.doubtful++
+		case l.doubtful:
+			s.doubtful++
+		case l.led:
+			s.led++
+		}
+	}
+	return s, lost
 }
 
 func drawNumbers(here []lyingOn, labels []label, size float64) []scene.Op {

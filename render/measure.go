@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -140,7 +141,7 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 	for _, w := range want {
 		b.mark(geom.Box{Min: w.at, Max: w.at}.Grow(w.clear))
 	}
-	for i, l := range b.place(want) {
+	for i, l := range b.place(context.Background(), want, anything()) {
 		if !l.placed {
 			continue // it stands among the facts in any case
 		}

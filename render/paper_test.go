@@ -32,7 +32,7 @@ func TestAnyNamesFitThePaper(t *testing.T) {
 			marks[i].MotifName = name()
 		}
 		caution := name()
-		pages := MarkingGuide(c, marks, []string{caution}).Pages
+		pages := MarkingGuide(t.Context(), c, marks, []string{caution}).Pages
 		parts := c.Parts(marks)
 		pages = append(pages, Strips(c, parts, marks)...)
 		var rows [][]string
@@ -49,7 +49,7 @@ func TestAnyNamesFitThePaper(t *testing.T) {
 		pages = append(pages, Templates(c.Title, list, unit, paper)...)
 		l := demoLay(300, 450)
 		l.Title, l.Sheet, l.Paper, l.Unit = c.Title, name(), paper, unit
-		pages = append(pages, LayPages(c.Title, []Lay{l, l}, []string{caution})...)
+		pages = append(pages, LayPages(t.Context(), c.Title, []Lay{l, l}, []string{caution})...)
 		for i, p := range pages {
 			inside(t, "page "+strconv.Itoa(i+1)+" on "+paper.Name, p)
 			if !p.IsFinite() {

@@ -173,7 +173,7 @@ func list(words []string) string {
 // here returns the marks whose glue points lie in the part.
 func (p Part) here(marks []Mark) []lying {
 	var out []lying
-	for _, l := range p.marks(marks) {
+	for _, l := range p.lying(marks) {
 		if l.here {
 			out = append(out, l)
 		}

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -15,8 +16,8 @@ import (
 // thin lines with how far they lie below the waist seam, or else lines of equal
 // depth. Numbers never overlap and never leave the page. Where one page would
 // be too crowded to read, the cloth is split over several maps. Write them at
-// PageDPI.
-func Placement(c Cloth, marks []Mark) []*scene.Scene {
+// PageDPI. Once the context ends the maps are not finished.
+func Placement(ctx context.Context, c Cloth, marks []Mark) []*scene.Scene {
 	ways := divisions(c.Surface)
 	for way := 0; ; way++ {
 		parts := ways[way]
@@ -24,8 +25,8 @@ func Placement(c Cloth, marks []Mark) []*scene.Scene {
 		crowded := false
 		for i := 0; i < len(parts) && !crowded; i++ {
 			var legible bool
-			pages[i], legible = mapPage(c, marks, parts[i], i+1, len(parts))
-			crowded = !legible && way+1 < len(ways)
+			pages[i], legible = mapPage(ctx, c, marks, parts[i], i+1, len(parts))
+			crowded = !legible && way+1 < len(ways) && ctx.Err() == nil
 		}
 		if !crowded {
 			return pages
@@ -97,7 +98,7 @@ func layouts(part stretch) [][]stretch {
 const mostKinds = 3
 
 // mapPage draws one map and reports whether it can be read.
-func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.Scene, legible bool) {
+func mapPage(ctx context.Context, c Cloth, marks []Mark, part stretch, number, of int) (page *scene.Scene, legible bool) {
 	const m = marginPage
 	about := c.describe(len(marks))
 	if of > 1 {
@@ -115,12 +116,17 @@ func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.S
 	var cols int
 	var lying bool
 	var rm room
+	var on []contents
 	for _, list := range layouts(part) {
-		need := c.mapRoom(list, marks)
+		lies := make([]contents, len(list))
+		for i, s := range list {
+			lies[i] = s.contents(marks)
+		}
+		need := c.mapRoom(list, lies)
 		for _, landscape := range []bool{false, true} {
 			area := head(c.Paper.page(landscape))
 			if k, n := arrange(list, geom.Vec{X: area.Width(), Y: area.Height()}, need.pad(), gapBlock); k > scale*1.03 {
-				chosen, scale, cols, lying, rm = list, k, n, landscape, need
+				chosen, on, scale, cols, lying, rm = list, lies, k, n, landscape, need
 			}
 		}
 	}
@@ -130,13 +136,16 @@ func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.S
 		return sc, true
 	}
 	shown := views(chosen, area, scale, cols, rm, gapBlock)
+	for i := range shown {
+		shown[i].on = on[i]
+	}
 	// In the middle of what is left between heading and foot.
 	if spare := area.Max.Y - viewsBox(shown).Max.Y - rm.bottom; spare > 0 {
 		for i := range shown {
 			shown[i].toPage.F += spare / 2
 		}
 	}
-	here, legible := c.drawMap(sc, newBoard(area), shown, marks, mapPen())
+	here, legible := c.drawMap(ctx, sc, newBoard(area), shown, mapPen())
 	cut := slices.ContainsFunc(chosen, func(s stretch) bool { _, l, r := s.seams(); return !l || !r })
 	c.footer(sc, here, cut, scale, area.Max.Y)
 	return sc, legible || len(here) <= fewMarks

@@ -115,7 +115,7 @@ func inside(t rapid.TB, name string, s *scene.Scene) {
 func TestEveryMarkIsNumberedOnce(t *testing.T) {
 	for _, e := range examples() {
 		seen := map[int]int{}
-		pages := Placement(e.cloth, e.marks)
+		pages := Placement(t.Context(), e.cloth, e.marks)
 		for _, s := range pages {
 			inside(t, e.name, s)
 			all := texts(s.Ops)
@@ -179,7 +179,7 @@ func TestAnyClothCanBeDrawn(t *testing.T) {
 			u, down := rapid.Float64Range(0, float64(n)*0.999).Draw(r, "u"), rapid.Float64Range(0, drop).Draw(r, "down")
 			marks = append(marks, Mark{i + 1, starfish(), rapid.SampledFrom([]string{"", "a", "starfish"}).Draw(r, "name"), 1, at(c.Surface, u, down), 0, rapid.IntRange(0, 3).Draw(r, "row")})
 		}
-		for _, s := range append(Placement(c, marks), Skirt(c, marks)) {
+		for _, s := range append(Placement(t.Context(), c, marks), Skirt(c, marks)) {
 			if !s.IsFinite() || s.Width <= 0 || s.Height <= 0 || s.Width*s.Height/25.4/25.4*PageDPI*PageDPI > raster.MaxPixels {
 				r.Fatalf("a picture of %g × %g mm cannot be drawn", s.Width, s.Height)
 			}
@@ -202,7 +202,7 @@ func TestLabelsNeverOverlap(t *testing.T) {
 		}
 		furniture := geom.Box{Min: geom.Vec{X: 20, Y: 20}, Max: geom.Vec{X: 45, Y: 30}}
 		b.take(furniture)
-		got := b.place(want)
+		got := b.place(t.Context(), want, anything())
 		if len(got) != n {
 			t.Fatalf("%d labels for %d", len(got), n)
 		}
@@ -226,7 +226,7 @@ func TestLabelsNeverOverlap(t *testing.T) {
 				if j < i && m.led && l.led && geom.SegmentsCross(l.leader[0], l.leader[1], m.leader[0], m.leader[1]) {
 					t.Fatalf("leaders %d and %d cross", i, j)
 				}
-				if m.led && j != i && strikes(l.box, m.leader, 0) {
+				if m.led && j != i && strikes(l.box, geom.BoxOf(m.leader[:]...), m.leader, 0) {
 					t.Fatalf("leader %d runs through label %d", j, i)
 				}
 				if overlap(l.box, geom.Box{Min: want[j].at, Max: want[j].at}.Grow(mapPen().cross), 0) {
@@ -248,7 +248,7 @@ func TestLabelsFindTheirRoom(t *testing.T) {
 			b.mark(geom.Box{Min: at, Max: at}.Grow(mapPen().cross))
 		}
 	}
-	for i, l := range b.place(want) {
+	for i, l := range b.place(t.Context(), want, anything()) {
 		if !l.placed || l.led || l.doubtful {
 			t.Errorf("label %d at %v: %+v", i, want[i].at, l)
 		}
@@ -286,7 +286,7 @@ func TestMarksTurnWithTheirPanels(t *testing.T) {
 		p := at(s, float64(k)+rapid.Float64Range(0.2, 0.8).Draw(t, "u"), rapid.Float64Range(100, 400).Draw(t, "down"))
 		m := Mark{1, ginkgoLeaf(), "ginkgo", 0.5, p, rapid.Float64Range(-4, 4).Draw(t, "turn"), 0}
 		st := stretch{s, 0, float64(n)}
-		for _, l := range st.marks([]Mark{m}) {
+		for _, l := range st.lying([]Mark{m}) {
 			if !l.here {
 				continue
 			}
@@ -304,7 +304,7 @@ func TestMarksTurnWithTheirPanels(t *testing.T) {
 
 func picture(t *testing.T, s *scene.Scene, dpi float64) *image.RGBA {
 	t.Helper()
-	im, err := raster.Image(s, dpi)
+	im, err := raster.Image(t.Context(), s, dpi)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -332,7 +332,7 @@ func alike(a, b [3]float64, slack float64) bool {
 func TestNetOverLining(t *testing.T) {
 	c := circleCloth(1, 680, 570, 1)
 	c.Colour, c.Lining = "#c81e5a", &Lining{Colour: "#1478e6", ShorterBy: 40}
-	v := view{stretch{c.Surface, 0, 1}, 0.1, geom.Affine{A: 0.1, D: 0.1, E: 70, F: 70}}
+	v := view{stretch: stretch{c.Surface, 0, 1}, scale: 0.1, toPage: geom.Affine{A: 0.1, D: 0.1, E: 70, F: 70}}
 	s := &scene.Scene{Width: 140, Height: 140}
 	s.Add(v.dressed(c, nil)...)
 	im := picture(t, s, 200)
@@ -367,7 +367,7 @@ func TestStraddlingCutoutShowsOnBothPanels(t *testing.T) {
 	marks := []Mark{{1, star, "starfish", 2, seam, 0, 0}}
 	felt := [3]float64{0xc8, 0x55, 0x3d}
 	for k := range 4 {
-		v := view{stretch{c.Surface, float64(k), float64(k + 1)}, 0.2, geom.Affine{A: 0.2, D: 0.2, E: 160, F: 20}}
+		v := view{stretch: stretch{c.Surface, float64(k), float64(k + 1)}, scale: 0.2, toPage: geom.Affine{A: 0.2, D: 0.2, E: 160, F: 20}}
 		s := &scene.Scene{Width: 320, Height: 180}
 		s.Add(v.dressed(c, marks)...)
 		im := picture(t, s, 150)
@@ -395,7 +395,7 @@ func TestWholeCircleDrawsStraddlingCutoutOnce(t *testing.T) {
 	s := circleCloth(1, 680, 570, 1).Surface
 	st := stretch{s, 0, 1}
 	for _, u := range []float64{0, 0.0005, 0.5, 0.9999} {
-		got := st.marks([]Mark{{1, ginkgoLeaf(), "ginkgo", 1, skirt.Point{At: st.at(u, 300)}, 0, 0}})
+		got := st.lying([]Mark{{1, ginkgoLeaf(), "ginkgo", 1, skirt.Point{At: st.at(u, 300)}, 0, 0}})
 		if len(got) != 1 || !got[0].here {
 			t.Errorf("%g of the way round: drawn %d times", u, len(got))
 		}
@@ -450,7 +450,7 @@ func TestLaySheetNumbersEveryPiece(t *testing.T) {
 		for _, mirrored := range []bool{false, true} {
 			l := demoLay(size[0], size[1])
 			l.Mirrored = mirrored
-			s := LaySheet(l)
+			s := LaySheet(t.Context(), l)
 			inside(t, l.Sheet, s)
 			var numbers []int
 			all := texts(s.Ops)
@@ -480,9 +480,9 @@ func TestLaySheetNumbersEveryPiece(t *testing.T) {
 // A mirrored lay is the other one turned over left to right.
 func TestMirroredLay(t *testing.T) {
 	l := Lay{Width: 200, Height: 200, Colour: "#000000", Cuts: []Cut{{Region: geom.Region{Outer: geom.Ring{{X: 10, Y: 80}, {X: 60, Y: 80}, {X: 60, Y: 120}, {X: 10, Y: 120}}}}}}
-	left := laidAt(LaySheet(l))
+	left := laidAt(LaySheet(t.Context(), l))
 	l.Mirrored = true
-	right := laidAt(LaySheet(l))
+	right := laidAt(LaySheet(t.Context(), l))
 	const middle = 210.0 / 2 // of A4, upright for a square sheet
 	if math.Abs(left-middle+right-middle) > 1e-6 || right-left < 50 {
 		t.Errorf("the piece lies at %g and, mirrored, at %g", left, right)
@@ -504,8 +504,8 @@ func TestSameScenesSameBytes(t *testing.T) {
 	marks := strewn(c.Surface, 80, 1, ginkgoLeaf(), acorn())
 	draw := func() []byte {
 		var b bytes.Buffer
-		for _, s := range append(Placement(c, marks), Skirt(c, marks), LaySheet(demoLay(210, 297))) {
-			if err := raster.WritePNG(&b, s, 60); err != nil {
+		for _, s := range append(Placement(t.Context(), c, marks), Skirt(c, marks), LaySheet(t.Context(), demoLay(210, 297))) {
+			if err := raster.WritePNG(t.Context(), &b, s, 60); err != nil {
 				t.Fatal(err)
 			}
 		}
@@ -528,7 +528,7 @@ func BenchmarkPlacement(b *testing.B) {
 	c := circleCloth(1, 680, 570, 1)
 	marks := strewn(c.Surface, 400, 1, ginkgoLeaf(), acorn())
 	for b.Loop() {
-		Placement(c, marks)
+		Placement(b.Context(), c, marks)
 	}
 }
 
@@ -539,10 +539,10 @@ func BenchmarkPNG(b *testing.B) {
 		name string
 		s    *scene.Scene
 		dpi  float64
-	}{{"skirt", Skirt(c, marks), ScreenDPI}, {"placement", Placement(c, marks)[0], PageDPI}, {"lay", LaySheet(demoLay(210, 297)), PageDPI}} {
+	}{{"skirt", Skirt(c, marks), ScreenDPI}, {"placement", Placement(b.Context(), c, marks)[0], PageDPI}, {"lay", LaySheet(b.Context(), demoLay(210, 297)), PageDPI}} {
 		b.Run(p.name, func(b *testing.B) {
 			for b.Loop() {
-				if err := raster.WritePNG(&bytes.Buffer{}, p.s, p.dpi); err != nil {
+				if err := raster.WritePNG(b.Context(), &bytes.Buffer{}, p.s, p.dpi); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -109,7 +109,7 @@ func (v view) dressed(c Cloth, marks []Mark) []scene.Op {
 	ops = append(ops, scene.Fill{Rings: v.rings(0, drop), Colour: c.net(), EvenOdd: true})
 	ops = append(ops, v.edges()...) // below the felt, which lies over the seams
 	var felts []scene.Op
-	for _, l := range v.marks(marks) {
+	for _, l := range v.lying(marks) {
 		place := l.placing().Then(v.toPage)
 		for _, p := range l.mark.Motif.Pieces {
 			felts = append(felts, shadow(p.Region.Transform(place)))

@@ -51,7 +51,8 @@ func Templates(title string, list []Template, unit geom.Unit, paper Paper) []*sc
 		s := &scene.Scene{Width: c.size.X, Height: c.size.Y}
 		// Words would be cut by the pages: they stand at each page's head.
 		c.draw(s, geom.Vec{}, false)
-		pages = append(pages, Tile(s, title+"  ·  "+c.name, paper, nil)...)
+		own, _ := tilesFrom(s, title+"  ·  "+c.name, paper, nil, 0)
+		pages = append(pages, own...)
 	}
 	return pages
 }

@@ -14,6 +14,19 @@ type view struct {
 	stretch
 	scale  float64 // page millimetres per millimetre of cloth
 	toPage geom.Affine
+	on     contents
+}
+
+// contents is what lies on a stretch: its marks, and the lines of equal depth
+// that lead to them.
+type contents struct {
+	marks  []lying
+	guides []guide
+}
+
+func (s stretch) contents(all []Mark) contents {
+	marks := s.lying(all)
+	return contents{marks, s.guides(marks)}
 }
 
 // arcTol is how far a drawn arc may lie from the true one on the page, in
@@ -54,7 +67,7 @@ func views(list []stretch, area geom.Box, scale float64, cols int, rm room, gap 
 		for i, s := range row {
 			b := s.box()
 			at := geom.Vec{X: x + rm.left - b.Min.X*scale, Y: y + rm.top - b.Min.Y*scale}
-			out[first+i] = view{s, scale, geom.Scaling(scale, scale).Then(geom.Translation(at))}
+			out[first+i] = view{stretch: s, scale: scale, toPage: geom.Scaling(scale, scale).Then(geom.Translation(at))}
 			x += b.Width()*scale + pad.X + gap
 		}
 		y += high + gap

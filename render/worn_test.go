@@ -136,7 +136,7 @@ func BenchmarkWorn(b *testing.B) {
 	c.Waist, c.Waistband = 680, 40
 	marks := strewn(c.Surface, 150, 1, ginkgoLeaf(), acorn())
 	for b.Loop() {
-		if _, err := raster.Image(Worn(c, marks), ScreenDPI); err != nil {
+		if _, err := raster.Image(b.Context(), Worn(c, marks), ScreenDPI); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -78,7 +78,7 @@ write are left alone.`,
 				return err
 			}
 			if writes {
-				made, err := results.Compared(base.Title, list)
+				made, err := results.Compared(c.Context(), base.Title, list)
 				if err == nil {
 					err = c.Context().Err()
 				}

@@ -3,6 +3,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -18,8 +19,9 @@ import (
 // Write writes one page for each scene, as large as the scene. The file asks
 // printing programs not to scale it. The same scenes give the same bytes: its
 // dates are fixed. It returns an error where there is no page, a page has no
-// size, or a scene holds a number that is not finite.
-func Write(w io.Writer, title string, pages []*scene.Scene) error {
+// size, or a scene holds a number that is not finite. Once the context ends it
+// writes nothing and returns the context's error.
+func Write(ctx context.Context, w io.Writer, title string, pages []*scene.Scene) error {
 	if len(pages) == 0 {
 		return fmt.Errorf("a PDF file needs at least one page")
 	}
@@ -42,8 +44,11 @@ func Write(w io.Writer, title string, pages []*scene.Scene) error {
 	f.AddUTF8FontFromBytes("go", "B", scene.Bold.TTF())
 	for _, s := range pages {
 		f.AddPageFormat("P", fpdf.SizeType{Wd: s.Width, Ht: s.Height})
-		p := player{f, s.Height}
+		p := player{ctx, f, s.Height}
 		p.play(s.Ops)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
 	}
 	var file bytes.Buffer
 	if err := f.Output(&file); err != nil {
@@ -58,12 +63,16 @@ func Write(w io.Writer, title string, pages []*scene.Scene) error {
 }
 
 type player struct {
+	ctx    context.Context
 	f      *fpdf.Fpdf
 	height float64 // of the page: PDF counts from its bottom
 }
 
 func (p player) play(ops []scene.Op) {
 	for _, op := range ops {
+		if p.ctx.Err() != nil {
+			return
+		}
 		switch o := op.(type) {
 		case scene.Fill:
 			path := p.path(o.Rings)

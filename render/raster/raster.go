@@ -2,6 +2,7 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"image/color"
@@ -31,8 +32,9 @@ func Within(s *scene.Scene, dpi float64) (float64, bool) {
 
 // Image draws the scene at dpi pixels to the inch on white. It returns an
 // error where the picture would have no pixel or more than MaxPixels, or
-// where the scene holds a number that is not finite.
-func Image(s *scene.Scene, dpi float64) (*image.RGBA, error) {
+// where the scene holds a number that is not finite, and the context's error
+// once that ends.
+func Image(ctx context.Context, s *scene.Scene, dpi float64) (*image.RGBA, error) {
 	k := dpi / 25.4
 	w, h := math.Round(s.Width*k), math.Round(s.Height*k)
 	if !(w >= 1 && h >= 1 && w*h <= MaxPixels) {
@@ -44,12 +46,13 @@ func Image(s *scene.Scene, dpi float64) (*image.RGBA, error) {
 	}
 	im := image.NewRGBA(image.Rect(0, 0, int(w), int(h)))
 	draw.Draw(im, im.Bounds(), image.White, image.Point{}, draw.Src)
-	p := player{gg.NewContextForRGBA(im), k, geom.Box{Max: geom.Vec{X: s.Width, Y: s.Height}}, nil}
+	p := player{ctx: ctx, dc: gg.NewContextForRGBA(im), k: k, page: geom.Box{Max: geom.Vec{X: s.Width, Y: s.Height}}}
 	p.play(s.Ops)
-	return im, nil
+	return im, ctx.Err()
 }
 
 type player struct {
+	ctx   context.Context
 	dc    *gg.Context
 	k     float64 // pixels per millimetre
 	page  geom.Box
@@ -58,6 +61,9 @@ type player struct {
 
 func (p *player) play(ops []scene.Op) {
 	for _, op := range ops {
+		if p.ctx.Err() != nil {
+			return
+		}
 		switch o := op.(type) {
 		case scene.Fill:
 			if !p.shows(o.Rings, 0) || o.Colour.Alpha <= 0 {

@@ -2,6 +2,7 @@ package raster
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"hash/crc32"
 	"image"
@@ -23,7 +24,7 @@ func square(x, y, side float64) geom.Ring {
 
 func drawn(t rapid.TB, s *scene.Scene, dpi float64) *image.RGBA {
 	t.Helper()
-	im, err := Image(s, dpi)
+	im, err := Image(context.Background(), s, dpi)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -176,7 +177,7 @@ func TestDensityIsWritten(t *testing.T) {
 		want uint32
 	}{{200, 7874}, {144, 5669}, {300, 11811}, {254, 10000}} { // dpi / 0.0254, rounded
 		var file bytes.Buffer
-		if err := WritePNG(&file, s, c.dpi); err != nil {
+		if err := WritePNG(context.Background(), &file, s, c.dpi); err != nil {
 			t.Fatal(err)
 		}
 		if _, err := png.Decode(bytes.NewReader(file.Bytes())); err != nil {
@@ -210,7 +211,7 @@ func TestFileHoldsThePicture(t *testing.T) {
 		scene.Text{At: geom.Vec{X: 4, Y: 9}, Text: "hem", Size: 11, Turn: 0.2, Colour: scene.Colour{Alpha: 1}})
 	want := drawn(t, s, 150)
 	var file bytes.Buffer
-	if err := WritePNG(&file, s, 150); err != nil {
+	if err := WritePNG(context.Background(), &file, s, 150); err != nil {
 		t.Fatal(err)
 	}
 	got, err := png.Decode(&file)
@@ -234,10 +235,10 @@ func TestSameBytes(t *testing.T) {
 		scene.Fill{Rings: []geom.Ring{square(10, 5, 25)}, Colour: scene.Colour{R: 9, G: 99, B: 199, Alpha: 0.4}}}},
 		scene.Text{At: geom.Vec{X: 30, Y: 20}, Text: "hem 12½ cm", Size: 9, Turn: 0.3, Anchor: scene.Middle, Colour: scene.Colour{Alpha: 1}})
 	var a, b bytes.Buffer
-	if err := WritePNG(&a, s, 200); err != nil {
+	if err := WritePNG(context.Background(), &a, s, 200); err != nil {
 		t.Fatal(err)
 	}
-	if err := WritePNG(&b, s, 200); err != nil {
+	if err := WritePNG(context.Background(), &b, s, 200); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(a.Bytes(), b.Bytes()) {
@@ -259,7 +260,7 @@ func TestWhatCannotBeDrawn(t *testing.T) {
 		{"not a number", &scene.Scene{Width: math.NaN(), Height: 1}, 200, "pixels"},
 		{"a point nowhere", nowhere, 200, "not finite"},
 	} {
-		if err := WritePNG(&bytes.Buffer{}, c.s, c.dpi); err == nil || !strings.Contains(err.Error(), c.want) {
+		if err := WritePNG(context.Background(), &bytes.Buffer{}, c.s, c.dpi); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
 		}
 	}

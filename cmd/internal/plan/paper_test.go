@@ -297,13 +297,13 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 			code string
 			at   geom.Vec
 		}
-		tiles := guide.Tiles()
+		tiles := guide.Tiles
 		joined := make([][]join, len(tiles))
 		sheets := make([]printedPage, len(tiles))
 		where := stored(t, file.Data)
 		each(len(tiles), func(i int) { sheets[i] = printed(t, where, tiles[i].Page+1, geom.EmptyBox()) })
 		for i, tl := range tiles {
-			for _, j := range tl.Joins {
+			for _, j := range tl.Registrations {
 				at, ok := sheets[i].cross(j.At, 4)
 				if !ok {
 					t.Fatalf("%s, page %s: ringed cross %s was not found", x.name, tl.Name, j.Code)

@@ -2,8 +2,10 @@ package results
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"runtime"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
@@ -21,41 +23,43 @@ type paper struct {
 }
 
 // write writes the file as PDF.
-func (f paper) write() ([]byte, error) {
+func (f paper) write(ctx context.Context) ([]byte, error) {
 	var b bytes.Buffer
-	err := pdf.Write(&b, f.title, f.pages)
+	err := pdf.Write(ctx, &b, f.title, f.pages)
 	return b.Bytes(), err
 }
 
 // paper returns the files to print, drawn when first asked for. A file without
-// a page is left out.
-func (r *Results) paper() []paper {
-	r.printed.Do(func() {
-		draw := r.papersToDraw()
-		files := make([]paper, len(draw))
-		var g errgroup.Group
-		g.SetLimit(runtime.GOMAXPROCS(0))
-		for i := range draw {
-			g.Go(func() error { files[i] = draw[i](); return nil })
-		}
-		_ = g.Wait() // drawing has no error to give
-		for _, f := range files {
-			if len(f.pages) > 0 {
-				r.papers = append(r.papers, f)
-			}
-		}
-	})
-	return r.papers
+// a page is left out. Once the context ends they are not whole, and not kept.
+func (r *Results) paper(ctx context.Context) []paper {
+	r.printing.Lock()
+	defer r.printing.Unlock()
+	if r.printed {
+		return r.papers
+	}
+	draw := r.papersToDraw(ctx)
+	files := make([]paper, len(draw))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range draw {
+		g.Go(func() error { files[i] = draw[i](); return nil })
+	}
+	_ = g.Wait() // drawing has no error to give
+	files = slices.DeleteFunc(files, func(f paper) bool { return len(f.pages) == 0 })
+	if ctx.Err() == nil {
+		r.papers, r.printed = files, true
+	}
+	return files
 }
 
-func (r *Results) papersToDraw() []func() paper {
+func (r *Results) papersToDraw(ctx context.Context) []func() paper {
 	p := r.plan
 	title, cautions := p.Project.Title, r.words().Cautions()
 	var out []func() paper
 	if !p.LayOnly {
 		c, m := cloth(p), marks(p)
 		out = append(out, func() paper {
-			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(c, m, cautions).Pages}
+			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(ctx, c, m, cautions).Pages}
 		}, func() paper {
 			parts := c.Parts(m)
 			pages := r.card(parts).Pages()
@@ -65,7 +69,7 @@ func (r *Results) papersToDraw() []func() paper {
 	return append(out, func() paper {
 		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), p.Project.Unit, paperOf(p))}
 	}, func() paper {
-		return paper{"lay.pdf", title + ": where to cut", render.LayPages(title, lays(p), cautions)}
+		return paper{"lay.pdf", title + ": where to cut", render.LayPages(ctx, title, lays(p), cautions)}
 	})
 }
 
@@ -120,7 +124,7 @@ const layGap = 10.0
 // laySVG draws the cut lines of all sheets for other programs: a layer for
 // each colour of felt, since a machine is loaded colour by colour, and in it
 // one for each sheet.
-func laySVG(p stage.Plan) ([]byte, error) {
+func laySVG(ctx context.Context, p stage.Plan) ([]byte, error) {
 	lines, size := render.LayLines(lays(p), layGap)
 	var colours []svg.Layer
 	at := map[string]int{}
@@ -134,6 +138,6 @@ func laySVG(p stage.Plan) ([]byte, error) {
 		colours[k].Sub = append(colours[k].Sub, svg.Layer{ID: fmt.Sprintf("sheet-%d", i+1), Name: l.Name, Ops: l.Ops})
 	}
 	var b bytes.Buffer
-	err := svg.WriteLayers(&b, p.Project.Title, size.X, size.Y, colours)
+	err := svg.Write(ctx, &b, p.Project.Title, size, colours)
 	return b.Bytes(), err
 }

@@ -2,7 +2,10 @@ package results
 
 import (
 	"bytes"
+	"context"
 	"fmt"
+
+	"golang.org/x/sync/errgroup"
 
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
@@ -14,42 +17,50 @@ import (
 )
 
 // pictures lists the results that are drawn.
-func (r *Results) pictures() []drawing {
+func (r *Results) pictures(ctx context.Context) []drawing {
 	p := r.plan
+	var maps []*scene.Scene
+	var prints []paper
+	var g errgroup.Group // maps and paper have to be drawn before one knows how many there are
+	g.Go(func() error { prints = r.paper(ctx); return nil })
+	if !p.LayOnly {
+		maps = render.Placement(ctx, cloth(p), marks(p))
+	}
+	_ = g.Wait() // drawing has no error to give
 	var out []drawing
 	picture := func(name string, dpi float64, draw func() *scene.Scene) {
-		out = append(out, drawing{name, func() ([]byte, error) { return r.png(name, dpi, draw()) }})
+		out = append(out, drawing{name, func() ([]byte, error) { return r.png(ctx, name, dpi, draw()) }})
 	}
 	if !p.LayOnly {
 		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth(p), marks(p)) })
 		if r.hangs() {
 			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(cloth(p), marks(p)) })
 		}
-		for i, s := range render.Placement(cloth(p), marks(p)) {
+		for i, s := range maps {
 			picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
 		}
 	}
 	for i, l := range lays(p) {
-		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(l) })
+		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(ctx, l) })
 	}
-	for _, f := range r.paper() {
-		out = append(out, drawing{f.name, f.write})
+	for _, f := range prints {
+		out = append(out, drawing{f.name, func() ([]byte, error) { return f.write(ctx) }})
 	}
 	if len(p.Laid.Lay.Sheets) > 0 {
-		out = append(out, drawing{"lay.svg", func() ([]byte, error) { return laySVG(p) }})
+		out = append(out, drawing{"lay.svg", func() ([]byte, error) { return laySVG(ctx, p) }})
 	}
 	return out
 }
 
 // png draws a scene as a PNG picture, smaller than asked where it would have too
 // many pixels.
-func (r *Results) png(name string, dpi float64, sc *scene.Scene) ([]byte, error) {
+func (r *Results) png(ctx context.Context, name string, dpi float64, sc *scene.Scene) ([]byte, error) {
 	fits, less := raster.Within(sc, dpi)
 	if less {
 		r.note(say.New("%s: drawn at %g dpi instead of %g, or it would have more than %g million pixels", name, fits, dpi, raster.MaxPixels/1e6))
 	}
 	var b bytes.Buffer
-	err := raster.WritePNG(&b, sc, fits)
+	err := raster.WritePNG(ctx, &b, sc, fits)
 	return b.Bytes(), err
 }
 
