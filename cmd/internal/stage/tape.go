@@ -22,9 +22,9 @@ import (
 
 // TapeFrom is a place to measure from: an earlier mark, or a corner.
 type TapeFrom struct {
-	Mark   int    // the mark's number; 0: a corner
-	Corner Corner // of the panel, where it is no mark
-	at     geom.Vec
+	Mark   int      // the mark's number; 0: a corner
+	Corner Corner   // of the panel, where it is no mark
+	At     geom.Vec // in the panel's frame
 }
 
 // Corner is a place on a panel's edge that is known before any mark.
@@ -86,7 +86,7 @@ func TapesFor(s skirt.Surface, marks []scatter.Placement) []Tapes {
 			}
 		}
 		out[i] = bestTapes(m.Point.At, known[k].nearest(m.Point.At))
-		known[k].add(TapeFrom{Mark: i + 1, at: m.Point.At})
+		known[k].add(TapeFrom{Mark: i + 1, At: m.Point.At})
 	}
 	return out
 }
@@ -126,7 +126,7 @@ func placeCellOf(at geom.Vec) (x, y int) {
 }
 
 func (p *places) add(f TapeFrom) {
-	x, y := placeCellOf(f.at)
+	x, y := placeCellOf(f.At)
 	p.cells[[2]int{x, y}] = append(p.cells[[2]int{x, y}], len(p.all))
 	p.all = append(p.all, f)
 }
@@ -145,7 +145,7 @@ func (p *places) nearest(at geom.Vec) []tape {
 		near := make([]tape, 0, tapeNear)
 		for _, i := range around {
 			f := p.all[i]
-			if d := f.at.Dist(at); d >= tapeLeast && onCloth(p.surface, p.panel, f.at, at) {
+			if d := f.At.Dist(at); d >= tapeLeast && onCloth(p.surface, p.panel, f.At, at) {
 				near = append(near, tape{f, d})
 			}
 			if len(near) == tapeNear {
@@ -162,6 +162,12 @@ func (p *places) nearest(at geom.Vec) []tape {
 // the nearest first and of those as near the one added first, and whether these
 // are all places.
 func (p *places) within(at geom.Vec, rings int) (out []int, all bool) {
+	if across := 2*rings + 1; across*across >= len(p.all) { // no cells to be saved
+		for i := range p.all {
+			out = append(out, i)
+		}
+		return p.byDistance(at, out), true
+	}
 	x, y := placeCellOf(at)
 	seen := 0
 	for cx := x - rings; cx <= x+rings; cx++ {
@@ -173,12 +179,17 @@ func (p *places) within(at geom.Vec, rings int) (out []int, all bool) {
 		}
 	}
 	if all = seen == len(p.all); !all {
-		out = slices.DeleteFunc(out, func(i int) bool { return p.all[i].at.Dist(at) > float64(rings)*placeCell })
+		out = slices.DeleteFunc(out, func(i int) bool { return p.all[i].At.Dist(at) > float64(rings)*placeCell })
 	}
-	slices.SortFunc(out, func(i, j int) int {
-		return cmp.Or(cmp.Compare(p.all[i].at.Dist(at), p.all[j].at.Dist(at)), cmp.Compare(i, j))
+	return p.byDistance(at, out), all
+}
+
+// byDistance sorts indexes of places by how near they are.
+func (p *places) byDistance(at geom.Vec, list []int) []int {
+	slices.SortFunc(list, func(i, j int) int {
+		return cmp.Or(cmp.Compare(p.all[i].At.Dist(at), p.all[j].At.Dist(at)), cmp.Compare(i, j))
 	})
-	return out, all
+	return list
 }
 
 // bestTapes returns the two of the places that find at best.
@@ -187,7 +198,7 @@ func bestTapes(at geom.Vec, near []tape) Tapes {
 	least := math.Inf(1)
 	for i, a := range near {
 		for _, b := range near[i+1:] {
-			sine := a.at.Sub(at).Cross(b.at.Sub(at)) / (a.long * b.long)
+			sine := a.At.Sub(at).Cross(b.At.Sub(at)) / (a.long * b.long)
 			if math.Abs(sine) < tapeSine {
 				continue
 			}
@@ -198,7 +209,7 @@ func bestTapes(at geom.Vec, near []tape) Tapes {
 			least = cost
 			first, second := a, b
 			// Looking from first to second, y down, the right is where this is positive.
-			if second.at.Sub(first.at).Cross(at.Sub(first.at)) < 0 {
+			if second.At.Sub(first.At).Cross(at.Sub(first.At)) < 0 {
 				first, second = b, a
 			}
 			best = Tapes{[2]TapeFrom{first.TapeFrom, second.TapeFrom}, [2]float64{first.long, second.long}}
@@ -249,9 +260,9 @@ func sharpCorners(edge geom.Ring) []TapeFrom {
 			}
 		}
 		in, on := edge[far].Sub(edge.At(far-1)), edge.At(far+1).Sub(edge[far])
-		known := slices.ContainsFunc(out, func(f TapeFrom) bool { return f.at == edge[far] })
+		known := slices.ContainsFunc(out, func(f TapeFrom) bool { return f.At == edge[far] })
 		if math.Abs(math.Atan2(in.Cross(on), in.Dot(on))) >= sharpTurn && !known {
-			out = append(out, TapeFrom{Corner: c.name, at: edge[far]})
+			out = append(out, TapeFrom{Corner: c.name, At: edge[far]})
 		}
 	}
 	return out

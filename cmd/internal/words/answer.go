@@ -20,32 +20,32 @@ type Answer struct {
 func (t Text) Answer(dir string, width int) Answer {
 	result := page{width: width}
 	if t.LayOnly {
-		result.line(t.Say("%s: %s", t.Project.Title, t.layWords()))
+		result.line(t.Say("%s: %s", t.Project.Title, layWords(t)))
 	} else {
-		result.line(t.Say("%s: %s", t.Project.Title, t.cutWords()))
+		result.line(t.Say("%s: %s", t.Project.Title, cutWords(t)))
 	}
 	result.gap()
-	result.entries(t.Say("Cut"), t.cutouts())
+	result.entries(t.Say("Cut"), cutouts(t))
 	if t.Drawn.Hangs {
 		placed, _ := t.Totals()
 		result.entries(t.Say("Worn"), []string{t.Say("about %d of the %s show from the front (estimate)", t.Drawn.InFront, say.Many(placed, "%d cutout", "%d cutouts"))})
 	}
-	result.entries(t.Say("Buy felt"), t.feltToBuy())
-	result.entries(t.Say("Left over"), t.largestLeft())
+	result.entries(t.Say("Buy felt"), feltToBuy(t))
+	result.entries(t.Say("Left over"), largestLeft(t))
 	if !t.LayOnly {
-		result.entries(t.Say("Marking"), []string{t.rows()})
+		result.entries(t.Say("Marking"), []string{rows(t)})
 	}
 	var cloth []string
 	for _, f := range t.Cloth.Fabric {
-		cloth = append(cloth, t.fabric(f))
+		cloth = append(cloth, fabric(t, f))
 	}
 	result.entries(t.Say("Cloth"), cloth)
-	if cost := t.cost(); cost != "" {
+	if cost := cost(t); cost != "" {
 		result.entries(t.Say("Cost"), []string{cost})
 	}
 	if dir != "" {
-		result.entries(t.Say("Results"), []string{t.results(dir)})
-		result.entries(t.Say("Print"), []string{t.paper()})
+		result.entries(t.Say("Results"), []string{results(t, dir)})
+		result.entries(t.Say("Print"), []string{paper(t)})
 	}
 	warnings, cautions := page{width: width}, page{width: width}
 	if mind := append(t.Warnings(), t.Messages(t.Drawn.Notes)...); len(mind) > 0 {
@@ -72,7 +72,7 @@ func (a Answer) Write(w, notes io.Writer) error {
 }
 
 // results says which file is for what.
-func (t Text) results(dir string) string {
+func results(t Text, dir string) string {
 	switch {
 	case t.LayOnly:
 		return t.Say("in %s: templates.pdf to trace, lay-N.png or lay.pdf to cut from, shopping.md to take along", dir)
@@ -83,7 +83,7 @@ func (t Text) results(dir string) string {
 }
 
 // paper says how many sheets of paper each file takes.
-func (t Text) paper() string {
+func paper(t Text) string {
 	var files []string
 	for _, f := range t.Drawn.Paper {
 		files = append(files, t.Say("%s %d", f.File, f.Sheets))

@@ -26,12 +26,12 @@ type Table struct {
 // Card writes the marking card for the panels given, counted from 0: a line a
 // row where marks lie in rows, else a line a mark with its two tapes.
 func (t Text) Card(panels []int) Card {
-	out := Card{Steps: t.cardSteps()}
-	tapes := t.tapes()
+	out := Card{Steps: cardSteps(t)}
+	tapes := tapes(t)
 	for _, panel := range panels {
-		table := t.rowTable(panel)
+		table := rowTable(t, panel)
 		if tapes != nil {
-			table = t.tapeTable(panel, tapes)
+			table = tapeTable(t, panel, tapes)
 		}
 		table.Name = t.Say("panel %d", panel+1)
 		if t.Cloth.Surface.Panels == 1 {
@@ -42,7 +42,7 @@ func (t Text) Card(panels []int) Card {
 	return out
 }
 
-func (t Text) cardSteps() []string {
+func cardSteps(t Text) []string {
 	rows := len(t.Strewn.Layout.Rows) > 0
 	two := t.Say("Two tapes find a mark: the first length from the first place, the second from the second place; where they cross, to the right as you look from the first place to the second, is the mark.")
 	strips := t.Say("The strips on the next pages save the measuring: every tick is a mark.")
@@ -70,7 +70,7 @@ func (t Text) cardSteps() []string {
 }
 
 // rowTable lists the rows of a panel.
-func (t Text) rowTable(panel int) Table {
+func rowTable(t Text, panel int) Table {
 	out := Table{
 		Heads: []string{t.Say("row"), t.Say("down"), t.Say("marks"), t.Say("first from the left"), t.Say("step")},
 		Right: []bool{true, true, true, true, true},
@@ -84,7 +84,7 @@ func (t Text) rowTable(panel int) Table {
 }
 
 // tapeTable lists the marks of a panel.
-func (t Text) tapeTable(panel int, list []stage.Tapes) Table {
+func tapeTable(t Text, panel int, list []stage.Tapes) Table {
 	out := Table{
 		Heads: []string{t.Say("mark"), t.Say("cutout"), t.Say("first place"), "", t.Say("second place"), "", t.Say("down"), t.Say("around")},
 		Right: []bool{true, false, true, true, true, true, true, true},
@@ -96,7 +96,7 @@ func (t Text) tapeTable(panel int, list []stage.Tapes) Table {
 		row := []string{strconv.Itoa(i + 1), t.Mix.Name(m.Kind), "", "", "", "", t.Length(m.Down), t.Length(m.Around)}
 		if list[i].Finds() {
 			for k, f := range list[i].From {
-				row[2+2*k], row[3+2*k] = t.place(f), geom.Length(list[i].Length[k]).In(t.Unit)
+				row[2+2*k], row[3+2*k] = place(t, f), geom.Length(list[i].Length[k]).In(t.Unit)
 			}
 		}
 		out.Rows = append(out.Rows, row)

@@ -19,14 +19,14 @@ func (t Text) Cautions() []string {
 	}
 	return append(out,
 		t.Say("Blades: cut away from your hand, close scissors and knives, keep them from children."),
-		t.smallParts(),
+		smallParts(t),
 		t.Say("Fire: net and felt burn fast. Keep them from candles, heaters and stage effects; local flammability rules, the house's fire officer and the cloth's own label decide, and this plan has tested nothing."),
 	)
 }
 
 // smallParts warns of small parts, and names the smallest piece, which is the
 // first to be swallowed.
-func (t Text) smallParts() string {
+func smallParts(t Text) string {
 	best, name := 0.0, ""
 	for _, it := range t.Laid.Items {
 		if t.Counts[it.Kind].Cut() == 0 {

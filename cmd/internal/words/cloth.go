@@ -13,7 +13,7 @@ import (
 )
 
 // cutWords says in a few words what is sewn.
-func (t Text) cutWords() string {
+func cutWords(t Text) string {
 	s, asked := t.Cloth.Surface, t.Project.Skirt
 	panels := say.Many(s.Panels, "%d panel", "%d panels")
 	drop := geom.Length(s.Drop)
@@ -37,11 +37,11 @@ func (t Text) cutWords() string {
 }
 
 // fabric says what cloth one part takes.
-func (t Text) fabric(f stage.Fabric) string {
-	return t.Say("%s %s, %s", t.clothLength(f.Length), t.part(f.Part), t.howCut(f))
+func fabric(t Text, f stage.Fabric) string {
+	return t.Say("%s %s, %s", t.clothLength(f.Length), part(t, f.Part), howCut(t, f))
 }
 
-func (t Text) part(p stage.Part) string {
+func part(t Text, p stage.Part) string {
 	if p == stage.Lining {
 		return t.Say("lining")
 	}
@@ -49,7 +49,7 @@ func (t Text) part(p stage.Part) string {
 }
 
 // howCut says how one part is cut from its cloth.
-func (t Text) howCut(f stage.Fabric) string {
+func howCut(t Text, f stage.Fabric) string {
 	pieces := say.New("in one piece")
 	if f.Seamed {
 		pieces = say.Many(f.Pieces, "seamed from %d piece", "seamed from %d pieces")

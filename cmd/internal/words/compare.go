@@ -59,7 +59,7 @@ func (c Choice) Notes() []string {
 		return []string{c.Say("cannot be planned: %s", Error(c.Choice.Project, c.Err))}
 	}
 	placed, cut := c.Totals()
-	out := []string{c.Say("%s placed, %d to cut", say.Many(placed, "%d cutout", "%d cutouts"), cut), c.feltShort()}
+	out := []string{c.Say("%s placed, %d to cut", say.Many(placed, "%d cutout", "%d cutouts"), cut), feltShort(c.Text)}
 	if price := c.feltPrice(); price != "" {
 		out = append(out, c.Say("felt: %s", price))
 	}
@@ -79,7 +79,7 @@ func CompareTable(p say.Printer, list []stage.Choice) string {
 			continue
 		}
 		placed, cut := c.Totals()
-		row(c.Name(), strconv.Itoa(placed), strconv.Itoa(cut), c.feltShort(), c.feltPrice())
+		row(c.Name(), strconv.Itoa(placed), strconv.Itoa(cut), feltShort(c.Text), c.feltPrice())
 	}
 	_ = t.Flush()
 	return b.String()

@@ -13,7 +13,7 @@ type spent struct {
 }
 
 // spending lists what money goes on, in the order of the list.
-func (t Text) spending() []spent {
+func spending(t Text) []spent {
 	return []spent{
 		{partFelt, "", t.Say("felt")}, {partCloth, itemNet, t.Say("net")}, {partCloth, itemLining, t.Say("lining")},
 		{partFixing, itemGlue, t.Say("glue")}, {partFixing, itemThread, t.Say("thread")},
@@ -23,11 +23,11 @@ func (t Text) spending() []spent {
 
 // cost says what the shopping list costs, thing by thing and in all, and what
 // has no price; "" where nothing has one.
-func (t Text) cost() string {
-	lines := t.shopping()
+func cost(t Text) string {
+	lines := shopping(t)
 	total := 0.0
 	var told, missing []string
-	for _, s := range t.spending() {
+	for _, s := range spending(t) {
 		cost, known, lacks := 0.0, false, false
 		for _, l := range lines {
 			switch {

@@ -9,7 +9,7 @@ import (
 )
 
 // layWords says what is laid, in a few words.
-func (t Text) layWords() string {
+func layWords(t Text) string {
 	pieces := 0
 	for _, it := range t.Laid.Items {
 		pieces += t.Counts[it.Kind].Cut()
@@ -34,14 +34,14 @@ func (t Text) layWords() string {
 }
 
 // cutouts says how many of each to cut, spares included.
-func (t Text) cutouts() []string {
+func cutouts(t Text) []string {
 	var out []string
 	kinds, total := 0, 0
 	for i, c := range t.Counts {
 		if c.Cut() == 0 || t.Mix.IsPatch(i) {
 			continue // a kind of which none are cut is among the warnings
 		}
-		out = append(out, t.cutout(c))
+		out = append(out, cutout(t, c))
 		kinds++
 		total += c.Cut()
 	}
@@ -54,7 +54,7 @@ func (t Text) cutouts() []string {
 	}
 	for i, c := range t.Counts {
 		if c.Cut() > 0 && t.Mix.IsPatch(i) {
-			out = append(out, t.patch(c))
+			out = append(out, patch(t, c))
 		}
 	}
 	return out
@@ -64,11 +64,11 @@ func (t Text) cutouts() []string {
 func columns(n int) string { return fmt.Sprintf("%4d", n) }
 
 // cutout says how many of one kind to cut.
-func (t Text) cutout(c stage.Count) string {
+func cutout(t Text, c stage.Count) string {
 	k := t.Mix.Kinds[c.Kind]
 	text := t.Say("%s  %s", columns(c.Cut()), t.Mix.Name(c.Kind))
 	if !t.LayOnly {
-		text = t.Say("%s  %s (%d placed, %d spare), %s", columns(c.Cut()), t.Mix.Name(c.Kind), c.Placed, c.Spare, t.direction(k.Motif))
+		text = t.Say("%s  %s (%d placed, %d spare), %s", columns(c.Cut()), t.Mix.Name(c.Kind), c.Placed, c.Spare, direction(t, k.Motif))
 	}
 	if n := len(t.Mix.Motifs[k.Motif].Pieces); n > 1 {
 		return t.Say("%s, of %d pieces each", text, n)
@@ -77,7 +77,7 @@ func (t Text) cutout(c stage.Count) string {
 }
 
 // direction says which way a motif points.
-func (t Text) direction(motif int) string {
+func direction(t Text, motif int) string {
 	switch t.Project.Motifs[motif].Direction {
 	case "one-way":
 		return t.Say("upright")
@@ -88,7 +88,7 @@ func (t Text) direction(motif int) string {
 }
 
 // patch says how many patches of one kind to cut.
-func (t Text) patch(c stage.Count) string {
+func patch(t Text, c stage.Count) string {
 	k := t.Mix.Kinds[c.Kind]
 	side := geom.Length(t.Mix.Measures[k.Motif].Width * k.Size)
 	if t.Project.Backing.Shape == "round" {

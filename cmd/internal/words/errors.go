@@ -29,30 +29,30 @@ func Error(p project.Project, err error) string {
 		}
 		return place + ": " + print.Error(input.Err)
 	case errors.As(err, &narrow):
-		return t.tooNarrow(narrow)
+		return tooNarrow(t, narrow)
 	case errors.As(err, &little):
-		return t.tooLittle(little)
+		return tooLittle(t, little)
 	case errors.As(err, &lay):
-		return t.notLaid(lay)
+		return notLaid(t, lay)
 	}
 	return print.Error(err)
 }
 
-func (t Text) tooNarrow(e *stage.ClothTooNarrow) string {
+func tooNarrow(t Text, e *stage.ClothTooNarrow) string {
 	table := "skirt"
 	if e.Part == stage.Lining {
 		table = "lining"
 	}
 	if e.Drawn {
 		return t.Say("%[1]s: the %[2]s does not come out of the cloth: its narrowest piece takes %[3]s and %[1]s.fabric_width is %[4]s; use wider cloth, or draw the panel in parts with a seam between",
-			table, t.part(e.Part), geom.Length(e.Needs), geom.Length(e.Width))
+			table, part(t, e.Part), geom.Length(e.Needs), geom.Length(e.Width))
 	}
 	return t.Say("%[1]s: the %[2]s does not come out of the cloth: its narrowest piece takes %[3]s and %[1]s.fabric_width is %[4]s; use wider cloth, more panels, or a smaller waist, fullness or length",
-		table, t.part(e.Part), geom.Length(e.Needs), geom.Length(e.Width))
+		table, part(t, e.Part), geom.Length(e.Needs), geom.Length(e.Width))
 }
 
 // tooLittle says that not even the smallest mix can be had.
-func (t Text) tooLittle(e *stage.TooLittleFelt) string {
+func tooLittle(t Text, e *stage.TooLittleFelt) string {
 	what := say.Many(e.Least, "one cutout", "the %d cutouts of the smallest mix with every motif in it")
 	if e.Sheets > 0 {
 		return t.Say("scatter.sheets: %s, with spares and patches, take %s of felt; write sheets = %d or more, or use fewer colours",
@@ -62,7 +62,7 @@ func (t Text) tooLittle(e *stage.TooLittleFelt) string {
 }
 
 // notLaid says which piece found no felt.
-func (t Text) notLaid(e *stage.LayError) string {
+func notLaid(t Text, e *stage.LayError) string {
 	piece := e.Name
 	if e.Pieces > 1 {
 		piece = t.Say("%s, piece %d", e.Name, e.Item.Piece+1)
@@ -72,7 +72,7 @@ func (t Text) notLaid(e *stage.LayError) string {
 	var short *sheet.ShortError
 	switch {
 	case errors.As(e.Err, &big):
-		return t.tooLarge(piece, big)
+		return tooLarge(t, piece, big)
 	case errors.As(e.Err, &colour):
 		if len(colour.Have) == 0 {
 			return t.Say("lay: %s needs %s felt and no sheet comes in it: no sheets are listed; add a sheet of this colour, or one without colours", piece, colour.Colour)
@@ -88,14 +88,14 @@ func (t Text) notLaid(e *stage.LayError) string {
 }
 
 // tooLarge says what does not fit, and what would.
-func (t Text) tooLarge(piece string, big *sheet.FitError) string {
+func tooLarge(t Text, piece string, big *sheet.FitError) string {
 	w, h := geom.Length(big.Width), geom.Length(big.Height)
 	widest := math.IsInf(big.Holds[1], 1)
 	why := say.New("lay: %s is %s × %s and fits no felt for %s: the largest, %s, holds %s × %s inside its margins", piece, w, h, big.Colour, big.Largest, geom.Length(big.Holds[0]), geom.Length(big.Holds[1]))
 	if widest {
 		why = say.New("lay: %s is %s × %s and fits no felt for %s: the largest, %s, holds %s across inside its margins", piece, w, h, big.Colour, big.Largest, geom.Length(big.Holds[0]))
 	}
-	if s := t.otherSheet(big); s != "" {
+	if s := otherSheet(t, big); s != "" {
 		return t.Say("%s; %s would hold it and does not come in this colour: add the colour to it, or make the piece smaller", why, s)
 	}
 	margin := 0.0
@@ -112,7 +112,7 @@ func (t Text) tooLarge(piece string, big *sheet.FitError) string {
 
 // otherSheet names a sheet that holds the piece as drawn and is listed in other
 // colours only.
-func (t Text) otherSheet(big *sheet.FitError) string {
+func otherSheet(t Text, big *sheet.FitError) string {
 	for _, s := range t.Project.Sheets {
 		w, h := s.Width-2*s.Margin, s.Height-2*s.Margin
 		if s.Roll {

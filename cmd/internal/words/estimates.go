@@ -8,7 +8,7 @@ import (
 )
 
 // estimates says what weight and work are guessed at, and by which rules.
-func (t Text) estimates() []string {
+func estimates(t Text) []string {
 	a, e := t.Allowances(), t.Estimate()
 	out := []string{t.Say("cutting out: about %s, at %s mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
 		hours(e.Cutting), number(a.Speed), a.Corner, a.Hole)}
@@ -39,7 +39,7 @@ func hours(h float64) say.Message {
 }
 
 // heavy warns of felt that pulls the net down; "" where it does not.
-func (t Text) heavy() string {
+func heavy(t Text) string {
 	e := t.Estimate()
 	if !e.IsHeavy() {
 		return ""

@@ -13,33 +13,33 @@ import (
 )
 
 // feltToBuy says what to buy of each felt, and why that much.
-func (t Text) feltToBuy() []string {
+func feltToBuy(t Text) []string {
 	var out []string
 	for _, n := range t.Laid.Lay.Needs {
 		if t.Project.Sheets[n.Stock].Roll {
-			out = append(out, t.roll(n))
+			out = append(out, roll(t, n))
 		} else {
-			out = append(out, t.sheets(n))
+			out = append(out, sheets(t, n))
 		}
 	}
 	return out
 }
 
-func (t Text) roll(n sheet.Need) string {
+func roll(t Text, n sheet.Need) string {
 	s := t.Project.Sheets[n.Stock]
 	length := t.feltLength(t.Laid.RollLength(n))
-	if bound := t.bound(n); bound != "" {
+	if bound := bound(t, n); bound != "" {
 		return t.Say("%s, %s: %s of %s (%s)", s.Name, n.Colour, length, geom.Length(s.Width), bound)
 	}
 	return t.Say("%s, %s: %s of %s", s.Name, n.Colour, length, geom.Length(s.Width))
 }
 
-func (t Text) sheets(n sheet.Need) string {
+func sheets(t Text, n sheet.Need) string {
 	why := t.Say("%d needed", n.Sheets)
 	if n.Drawer > 0 {
 		why = t.Say("%d needed, %d from the drawer", n.Sheets, n.Drawer)
 	}
-	if bound := t.bound(n); bound != "" {
+	if bound := bound(t, n); bound != "" {
 		why = t.Say("%s; %s", why, bound)
 	}
 	return t.Say("%s  %s, %s (%s)", columns(n.Buy), t.Project.Sheets[n.Stock].Name, n.Colour, why)
@@ -47,7 +47,7 @@ func (t Text) sheets(n sheet.Need) string {
 
 // bound says what is proven about less felt; "" where nothing is, as where
 // several kinds of sheet share the work.
-func (t Text) bound(n sheet.Need) string {
+func bound(t Text, n sheet.Need) string {
 	if t.Project.Sheets[n.Stock].Roll {
 		switch {
 		case n.AtLeast <= 0:
@@ -84,11 +84,11 @@ func (t Text) feltLength(mm float64) string {
 const mostTold = 3
 
 // largestLeft names the largest pieces of felt that are left.
-func (t Text) largestLeft() []string {
+func largestLeft(t Text) []string {
 	all := t.Laid.Remnants()
 	var out []string
 	for _, r := range all[:min(len(all), mostTold)] {
-		out = append(out, t.remnants(r))
+		out = append(out, remnants(t, r))
 	}
 	if more := len(all) - mostTold; more > 0 {
 		out = append(out, t.Many(more, "and %d smaller size, listed in shopping.md", "and %d smaller sizes, listed in shopping.md"))
@@ -98,7 +98,7 @@ func (t Text) largestLeft() []string {
 
 // remnants says what is left over: "a piece of 12 cm × 21 cm on sheet 3 of
 // craft felt A4, #d9a521".
-func (t Text) remnants(r stage.Remnants) string {
+func remnants(t Text, r stage.Remnants) string {
 	s := t.Project.Sheets[r.Stock]
 	pieces := say.Many(len(r.Sheets), "a piece of %[2]s × %[3]s", "%[1]d pieces of %[2]s × %[3]s", geom.Length(r.Box.Width()), geom.Length(r.Box.Height()))
 	on := slices.Compact(slices.Clone(r.Sheets))
@@ -112,7 +112,7 @@ func (t Text) remnants(r stage.Remnants) string {
 }
 
 // feltShort says in a few words what felt is needed.
-func (t Text) feltShort() string {
+func feltShort(t Text) string {
 	need, buy, length := 0, 0, 0.0
 	for _, n := range t.Laid.Lay.Needs {
 		if t.Project.Sheets[n.Stock].Roll {

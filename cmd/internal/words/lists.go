@@ -33,7 +33,7 @@ func (t Text) ShoppingCSV() []byte {
 		}
 		return number(math.Round(f*1e4) / 1e4)
 	}
-	for _, l := range t.shopping() {
+	for _, l := range shopping(t) {
 		currency := ""
 		if l.cost >= 0 {
 			currency = t.Project.Supplies.Currency
@@ -92,19 +92,19 @@ func bold(s string) string { return "**" + s + "**" }
 func (t Text) ShoppingMarkdown() []byte {
 	m := &markdown{}
 	m.heading(1, t.Say("%s: shopping list", t.Project.Title))
-	t.writeFelt(m)
-	t.writeCutouts(m)
+	writeFelt(t, m)
+	writeCutouts(t, m)
 	if !t.LayOnly {
-		t.writeCloth(m)
+		writeCloth(t, m)
 	}
 	m.heading(2, t.Say("Paper"))
-	m.list([]string{t.paper()})
-	if cost := t.cost(); cost != "" {
+	m.list([]string{paper(t)})
+	if cost := cost(t); cost != "" {
 		m.heading(2, t.Say("Cost"))
 		m.list([]string{cost})
 	}
 	m.heading(2, t.Say("Weight and work (estimates)"))
-	m.list(t.estimates())
+	m.list(estimates(t))
 	m.paragraph(t.Say("Every pace and weight here is our own guess, without a source."))
 	if w := t.Warnings(); len(w) > 0 {
 		m.heading(2, t.Say("Mind"))
@@ -115,11 +115,11 @@ func (t Text) ShoppingMarkdown() []byte {
 	return []byte(m.String())
 }
 
-func (t Text) writeFelt(m *markdown) {
+func writeFelt(t Text, m *markdown) {
 	m.heading(2, t.Say("Felt"))
 	var rows [][]string
 	for _, n := range t.Laid.Lay.Needs {
-		rows = append(rows, t.feltRow(n))
+		rows = append(rows, feltRow(t, n))
 	}
 	m.table([]string{"|" + t.Say("buy"), t.Say("felt"), t.Say("colour"), t.Say("size"), "|" + t.Say("needed"), "|" + t.Say("in the drawer"), "|" + t.Say("price"), "|" + t.Say("cost"), ""}, rows)
 	if cost, all := t.FeltCost(); all && (cost > 0 || t.Project.Supplies.Currency != "") {
@@ -131,14 +131,14 @@ func (t Text) writeFelt(m *markdown) {
 		m.paragraph(t.Say("Left over, with both sides %s or more:", geom.Length(stage.UsefulLeast)) + "\n")
 		var left []string
 		for _, r := range all {
-			left = append(left, t.remnants(r))
+			left = append(left, remnants(t, r))
 		}
 		m.list(left)
 	}
 }
 
-func (t Text) feltRow(n sheet.Need) []string {
-	l, s := t.feltLine(n), t.Project.Sheets[n.Stock]
+func feltRow(t Text, n sheet.Need) []string {
+	l, s := feltLine(t, n), t.Project.Sheets[n.Stock]
 	price, cost := "", ""
 	if l.price >= 0 {
 		price, cost = t.money(l.price), t.money(l.cost)
@@ -155,7 +155,7 @@ func (t Text) feltRow(n sheet.Need) []string {
 	return []string{bold(buy), plainCell(l.item), l.colour, l.size, need, whole(l.have), price, cost, l.note}
 }
 
-func (t Text) writeCutouts(m *markdown) {
+func writeCutouts(t Text, m *markdown) {
 	m.heading(2, t.Say("Cutouts"))
 	var rows [][]string
 	for i, c := range t.Counts {
@@ -177,18 +177,18 @@ func (t Text) writeCutouts(m *markdown) {
 }
 
 // writeCloth lists what a skirt takes beside felt.
-func (t Text) writeCloth(m *markdown) {
+func writeCloth(t Text, m *markdown) {
 	m.heading(2, t.Say("Cloth"))
-	var cloth, fixing, shows []string
+	var cloth, fix, shows []string
 	for _, f := range t.Cloth.Fabric {
-		cloth = append(cloth, t.fabric(f))
+		cloth = append(cloth, fabric(t, f))
 	}
 	m.list(cloth)
 	m.heading(2, t.Say("Fixing"))
-	for _, l := range t.fixingLines() {
-		fixing = append(fixing, t.fixing(l))
+	for _, l := range fixingLines(t) {
+		fix = append(fix, fixing(t, l))
 	}
-	m.list(fixing)
+	m.list(fix)
 	m.heading(2, t.Say("How the felt shows"))
 	ground := ""
 	for _, c := range t.Contrasts() {

@@ -21,7 +21,7 @@ func (t Text) MarkingCSV() []byte {
 	rows := [][]string{{"mark", "panel", "row", "motif", "size", "down" + in, "around" + in, "step" + in, "turn_deg", "from_upright_deg",
 		"first_place", "first" + in, "second_place", "second" + in}}
 	l := t.Strewn.Layout
-	tapes := t.tapes()
+	tapes := tapes(t)
 	for i, m := range l.Placements {
 		k := t.Mix.Kinds[m.Kind]
 		step := ""
@@ -37,7 +37,7 @@ func (t Text) MarkingCSV() []byte {
 		}
 		if tapes != nil && tapes[i].Finds() {
 			for j, f := range tapes[i].From {
-				row[10+2*j], row[11+2*j] = t.place(f), tapeLength(tapes[i].Length[j], unit)
+				row[10+2*j], row[11+2*j] = place(t, f), tapeLength(tapes[i].Length[j], unit)
 			}
 		}
 		rows = append(rows, row)
@@ -61,7 +61,7 @@ func degrees(rad float64) string {
 }
 
 // tapes finds the tapes of all marks; nil where they lie in rows.
-func (t Text) tapes() []stage.Tapes {
+func tapes(t Text) []stage.Tapes {
 	if len(t.Strewn.Layout.Rows) > 0 {
 		return nil
 	}
@@ -69,7 +69,7 @@ func (t Text) tapes() []stage.Tapes {
 }
 
 // place names a place to measure from.
-func (t Text) place(f stage.TapeFrom) string {
+func place(t Text, f stage.TapeFrom) string {
 	switch f.Corner {
 	case stage.WaistLeft:
 		return t.Say("waist left")

@@ -12,10 +12,10 @@ import (
 )
 
 // rows says how the marks run.
-func (t Text) rows() string {
+func rows(t Text) string {
 	l := t.Strewn.Layout
-	text := t.pattern()
-	if mixed := t.mixed(); mixed != "" {
+	text := pattern(t)
+	if mixed := mixed(t); mixed != "" {
 		text = t.Say("%s; %s", text, mixed)
 	}
 	if l.Repeat > 1 && len(l.Placements) > 1 {
@@ -24,12 +24,12 @@ func (t Text) rows() string {
 	return text
 }
 
-func (t Text) pattern() string {
+func pattern(t Text) string {
 	l := t.Strewn.Layout
 	if len(l.Rows) == 0 {
 		e := l.Evenness
 		return t.Say("loose polka, %s to mark in all at a spacing of %s; nearest neighbours at least %s apart, %s on average; widest bare spot %s across, %s",
-			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.BaldRadius), t.baldAt())
+			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.BaldRadius), baldAt(t))
 	}
 	name := t.Say("grid")
 	switch scatter.Pattern(t.Project.Scatter.Pattern) {
@@ -43,12 +43,12 @@ func (t Text) pattern() string {
 	count := func(n float64) string { return strconv.Itoa(int(n)) }
 	switch {
 	case len(l.Placements) == 1:
-		return t.Say("%s of a single cutout, %s", name, t.below(r.down.low))
+		return t.Say("%s of a single cutout, %s", name, below(t, r.down.low))
 	case r.rows == 1:
-		return t.Say("%s, one row of %d, %s, %s from one to the next", name, int(r.marks.low), t.below(r.down.low), geom.Length(r.step.low))
+		return t.Say("%s, one row of %d, %s, %s from one to the next", name, int(r.marks.low), below(t, r.down.low), geom.Length(r.step.low))
 	}
 	return t.Say("%s, %d rows %s apart, from %s to %s; %s a row, %s from one to the next",
-		name, r.rows, geom.Length(l.RowSpacing), geom.Length(r.down.low), t.below(r.down.high),
+		name, r.rows, geom.Length(l.RowSpacing), geom.Length(r.down.low), below(t, r.down.high),
 		t.span(count(r.marks.low), count(r.marks.high)), t.span(length(r.step.low), length(r.step.high)))
 }
 
@@ -80,7 +80,7 @@ func rowsOf(l scatter.Layout) rowSpans {
 
 // mixed says how well several motifs are mixed; "" of one. Chance alone makes
 // as many neighbours alike as Evenness tells.
-func (t Text) mixed() string {
+func mixed(t Text) string {
 	e := t.Strewn.Layout.Evenness
 	switch {
 	case e.Neighbours == 0:
@@ -92,9 +92,9 @@ func (t Text) mixed() string {
 }
 
 // baldAt says where the widest bare spot lies.
-func (t Text) baldAt() string {
+func baldAt(t Text) string {
 	at := t.Strewn.Layout.Evenness.BaldAt
-	where := t.below(t.Cloth.Surface.PlaceOf(at).Down)
+	where := below(t, t.Cloth.Surface.PlaceOf(at).Down)
 	if t.Cloth.Surface.Panels > 1 {
 		return t.Say("on panel %d, %s", at.Panel+1, where)
 	}
@@ -102,7 +102,7 @@ func (t Text) baldAt() string {
 }
 
 // below says how far down something lies, and from where that counts.
-func (t Text) below(down float64) string {
+func below(t Text, down float64) string {
 	if t.Cloth.Surface.Cut == skirt.Outline {
 		return t.Say("%s below the top of the drawing", geom.Length(down))
 	}
@@ -111,7 +111,7 @@ func (t Text) below(down float64) string {
 
 // yielded says where the cloth holds less than the felt would yield; "" where it
 // does not.
-func (t Text) yielded() string {
+func yielded(t Text) string {
 	placed, _ := t.Totals()
 	if placed >= t.Strewn.Yields {
 		return ""

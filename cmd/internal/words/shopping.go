@@ -28,27 +28,27 @@ const (
 )
 
 // shopping lists what to buy, felt first.
-func (t Text) shopping() []line {
+func shopping(t Text) []line {
 	var out []line
 	for _, n := range t.Laid.Lay.Needs {
-		out = append(out, t.feltLine(n))
+		out = append(out, feltLine(t, n))
 	}
 	if t.LayOnly {
-		return append(out, t.paperLine())
+		return append(out, paperLine(t))
 	}
 	for _, f := range t.Cloth.Fabric {
-		out = append(out, t.clothLine(f))
+		out = append(out, clothLine(t, f))
 	}
-	return append(append(out, t.fixingLines()...), t.paperLine())
+	return append(append(out, fixingLines(t)...), paperLine(t))
 }
 
 // feltLine is one felt to buy: sheets, or metres of a roll.
-func (t Text) feltLine(n sheet.Need) line {
+func feltLine(t Text, n sheet.Need) line {
 	s := t.Project.Sheets[n.Stock]
 	l := line{
 		part: partFelt, item: s.Name, colour: n.Colour, size: t.Say("%s × %s", geom.Length(s.Width), geom.Length(s.Height)),
 		need: float64(n.Sheets), have: float64(n.Drawer), buy: float64(n.Buy), unit: "sheet", price: -1, cost: -1,
-		note: t.bound(n),
+		note: bound(t, n),
 	}
 	if s.PriceSet {
 		l.price, l.cost = s.Price, n.Cost
@@ -63,7 +63,7 @@ func (t Text) feltLine(n sheet.Need) line {
 }
 
 // clothLine is the cloth of one part.
-func (t Text) clothLine(f stage.Fabric) line {
+func clothLine(t Text, f stage.Fabric) line {
 	item, colour, price := itemNet, t.Project.Skirt.Colour, t.Project.Skirt.FabricPrice
 	if f.Part == stage.Lining {
 		item, colour, price = itemLining, t.Project.Lining.Colour, t.Project.Lining.FabricPrice
@@ -71,7 +71,7 @@ func (t Text) clothLine(f stage.Fabric) line {
 	l := line{
 		part: partCloth, item: item, colour: colour, size: t.Say("%s wide", geom.Length(f.Width)),
 		need: f.Length / 1000, buy: f.Length / 1000, unit: "m", price: -1, cost: -1,
-		note: t.Say("%s, %s", t.clothLength(f.Length), t.howCut(f)),
+		note: t.Say("%s, %s", t.clothLength(f.Length), howCut(t, f)),
 	}
 	if price.Set {
 		l.price = price.Price * 1000 / price.Per
@@ -81,14 +81,14 @@ func (t Text) clothLine(f stage.Fabric) line {
 }
 
 // fixingLines lists glue, or thread to match each felt.
-func (t Text) fixingLines() []line {
+func fixingLines(t Text) []line {
 	if t.Project.Supplies.Fixing == "glue" {
-		return []line{t.glueLine()}
+		return []line{glueLine(t)}
 	}
-	return t.threadLines()
+	return threadLines(t)
 }
 
-func (t Text) glueLine() line {
+func glueLine(t Text) line {
 	s := t.Project.Supplies
 	across, long := s.GlueStick[0], s.GlueStick[1]
 	if across == 0 {
@@ -102,7 +102,7 @@ func (t Text) glueLine() line {
 	}.priced(s.FixingPrice)
 }
 
-func (t Text) threadLines() []line {
+func threadLines(t Text) []line {
 	s := t.Project.Supplies
 	var out []line
 	of := map[string]int{} // index of a colour's line
@@ -141,20 +141,20 @@ func (l line) priced(each *float64) line {
 }
 
 // paperLine lists the paper for everything that can be printed.
-func (t Text) paperLine() line {
+func paperLine(t Text) line {
 	n := 0
 	for _, f := range t.Drawn.Paper {
 		n += f.Sheets
 	}
 	return line{
 		part: partPaper, item: "to print all files", size: t.Project.Supplies.Paper, need: float64(n), buy: float64(n),
-		unit: "sheet", note: t.paper(),
+		unit: "sheet", note: paper(t),
 	}.priced(t.Project.Supplies.PaperPrice)
 }
 
 // fixing says what to buy to fix the cutouts with: "3 hot glue sticks, 11 mm ×
 // 200 mm (…)".
-func (t Text) fixing(l line) string {
+func fixing(t Text, l line) string {
 	item := say.Many(int(l.buy), "%d reel of sewing thread, %s", "%d reels of sewing thread, %s", l.colour)
 	if l.item == itemGlue {
 		item = say.Many(int(l.buy), "%d hot glue stick, %s", "%d hot glue sticks, %s", l.size)

@@ -21,7 +21,7 @@ func (t Text) Warnings() []string {
 	}
 	out = append(out, t.Strewn.Layout.Notes...)
 	for _, some := range [][]string{
-		t.showingPatches(), t.stopped(), t.uncut(), t.missingLetters(), t.faults(), t.lopsided(), t.clothFaults(), t.separatePieces(),
+		showingPatches(t), stopped(t), uncut(t), missingLetters(t), faults(t), lopsided(t), clothFaults(t), separatePieces(t),
 	} {
 		out = append(out, some...)
 	}
@@ -29,7 +29,7 @@ func (t Text) Warnings() []string {
 }
 
 // showingPatches names patches that show behind their cutouts.
-func (t Text) showingPatches() []string {
+func showingPatches(t Text) []string {
 	var out []string
 	b := t.Project.Backing
 	for m, of := range t.Mix.Backs {
@@ -51,19 +51,19 @@ func (t Text) showingPatches() []string {
 }
 
 // stopped says what was not finished, or holds less than it might.
-func (t Text) stopped() []string {
+func stopped(t Text) []string {
 	var out []string
 	if t.Laid.Lay.Stopped {
 		out = append(out, t.Say("the lay was stopped early and is the best found so far; a full run may need less felt"))
 	}
-	if y := t.yielded(); y != "" {
+	if y := yielded(t); y != "" {
 		out = append(out, y)
 	}
 	return out
 }
 
 // uncut names what is not cut at all.
-func (t Text) uncut() []string {
+func uncut(t Text) []string {
 	var out []string
 	for i, c := range t.Counts {
 		if c.Cut() == 0 && !t.Mix.IsPatch(i) {
@@ -81,7 +81,7 @@ func (t Text) uncut() []string {
 }
 
 // missingLetters names the letters of names that drawings cannot show.
-func (t Text) missingLetters() []string {
+func missingLetters(t Text) []string {
 	names := []string{t.Project.Title}
 	for _, m := range t.Project.Motifs {
 		names = append(names, m.Name)
@@ -99,9 +99,9 @@ func (t Text) missingLetters() []string {
 }
 
 // faults says what is hard to cut: of a motif in several sizes, in the smallest.
-func (t Text) faults() []string {
+func faults(t Text) []string {
 	var out []string
-	for m, kind := range t.smallest() {
+	for m, kind := range smallest(t) {
 		if kind < 0 {
 			continue
 		}
@@ -114,7 +114,7 @@ func (t Text) faults() []string {
 
 // smallest returns for each motif the kind of its smallest size that is cut, -1
 // for none.
-func (t Text) smallest() []int {
+func smallest(t Text) []int {
 	out := make([]int, len(t.Mix.Motifs))
 	for i := range out {
 		out[i] = -1
@@ -132,7 +132,7 @@ func (t Text) smallest() []int {
 
 // largest is the largest size in which a motif is cut: where a lopsided outline
 // shows most.
-func (t Text) largest(motif int) float64 {
+func largest(t Text, motif int) float64 {
 	size := 0.0
 	for i, k := range t.Mix.Kinds {
 		if k.Motif == motif && t.Counts[i].Cut() > 0 {
@@ -144,13 +144,13 @@ func (t Text) largest(motif int) float64 {
 
 // lopsided names the motifs that come out mirrored where they are traced on the
 // back with the template the wrong way up.
-func (t Text) lopsided() []string {
+func lopsided(t Text) []string {
 	if !t.Project.Cutting.TraceBack {
 		return nil
 	}
 	var names []string
-	for m, kind := range t.smallest() {
-		if kind >= 0 && t.Mix.Motifs[m].Lopsided(t.largest(m)) {
+	for m, kind := range smallest(t) {
+		if kind >= 0 && t.Mix.Motifs[m].Lopsided(largest(t, m)) {
 			names = append(names, t.Mix.Motifs[m].Name)
 		}
 	}
@@ -165,7 +165,7 @@ func (t Text) lopsided() []string {
 
 // clothFaults says what cloth and felt do to one another, and whether the skirt
 // goes on.
-func (t Text) clothFaults() []string {
+func clothFaults(t Text) []string {
 	if t.LayOnly {
 		return nil
 	}
@@ -182,7 +182,7 @@ func (t Text) clothFaults() []string {
 			out = append(out, Contrast(t.Printer, c))
 		}
 	}
-	if heavy := t.heavy(); heavy != "" {
+	if heavy := heavy(t); heavy != "" {
 		out = append(out, heavy)
 	}
 	if hip := t.Project.Skirt.Hip; s.Cut == skirt.Rectangle && s.Girth(0) < hip {
@@ -192,7 +192,7 @@ func (t Text) clothFaults() []string {
 }
 
 // separatePieces names motifs that fall apart into pieces of one felt.
-func (t Text) separatePieces() []string {
+func separatePieces(t Text) []string {
 	var out []string
 	for _, m := range t.Mix.Motifs {
 		colours := map[string]int{}

@@ -1,4 +1,4 @@
-package plan
+package record
 
 import (
 	"encoding/json"

@@ -1,7 +1,8 @@
-package plan
+package words
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"os"
@@ -11,12 +12,14 @@ import (
 	"testing/fstest"
 
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/stage"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/sheet"
 )
 
 // laid lays a project of rectangles: sizes in millimetres and colours by name.
-func laid(t *testing.T, text string, boxes map[string][2]float64, colours map[string]string) (*Plan, error) {
+func laid(t *testing.T, text string, boxes map[string][2]float64, colours map[string]string) (stage.Plan, error) {
 	t.Helper()
 	files := fstest.MapFS{}
 	for name, b := range boxes {
@@ -35,7 +38,11 @@ func laid(t *testing.T, text string, boxes map[string][2]float64, colours map[st
 	if err != nil {
 		t.Fatal(err)
 	}
-	return BuildLay(context.Background(), p, files, nil)
+	made, err := stage.NewPlanner(files).Lay(context.Background(), p, nil)
+	if err != nil {
+		return made, errors.New(Error(p, err))
+	}
+	return made, nil
 }
 
 func motifsOf(cuts ...any) string {
@@ -77,16 +84,19 @@ func TestOrder(t *testing.T) {
 			continue
 		}
 		var got []string
-		doc := p.document()
-		for _, o := range doc.Order {
-			got = append(got, fmt.Sprintf("%s %s %d/%d/%d %d %g", o.Sheet, o.Colour, o.Need, o.Stock, o.Buy, o.AtLeast, math.Round(float64(o.Cost)*100)/100))
+		for _, n := range p.Laid.Lay.Needs {
+			s, need, buy := p.Project.Sheets[n.Stock], float64(n.Sheets), float64(n.Buy)
+			if s.Roll {
+				need = up(p.Laid.RollLength(n))
+				buy = need
+			}
+			got = append(got, fmt.Sprintf("%s %s %g/%d/%g %d %g", s.Name, n.Colour, need, n.Drawer, buy, n.AtLeast, math.Round(n.Cost*100)/100))
 		}
 		if s := strings.Join(got, "; "); s != c.want {
 			t.Errorf("%s: ordered %s, want %s", c.name, s, c.want)
 		}
-		var out strings.Builder
-		if err := p.Answer(&out, &out, "", 200); err != nil || !strings.Contains(out.String(), c.answer) {
-			t.Errorf("%s: the answer lacks %q, %v:\n%s", c.name, c.answer, err, out.String())
+		if text := Of(p, Drawn{}).Answer("", 200).Result; !strings.Contains(text, c.answer) {
+			t.Errorf("%s: the answer lacks %q:\n%s", c.name, c.answer, text)
 		}
 	}
 }
@@ -119,55 +129,18 @@ func TestLeftOverWords(t *testing.T) {
 		t.Fatal(err)
 	}
 	want := "5 pieces of 100 mm × 79 mm on sheets 1–5 of felt, #808080"
+	text := Of(p, Drawn{})
 	var got []string
-	for _, r := range p.remnants() {
-		got = append(got, p.remnantWords(r))
+	for _, r := range p.Laid.Remnants() {
+		got = append(got, remnants(text, r))
 	}
 	// Cells of a millimetre: the cut edge may take one.
 	if s := strings.Join(got, "; "); s != want && s != strings.Replace(want, "79", "80", 1) {
 		t.Errorf("left over: %s, want %s", s, want)
 	}
-	if !strings.Contains(string(p.shoppingMarkdown()), got[0]) {
+	if !strings.Contains(string(text.ShoppingMarkdown()), got[0]) {
 		t.Errorf("the shopping list lacks %q", got[0])
 	}
-}
-
-// A patch of its own choice stays behind the felt whatever the turn, and in
-// proportion in every size.
-func TestPatchesStayHidden(t *testing.T) {
-	eachExample(t, func(t *testing.T, p *Plan) {
-		for _, shape := range []string{"square", "round"} {
-			q := *p
-			q.Project.Backing = project.Backing{Shape: shape, Colour: "#333333"}
-			q.Kinds, q.Motifs, q.Measures, q.backs = q.Kinds[:len(q.Kinds):len(q.Kinds)], q.Motifs[:len(q.Project.Motifs):len(q.Project.Motifs)], q.Measures[:len(q.Project.Motifs):len(q.Project.Motifs)], nil
-			q.Kinds = nil
-			for i, m := range q.Project.Motifs {
-				for _, size := range m.Sizes {
-					q.Kinds = append(q.Kinds, Kind{i, size})
-				}
-			}
-			kinds := len(q.Kinds)
-			q.addBacking()
-			if len(q.Kinds) != 2*kinds || len(q.Motifs) != 2*len(q.Project.Motifs) {
-				t.Fatalf("%d motifs in %d kinds", len(q.Motifs), len(q.Kinds))
-			}
-			for m := len(q.Project.Motifs); m < len(q.Motifs); m++ {
-				patch, over := q.Motifs[m].Pieces[0].Region.Outer, q.Motifs[q.backed(m)]
-				for turn := 0.0; turn < 2*math.Pi; turn += 0.1 {
-					for _, v := range patch {
-						v = v.Rotate(turn)
-						hidden := false
-						for _, pc := range over.Pieces {
-							hidden = hidden || pc.Region.Contains(v) || pc.Region.EdgeDist(v) < geom.InscribedTol
-						}
-						if !hidden {
-							t.Fatalf("%s patch of %s shows at %v turned by %g", shape, over.Name, v, turn)
-						}
-					}
-				}
-			}
-		}
-	})
 }
 
 func TestFeltLengths(t *testing.T) {
@@ -176,22 +149,22 @@ func TestFeltLengths(t *testing.T) {
 		mm   float64
 		want string
 	}{{"cm", 1200, "1.2 m"}, {"cm", 1200.3, "1.2 m"}, {"cm", 1201, "1.21 m"}, {"mm", 331, "34 cm"}, {"cm", 991, "1 m"}, {"in", 914.4, "36 in"}, {"in", 915, "36 1/2 in"}} {
-		p := &Plan{Project: project.Project{Unit: c.unit}}
-		if got := p.feltLength(c.mm); got != c.want {
+		text := Text{Printer: say.Printer{Unit: c.unit}}
+		if got := text.feltLength(c.mm); got != c.want {
 			t.Errorf("%g mm in %s: got %q, want %q", c.mm, c.unit, got, c.want)
 		}
 	}
 }
 
 func TestBoundWords(t *testing.T) {
-	p := &Plan{Project: project.Project{Unit: "cm", Sheets: []project.Sheet{{Name: "sheet"}}}}
+	text := Text{Plan: stage.Plan{Project: project.Project{Sheets: []project.Sheet{{Name: "sheet"}}}}}
 	for n, want := range map[sheet.Need]string{
 		{Sheets: 3, AtLeast: 3}: "fewer than 3 is impossible",
-		{Sheets: 3, AtLeast: 2}: "2 cannot be ruled out",
+		{Sheets: 3, AtLeast: 2}: "2 might be enough",
 		{Sheets: 1, AtLeast: 1}: "",
 		{Sheets: 3}:             "",
 	} {
-		if got := p.boundWords(n); got != want {
+		if got := bound(text, n); got != want {
 			t.Errorf("%+v: got %q, want %q", n, got, want)
 		}
 	}

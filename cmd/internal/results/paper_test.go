@@ -1,4 +1,4 @@
-package plan
+package results
 
 import (
 	"bufio"
@@ -14,6 +14,9 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/stage/stagetest"
 
 	"github.com/pdfcpu/pdfcpu/pkg/api"
 	"github.com/pdfcpu/pdfcpu/pkg/pdfcpu/model"
@@ -178,12 +181,11 @@ func (s printedPage) bar() (float64, bool) {
 }
 
 // onPaper returns the plan of an example for one paper.
-func onPaper(t *testing.T, name, paper string) *Plan {
+func onPaper(t *testing.T, name, paper string) *Results {
 	t.Helper()
-	p := *built(t, name)
+	p := stagetest.Built(t, name)
 	p.Project.Supplies.Paper = paper
-	p.papers = &papers{}
-	return &p
+	return Of(p)
 }
 
 func config() *model.Configuration {
@@ -202,45 +204,45 @@ func TestPaperIsTrue(t *testing.T) {
 	if testing.Short() {
 		all = all[:1]
 	}
-	for i, paper := range all {
+	for i, size := range all {
 		name := []string{"tide-half-grid", "meadow-gathered"}[i%2]
-		p := onPaper(t, name, paper)
-		second := onPaper(t, name, paper).papersOf()
-		if len(p.papersOf()) != 4 {
-			t.Fatalf("%s: %d files to print", paper, len(p.papersOf()))
+		p := onPaper(t, name, size)
+		second := onPaper(t, name, size).paper(t.Context())
+		if len(p.paper(t.Context())) != 4 {
+			t.Fatalf("%s: %d files to print", size, len(p.paper(t.Context())))
 		}
-		for k, f := range p.papersOf() {
-			file, err := f.write()
+		for k, f := range p.paper(t.Context()) {
+			file, err := f.write(t.Context())
 			if err != nil {
 				t.Fatal(err)
 			}
-			copied, err := second[k].write()
-			if err != nil || !bytes.Equal(file.Data, copied.Data) {
-				t.Errorf("%s on %s: the second file differs, %v", f.name, paper, err)
+			copied, err := second[k].write(t.Context())
+			if err != nil || !bytes.Equal(file, copied) {
+				t.Errorf("%s on %s: the second file differs, %v", f.name, size, err)
 			}
-			if len(file.Data) > 3<<20 {
-				t.Errorf("%s on %s: %d bytes, more than 3 MB", f.name, paper, len(file.Data))
+			if len(file) > 3<<20 {
+				t.Errorf("%s on %s: %d bytes, more than 3 MB", f.name, size, len(file))
 			}
-			ctx, err := api.ReadAndValidate(bytes.NewReader(file.Data), config())
+			ctx, err := api.ReadAndValidate(bytes.NewReader(file), config())
 			if err != nil {
-				t.Fatalf("%s on %s: pdfcpu: %v", f.name, paper, err)
+				t.Fatalf("%s on %s: pdfcpu: %v", f.name, size, err)
 			}
 			if n := ctx.PageCount; n != len(f.pages) {
-				t.Errorf("%s on %s: %d pages, want %d", f.name, paper, n, len(f.pages))
+				t.Errorf("%s on %s: %d pages, want %d", f.name, size, n, len(f.pages))
 			}
-			where := stored(t, file.Data)
+			where := stored(t, file)
 			checkFonts(t, where)
 			// The bar stands at the foot of the page; on the large guide below the words.
 			h := f.pages[0].Height
 			part := geom.Box{Min: geom.Vec{Y: h - 30}, Max: geom.Vec{X: 130, Y: h}}
-			if paper == "large" && f.name == "placement.pdf" {
+			if size == "large" && f.name == "placement.pdf" {
 				part = geom.Box{Max: geom.Vec{X: 130, Y: 160}}
 			}
 			long, ok := printed(t, where, 1, part).bar()
 			if !ok {
-				t.Errorf("%s on %s: no test bar was found on page 1", f.name, paper)
+				t.Errorf("%s on %s: no test bar was found on page 1", f.name, size)
 			} else if math.Abs(long-100) > 0.2 {
-				t.Errorf("%s on %s: the test bar is %.3f mm long", f.name, paper, long)
+				t.Errorf("%s on %s: the test bar is %.3f mm long", f.name, size, long)
 			}
 		}
 	}
@@ -284,11 +286,11 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 				Y           float64 `json:"y_mm"`
 			}
 		}
-		if err := json.Unmarshal(p.JSON(), &doc); err != nil {
+		if err := json.Unmarshal(p.PlanJSON(nil), &doc); err != nil {
 			t.Fatal(err)
 		}
-		guide := render.MarkingGuide(p.cloth(), p.marks(), nil)
-		file, err := paperFile{"placement.pdf", "guide", guide.Pages}.write()
+		guide := render.MarkingGuide(t.Context(), cloth(p.plan), marks(p.plan), nil)
+		file, err := paper{"placement.pdf", "guide", guide.Pages}.write(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -300,8 +302,10 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 		tiles := guide.Tiles
 		joined := make([][]join, len(tiles))
 		sheets := make([]printedPage, len(tiles))
-		where := stored(t, file.Data)
-		each(len(tiles), func(i int) { sheets[i] = printed(t, where, tiles[i].Page+1, geom.EmptyBox()) })
+		where := stored(t, file)
+		for i := range tiles {
+			sheets[i] = printed(t, where, tiles[i].Page+1, geom.EmptyBox())
+		}
 		for i, tl := range tiles {
 			for _, j := range tl.Registrations {
 				at, ok := sheets[i].cross(j.At, 4)
@@ -397,23 +401,23 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 // 400 cutouts, of which nothing repeats, in under 3 MB.
 func TestGuideIsSmall(t *testing.T) {
 	p, files := longSkirt()
-	made, err := Build(t.Context(), p, files, nil)
+	made, err := stage.NewPlanner(files).Plan(t.Context(), p, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if placed, _ := made.totals(); placed != 400 {
+	if placed, _ := made.Totals(); placed != 400 {
 		t.Errorf("%d cutouts, want 400", placed)
 	}
-	for _, f := range made.papersOf() {
+	for _, f := range Of(made).paper(t.Context()) {
 		if f.name != "placement.pdf" {
 			continue
 		}
-		file, err := f.write()
+		file, err := f.write(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
-		if len(file.Data) > 3e6 {
-			t.Errorf("the guide has %d bytes", len(file.Data))
+		if len(file) > 3e6 {
+			t.Errorf("the guide has %d bytes", len(file))
 		}
 		return
 	}
@@ -423,8 +427,8 @@ func TestGuideIsSmall(t *testing.T) {
 // lay.svg is XML in millimetres with a layer for every colour, in it one for
 // every sheet and nothing but lines in that; its rings are those of plan.json's pieces, by number.
 func TestLaySVGIsCutLinesInLayers(t *testing.T) {
-	eachExample(t, func(t *testing.T, p *Plan) {
-		file, err := p.laySVG()
+	stagetest.Each(t, func(t *testing.T, p stage.Plan) {
+		file, err := laySVG(t.Context(), p)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -445,7 +449,7 @@ func TestLaySVGIsCutLinesInLayers(t *testing.T) {
 			ViewBox string  `xml:"viewBox,attr"`
 			G       []layer `xml:"g"`
 		}
-		if err := xml.Unmarshal(file.Data, &doc); err != nil {
+		if err := xml.Unmarshal(file, &doc); err != nil {
 			t.Fatal(err)
 		}
 		if !strings.HasSuffix(doc.Width, "mm") || "0 0 "+strings.TrimSuffix(doc.Width, "mm") != doc.ViewBox[:strings.LastIndex(doc.ViewBox, " ")] {
@@ -465,15 +469,15 @@ func TestLaySVGIsCutLinesInLayers(t *testing.T) {
 			}
 			sheets = append(sheets, c.G...)
 		}
-		if len(sheets) != len(p.Lay.Sheets) {
-			t.Fatalf("%d layers for %d sheets", len(sheets), len(p.Lay.Sheets))
+		if len(sheets) != len(p.Laid.Lay.Sheets) {
+			t.Fatalf("%d layers for %d sheets", len(sheets), len(p.Laid.Lay.Sheets))
 		}
 		for _, g := range sheets {
 			n := 0
-			if _, err := fmt.Sscanf(g.ID, "sheet-%d", &n); err != nil || n < 1 || n > len(p.Lay.Sheets) {
+			if _, err := fmt.Sscanf(g.ID, "sheet-%d", &n); err != nil || n < 1 || n > len(p.Laid.Lay.Sheets) {
 				t.Fatalf("a layer %q", g.ID)
 			}
-			sh := p.Lay.Sheets[n-1]
+			sh := p.Laid.Lay.Sheets[n-1]
 			if !strings.Contains(g.Title, sh.Colour) || len(g.Path) != len(sh.Pieces) {
 				t.Errorf("layer %q %q: %d lines for %d pieces", g.ID, g.Title, len(g.Path), len(sh.Pieces))
 			}
@@ -486,8 +490,7 @@ func TestLaySVGIsCutLinesInLayers(t *testing.T) {
 			}
 			want := 0
 			for _, pc := range sh.Pieces {
-				it := p.Items[pc.Item]
-				want += len(p.Motifs[p.Kinds[it.Kind].Motif].Pieces[it.Piece].Region.Rings())
+				want += len(p.Mix.PieceOf(p.Laid.Items[pc.Item]).Region.Rings())
 			}
 			if rings != want {
 				t.Errorf("layer %s: %d rings, want %d", g.ID, rings, want)

@@ -1,4 +1,4 @@
-package plan
+package record
 
 import (
 	"context"
@@ -16,6 +16,7 @@ import (
 	"testing/fstest"
 
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/stage"
 	"strew/scatter"
 )
 
@@ -210,13 +211,13 @@ func (d dice) motif() string {
 }
 
 // planned makes the plan of a seed, or returns why it cannot be made.
-func planned(seed uint64) (invented, *Plan, error) {
+func planned(seed uint64) (invented, stage.Plan, error) {
 	in := invent(seed)
 	p, err := project.Parse([]byte(in.text), "invented.toml", "")
 	if err != nil {
-		return in, nil, err
+		return in, stage.Plan{}, err
 	}
-	out, err := Build(context.Background(), p, in.files, nil)
+	out, err := stage.NewPlanner(in.files).Plan(context.Background(), p, nil)
 	return in, out, err
 }
 
@@ -253,8 +254,8 @@ func TestRandomProjects(t *testing.T) {
 			continue
 		}
 		made++
-		marks += len(p.Layout.Placements)
-		faults := in.faults(p.JSON())
+		marks += len(p.Strewn.Layout.Placements)
+		faults := in.faults(planJSON(p))
 		for _, f := range faults {
 			t.Errorf("seed %d: %s", seed, f)
 		}
@@ -264,14 +265,14 @@ func TestRandomProjects(t *testing.T) {
 		if verify == "" {
 			continue
 		}
-		if a := p.Surface.Angle * 180 / math.Pi; a > 150 && math.Abs(a-360) > 1e-3 {
+		if a := p.Cloth.Surface.Angle * 180 / math.Pi; a > 150 && math.Abs(a-360) > 1e-3 {
 			// The verifier lays two neighbours flat beside each other: of panels this
 			// wide the far edges meet there, which on the body they do not.
 			unfit++
 			continue
 		}
 		file := filepath.Join(t.TempDir(), "plan.json")
-		if err := os.WriteFile(file, p.JSON(), 0o666); err != nil {
+		if err := os.WriteFile(file, planJSON(p), 0o666); err != nil {
 			t.Fatal(err)
 		}
 		if out, err := exec.Command(verify, file).CombinedOutput(); err != nil {
@@ -290,12 +291,12 @@ func TestRandomProjects(t *testing.T) {
 // one that is missing.
 func TestSlowCheckSeesFaults(t *testing.T) {
 	in, p, err := planned(1)
-	if err != nil || len(p.Layout.Placements) < 2 {
+	if err != nil || len(p.Strewn.Layout.Placements) < 2 {
 		t.Fatalf("seed 1 makes no plan to spoil: %v", err)
 	}
 	spoil := func(what string, do func(doc *document)) {
 		var doc document
-		if err := json.Unmarshal(p.JSON(), &doc); err != nil {
+		if err := json.Unmarshal(planJSON(p), &doc); err != nil {
 			t.Fatal(err)
 		}
 		do(&doc)
@@ -303,7 +304,7 @@ func TestSlowCheckSeesFaults(t *testing.T) {
 			t.Errorf("%s is not seen", what)
 		}
 	}
-	if f := in.faults(p.JSON()); len(f) > 0 {
+	if f := in.faults(planJSON(p)); len(f) > 0 {
 		t.Errorf("the plan as made: %v", f)
 	}
 	spoil("a mark on another", func(doc *document) {

@@ -1,9 +1,7 @@
-package plan
+package stage
 
 import (
-	"context"
 	"math"
-	"strings"
 	"testing"
 
 	"github.com/lucasb-eyer/go-colorful"
@@ -55,18 +53,6 @@ var sharmaPairs = []struct {
 	{[3]float64{2.0776, 0.0795, -1.1350}, [3]float64{0.9033, -0.0636, -0.5514}, 0.9082},
 }
 
-// exampleBuilt plans the built-in example, quickly.
-func exampleBuilt(t *testing.T) *Plan {
-	t.Helper()
-	project, files := project.Example()
-	project.Cutting.Effort = 0
-	p, err := Build(context.Background(), project, files, nil)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return p
-}
-
 func TestDifferenceIsCIEDE2000(t *testing.T) {
 	lab := func(v [3]float64) colorful.Color { return colorful.Lab(v[0]/100, v[1]/100, v[2]/100) }
 	for i, p := range sharmaPairs {
@@ -102,9 +88,9 @@ func TestOver(t *testing.T) {
 
 // n layers laid one by one are one layer of 1-(1-α)ⁿ (Porter & Duff 1984).
 func TestGroundIsLaidLayerByLayer(t *testing.T) {
-	p := exampleBuilt(t)
+	p := Plan{Project: project.Project{Skirt: project.Skirt{Colour: "#2d4a3e"}, Lining: &project.Lining{Colour: "#1f2f28"}}}
 	rapid.Check(t, func(t *rapid.T) {
-		q := *p
+		q := p
 		q.Project.Skirt.Opacity = rapid.Float64Range(0, 1).Draw(t, "opacity")
 		q.Project.Skirt.Layers = rapid.IntRange(1, 8).Draw(t, "layers")
 		want, _ := colorful.Hex(q.Project.Lining.Colour)
@@ -117,20 +103,4 @@ func TestGroundIsLaidLayerByLayer(t *testing.T) {
 			t.Fatalf("%v, layer by layer %v", got, want)
 		}
 	})
-}
-
-// Felt of the ground's own colour cannot be seen; the advice leads away from it.
-func TestContrastInWords(t *testing.T) {
-	p := exampleBuilt(t)
-	for _, c := range p.Contrasts() {
-		if !c.Lighter {
-			t.Errorf("%s on %s, which is dark: darker felt is advised", c.Colour, c.Ground)
-		}
-	}
-	if words := p.Contrasts()[0].Words(); !strings.HasPrefix(words, "#d9a521 on the net: clear, ΔE ") {
-		t.Errorf("gold on dark green: %s", words)
-	}
-	if words := (Contrast{"#263e34", "#263e34", 0, true}).Words(); words != "#263e34 on the net: hardly shows, ΔE 0; a lighter felt would show more" {
-		t.Error(words)
-	}
 }

@@ -1,4 +1,4 @@
-package plan
+package record
 
 import (
 	"context"
@@ -16,6 +16,7 @@ import (
 	"testing/fstest"
 
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/stage"
 	"strew/sheet"
 )
 
@@ -404,7 +405,7 @@ func TestRandomLays(t *testing.T) {
 			t.Errorf("seed %d: %v\n%s", seed, err, text)
 			continue
 		}
-		out, err := BuildLay(context.Background(), p, files, nil)
+		out, err := stage.NewPlanner(files).Lay(context.Background(), p, nil)
 		var big *sheet.FitError
 		if errors.As(err, &big) || err != nil && strings.Contains(err.Error(), "fits no felt") {
 			refused++
@@ -419,10 +420,10 @@ func TestRandomLays(t *testing.T) {
 		for _, m := range p.Motifs {
 			cuts[m.Name] = m.Cut
 		}
-		for _, s := range out.Lay.Sheets {
+		for _, s := range out.Laid.Lay.Sheets {
 			pieces += len(s.Pieces)
 		}
-		faults := layFaults(out.JSON(), cuts)
+		faults := layFaults(planJSON(out), cuts)
 		for _, f := range faults {
 			t.Errorf("seed %d: %s", seed, f)
 		}
@@ -433,7 +434,7 @@ func TestRandomLays(t *testing.T) {
 			continue
 		}
 		file = filepath.Join(dir, "plan.json")
-		if err := os.WriteFile(file, out.JSON(), 0o666); err != nil {
+		if err := os.WriteFile(file, planJSON(out), 0o666); err != nil {
 			t.Fatal(err)
 		}
 		if said, err := exec.Command(verify, file).CombinedOutput(); err != nil {

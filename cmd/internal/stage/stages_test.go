@@ -1,0 +1,90 @@
+package stage_test
+
+import (
+	"math"
+	"testing"
+
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/stage/stagetest"
+	"strew/motif/geom"
+)
+
+// Nothing is lost between the stages: what is placed is counted, what is
+// counted and spare is cut, and what is cut lies on the sheets.
+func TestNothingIsLost(t *testing.T) {
+	stagetest.Each(t, func(t *testing.T, p stage.Plan) {
+		placed := 0
+		for _, c := range p.Counts {
+			if !p.Mix.IsPatch(c.Kind) {
+				placed += c.Placed
+			} else if of := p.Counts[p.Mix.CutoutOf(c.Kind)]; c.Placed != of.Placed || c.Spare != of.Spare {
+				t.Errorf("%s: %+v, and what it backs %+v", p.Mix.Name(c.Kind), c, of)
+			}
+			want := p.Project.Cutting.SpareCount
+			if share := p.Project.Cutting.SpareShare; share > 0 {
+				want = int(math.Ceil(share*float64(c.Placed) - 1e-9))
+			}
+			if c.Placed > 0 && c.Spare != want {
+				t.Errorf("%s: %d spare of %d placed, want %d", p.Mix.Name(c.Kind), c.Spare, c.Placed, want)
+			}
+		}
+		if placed != len(p.Strewn.Layout.Placements) || placed == 0 {
+			t.Errorf("%d counted, %d placed", placed, len(p.Strewn.Layout.Placements))
+		}
+		on := make([]int, len(p.Laid.Items))
+		used := map[[2]any]int{}
+		for _, s := range p.Laid.Lay.Sheets {
+			used[[2]any{s.Stock, s.Colour}]++
+			for _, pc := range s.Pieces {
+				on[pc.Item]++
+			}
+		}
+		for i, it := range p.Laid.Items {
+			if on[i] != p.Counts[it.Kind].Cut() {
+				t.Errorf("%s: %d on the sheets, %d to cut", p.Mix.Name(it.Kind), on[i], p.Counts[it.Kind].Cut())
+			}
+		}
+		for _, n := range p.Laid.Lay.Needs {
+			if n.Sheets != used[[2]any{n.Stock, n.Colour}] || n.Buy != n.Sheets-n.Drawer || !p.Project.Sheets[n.Stock].Roll && n.AtLeast > n.Sheets || float64(n.AtLeast) > p.Laid.RollLength(n) || n.Drawer > p.Project.Sheets[n.Stock].Stock {
+				t.Errorf("order %+v, but %d sheets are laid", n, used[[2]any{n.Stock, n.Colour}])
+			}
+		}
+	})
+}
+
+// radius = girth / (2π · share), cutting length = radius + drop (common
+// practice, no source); a rectangle's cutting length is the drop and an allowance.
+func TestClothIsDrafted(t *testing.T) {
+	stagetest.Each(t, func(t *testing.T, p stage.Plan) {
+		s := p.Project.Skirt
+		want := s.Drop + s.SeamAllowance
+		if s.Cut == "outline" {
+			return // the drawing says
+		}
+		if s.Cut == "circle" {
+			want = s.Waist*s.Fullness/(2*math.Pi*s.Circle) + s.Drop
+		}
+		net := p.Cloth.Fabric[0]
+		if net.Part != stage.Net || math.Abs(net.CuttingLength-want) > 1e-6 || net.Layers != s.Layers || net.Pieces%s.Panels != 0 {
+			t.Errorf("net %+v, want a cutting length of %g", net, want)
+		}
+		step := 100.0
+		if p.Project.Unit == geom.Inch {
+			step = 914.4 / 8
+		}
+		for _, f := range p.Cloth.Fabric {
+			if n := f.Length / step; math.Abs(n-math.Round(n)) > 1e-9 || n < 1 {
+				t.Errorf("%s: %g mm is no whole number of the shop's steps", f.Part, f.Length)
+			}
+		}
+		if (len(p.Cloth.Fabric) == 2) != (p.Project.Lining != nil) {
+			t.Errorf("%d parts of cloth", len(p.Cloth.Fabric))
+		}
+	})
+}
+
+func TestExactlySixty(t *testing.T) {
+	if n := len(stagetest.Built(t, "tide-exactly-sixty").Strewn.Layout.Placements); n != 60 {
+		t.Errorf("%d placed, asked 60", n)
+	}
+}
