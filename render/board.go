@@ -11,25 +11,30 @@ import (
 // lies off the page is left out, since neither a label nor a leader goes there.
 type board struct {
 	page       geom.Box
-	cols, rows int       // of the grid, which covers the page and a cell round it
-	cells      [][]thing // row by row
+	cols, rows int      // of the grid, which covers the page and a cell round it
+	cells      []square // row by row
 }
 
-// thing is a box or a straight line on the board.
-type thing struct {
-	kind obstacle
-	box  geom.Box
-	line [2]geom.Vec // of drawn and leading
+// square holds what touches one cell of the grid.
+type square struct {
+	areas []area
+	lines []line
 }
 
-type obstacle int
+// area is a box that no label may lie over: a label or furniture, or a cross.
+type area struct {
+	box   geom.Box
+	cross bool // labels may touch it, but not come near another point's
+}
 
-const (
-	taken   obstacle = iota // a label or furniture: no label may overlap it
-	spot                    // a cross: no label may cover it
-	drawn                   // a line of the drawing: labels keep off it where they can
-	leading                 // a leader: no label and no other leader may cross it
-)
+// line is a straight line on the board.
+type line struct {
+	ends  [2]geom.Vec
+	round geom.Box
+	// A leader may not be crossed by a label or another leader; labels keep off a
+	// line of the drawing where they can.
+	leader bool
+}
 
 // cellSide is the side of a cell in millimetres: some label's length.
 const cellSide = 5.0
@@ -37,16 +42,16 @@ const cellSide = 5.0
 func newBoard(page geom.Box) *board {
 	side := func(long float64) int { return max(1, int(math.Ceil(long/cellSide))) + 2 }
 	b := &board{page: page, cols: side(page.Width()), rows: side(page.Height())}
-	b.cells = make([][]thing, b.cols*b.rows)
+	b.cells = make([]square, b.cols*b.rows)
 	return b
 }
 
 // clone returns a board with the same things on it, to try a layout.
 func (b *board) clone() *board {
 	c := *b
-	c.cells = make([][]thing, len(b.cells))
-	for i, things := range b.cells {
-		c.cells[i] = things[:len(things):len(things)]
+	c.cells = make([]square, len(b.cells))
+	for i, x := range b.cells {
+		c.cells[i] = square{x.areas[:len(x.areas):len(x.areas)], x.lines[:len(x.lines):len(x.lines)]}
 	}
 	return &c
 }
@@ -63,11 +68,12 @@ func (b *board) touched(box geom.Box) cellRange {
 	}
 }
 
-func (b *board) file(t thing) {
-	r := b.touched(t.box)
+// each calls do for every cell that the box touches.
+func (b *board) each(box geom.Box, do func(*square)) {
+	r := b.touched(box)
 	for y := r.top; y <= r.bottom; y++ {
 		for x := r.left; x <= r.right; x++ {
-			b.cells[y*b.cols+x] = append(b.cells[y*b.cols+x], t)
+			do(&b.cells[y*b.cols+x])
 		}
 	}
 }
@@ -75,20 +81,29 @@ func (b *board) file(t thing) {
 // take puts boxes of labels or furniture on the board.
 func (b *board) take(boxes ...geom.Box) {
 	for _, x := range boxes {
-		b.file(thing{kind: taken, box: x})
+		b.each(x, func(c *square) { c.areas = append(c.areas, area{box: x}) })
 	}
 }
 
 // mark puts the box of a cross on the board.
-func (b *board) mark(box geom.Box) { b.file(thing{kind: spot, box: box}) }
+func (b *board) mark(box geom.Box) {
+	b.each(box, func(c *square) { c.areas = append(c.areas, area{box: box, cross: true}) })
+}
 
-// line puts the straight line from p to q on the board, in pieces so short
-// that each touches few cells.
-func (b *board) line(k obstacle, p, q geom.Vec) {
+// line puts a straight line of the drawing on the board.
+func (b *board) line(p, q geom.Vec) { b.lay(p, q, false) }
+
+// leader puts a leader on the board.
+func (b *board) leader(p, q geom.Vec) { b.lay(p, q, true) }
+
+// lay puts the straight line from p to q on the board, in pieces so short that
+// each touches few cells.
+func (b *board) lay(p, q geom.Vec, leader bool) {
 	n := max(1, int(math.Ceil(p.Dist(q)/cellSide)))
 	for i := range n {
-		l := [2]geom.Vec{p.Lerp(q, float64(i)/float64(n)), p.Lerp(q, float64(i+1)/float64(n))}
-		b.file(thing{k, geom.BoxOf(l[0], l[1]), l})
+		ends := [2]geom.Vec{p.Lerp(q, float64(i)/float64(n)), p.Lerp(q, float64(i+1)/float64(n))}
+		l := line{ends, geom.BoxOf(ends[0], ends[1]), leader}
+		b.each(l.round, func(c *square) { c.lines = append(c.lines, l) })
 	}
 }
 
@@ -111,29 +126,32 @@ func (b *board) grade(box geom.Box, at geom.Vec) grade {
 	r := b.touched(box.Grow(lonely))
 	for y := r.top; y <= r.bottom; y++ {
 		for x := r.left; x <= r.right; x++ {
-			things := b.cells[y*b.cols+x]
-			for i := range things {
-				t := &things[i]
-				switch t.kind {
-				case taken:
+			for i := range b.cells[y*b.cols+x].areas {
+				switch t := &b.cells[y*b.cols+x].areas[i]; {
+				case !t.cross:
 					if overlap(box, t.box, gapLabel) {
 						return notFree
 					}
-				case spot:
+				case overlap(box, t.box, lonely):
 					if overlap(box, t.box, 0) {
 						return notFree
 					}
-					if best > onlyFree && overlap(box, t.box, lonely) && !t.box.Contains(at) {
+					if !t.box.Contains(at) {
 						best = onlyFree
 					}
-				case drawn:
-					if best == andOff && strikes(box, t.box, t.line, gapLabel/2) {
-						best = andClear
-					}
-				case leading:
-					if strikes(box, t.box, t.line, gapLabel/2) {
+				}
+			}
+		}
+	}
+	for y := r.top; y <= r.bottom; y++ {
+		for x := r.left; x <= r.right; x++ {
+			for i := range b.cells[y*b.cols+x].lines {
+				t := &b.cells[y*b.cols+x].lines[i]
+				if (t.leader || best == andOff) && t.strikes(box, gapLabel/2) {
+					if t.leader {
 						return notFree
 					}
+					best = andClear
 				}
 			}
 		}
@@ -143,24 +161,27 @@ func (b *board) grade(box geom.Box, at geom.Vec) grade {
 
 // open reports whether a leader that starts at its point from crosses no
 // label, no other leader and no other point's cross.
-func (b *board) open(leader [2]geom.Vec, from geom.Vec) bool {
-	round := geom.BoxOf(leader[0], leader[1])
-	r := b.touched(round.Grow(gapLabel))
+func (b *board) open(ends [2]geom.Vec, from geom.Vec) bool {
+	leader := line{ends: ends, round: geom.BoxOf(ends[0], ends[1])}
+	r := b.touched(leader.round.Grow(gapLabel))
 	for y := r.top; y <= r.bottom; y++ {
 		for x := r.left; x <= r.right; x++ {
-			things := b.cells[y*b.cols+x]
-			for i := range things {
-				t := &things[i]
-				hit := false
-				switch t.kind {
-				case taken:
-					hit = strikes(t.box, round, leader, gapLabel/2)
-				case spot:
-					hit = !t.box.Contains(from) && strikes(t.box, round, leader, 0)
-				case leading:
-					hit = geom.SegmentsCross(leader[0], leader[1], t.line[0], t.line[1])
+			c := &b.cells[y*b.cols+x]
+			for i := range c.areas {
+				t := &c.areas[i]
+				gap := gapLabel / 2
+				if t.cross {
+					if t.box.Contains(from) {
+						continue
+					}
+					gap = 0
 				}
-				if hit {
+				if leader.strikes(t.box, gap) {
+					return false
+				}
+			}
+			for i := range c.lines {
+				if t := &c.lines[i]; t.leader && geom.SegmentsCross(ends[0], ends[1], t.ends[0], t.ends[1]) {
 					return false
 				}
 			}
@@ -175,13 +196,12 @@ func overlap(a, b geom.Box, gap float64) bool {
 	return a.Min.X < b.Max.X+gap && b.Min.X < a.Max.X+gap && a.Min.Y < b.Max.Y+gap && b.Min.Y < a.Max.Y+gap
 }
 
-// strikes reports whether the straight line s, which round is the box of, comes
-// within gap of the box.
-func strikes(box, round geom.Box, s [2]geom.Vec, gap float64) bool {
-	if !overlap(box, round, gap) {
+// strikes reports whether the line comes within gap of the box.
+func (l *line) strikes(box geom.Box, gap float64) bool {
+	if !overlap(box, l.round, gap) {
 		return false
 	}
-	g := box.Grow(gap)
+	g, s := box.Grow(gap), l.ends
 	if g.Contains(s[0]) || g.Contains(s[1]) {
 		return true
 	}

@@ -309,12 +309,12 @@ func (t *truePart) letter(ctx context.Context, page *tile) []lyingOn {
 		lines = append(lines, shifted)
 		for i := 1; i < len(shifted); i++ {
 			if geom.BoxOf(shifted[i-1], shifted[i]).Gap(page.frame) == 0 {
-				b.line(drawn, shifted[i-1], shifted[i])
+				b.line(shifted[i-1], shifted[i])
 			}
 		}
 	}
 	page.Add(arms(here, with.cross))
-	numbers, _ := numberAll(ctx, b, here, with, false)
+	numbers, _ := numberAll(ctx, b, here, with, true)
 	page.Add(numbers...)
 	for _, op := range numbers {
 		switch o := op.(type) {
@@ -322,7 +322,7 @@ func (t *truePart) letter(ctx context.Context, page *tile) []lyingOn {
 			b.take(o.Box())
 		case scene.Stroke:
 			for _, l := range o.Lines {
-				b.line(leading, l.Points[0], l.Points[1])
+				b.leader(l.Points[0], l.Points[1])
 			}
 		}
 	}

@@ -96,7 +96,7 @@ func (b *board) place(ctx context.Context, want []wanted, most sacrifice) []labe
 			b.take(l.box)
 		}
 		if l.led {
-			b.line(leading, l.leader[0], l.leader[1])
+			b.leader(l.leader[0], l.leader[1])
 		}
 	}
 	return out
@@ -147,8 +147,9 @@ func crowdedFirst(want []wanted) []int {
 type tries struct {
 	b     *board
 	w     wanted
-	near  []try                      // touching the cross
-	rings [int(2*farthest) + 1][]try // ring k is k/2 label heights away
+	near  []try                           // touching the cross
+	rings [int(2*farthest) + 1][]try      // ring k is k/2 label heights away
+	ways  [int(2*farthest) + 1][]geom.Vec // to the places on a ring, from the middle of it
 }
 
 // try is a place for a label with its grade.
@@ -224,7 +225,8 @@ func (t *tries) touching(g grade) label {
 // leader joins to the point.
 func (t *tries) led(near, far float64, g grade) label {
 	for k := int(2 * near); k <= int(2*far); k++ {
-		for _, p := range t.ring(k) {
+		for i := range ringPlaces(k) {
+			p := t.onRing(k, i)
 			if p.grade < g {
 				continue
 			}
@@ -241,18 +243,25 @@ func (t *tries) led(near, far float64, g grade) label {
 	return label{}
 }
 
-// ring returns the places on ring k.
-func (t *tries) ring(k int) []try {
-	if len(t.rings[k]) > 0 {
-		return t.rings[k]
+// ringPlaces returns how many places there are on ring k.
+func ringPlaces(k int) int { return 16 + 4*(k/2) }
+
+// onRing returns the i-th place on ring k. They are asked for in their order.
+func (t *tries) onRing(k, i int) try {
+	if i < len(t.rings[k]) {
+		return t.rings[k][i]
+	}
+	if t.ways[k] == nil {
+		n := ringPlaces(k)
+		t.ways[k] = make([]geom.Vec, n)
+		for j := range n {
+			sin, cos := math.Sincos(2 * math.Pi * float64(j) / float64(n))
+			t.ways[k][j] = geom.Vec{X: cos, Y: sin}
+		}
 	}
 	dx, dy := t.w.beside()
-	ring := float64(k) / 2
-	n := 16 + 4*int(ring)
-	for i := range n {
-		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		box := t.w.box(geom.Vec{X: cos * (dx + ring*t.w.height), Y: sin * (dy + ring*t.w.height)})
-		t.rings[k] = append(t.rings[k], try{box, t.b.grade(box, t.w.at)})
-	}
-	return t.rings[k]
+	ring, way := float64(k)/2, t.ways[k][i]
+	box := t.w.box(geom.Vec{X: way.X * (dx + ring*t.w.height), Y: way.Y * (dy + ring*t.w.height)})
+	t.rings[k] = append(t.rings[k], try{box, t.b.grade(box, t.w.at)})
+	return t.rings[k][i]
 }

@@ -189,7 +189,7 @@ func numberPieces(ctx context.Context, b *board, pieces []geom.Region, middles [
 	for _, g := range pieces {
 		for _, ring := range g.Rings() {
 			for k := range ring {
-				b.line(drawn, ring[k], ring.At(k+1))
+				b.line(ring[k], ring.At(k+1))
 			}
 		}
 	}
@@ -208,7 +208,9 @@ func numberPieces(ctx context.Context, b *board, pieces []geom.Region, middles [
 			outside = append(outside, lyingOn{Mark{Number: i + 1}, at})
 		}
 	}
-	numbers, _ := numberAll(ctx, b, outside, mapPen(), true)
+	beside := mapPen()
+	beside.shy = true
+	numbers, _ := numberAll(ctx, b, outside, beside, true)
 	return append(ops, numbers...)
 }
 

@@ -10,20 +10,23 @@ import (
 	"strew/render/scene"
 )
 
-// pen is how large crosses and numbers are drawn.
+// pen is how crosses and numbers are drawn.
 type pen struct {
 	cross   float64 // half the width of a cross, millimetres on the page
 	largest float64 // of the numbers, points
+	shy     bool    // numbers rather go farther off on a leader than over a line
 }
 
 // The pens for maps on one page, and for marking paper at true size.
-func mapPen() pen  { return pen{0.75, sizeText} }
-func truePen() pen { return pen{3, 14} }
+func mapPen() pen  { return pen{cross: 0.75, largest: sizeText} }
+func truePen() pen { return pen{cross: 3, largest: 14} }
 
 // drawMap draws the cloth of the views with its marks in outline, numbered,
 // and labels what lies on it within the board. It returns the marks whose
-// glue points are shown, and whether the numbers can be read.
-func (c Cloth) drawMap(ctx context.Context, sc *scene.Scene, b *board, shown []view, with pen) (here []lyingOn, legible bool) {
+// glue points are shown, and whether the numbers can be read; where they cannot,
+// and there may be more maps, the map is not finished.
+func (c Cloth) drawMap(ctx context.Context, sc *scene.Scene, b *board, shown []view, mayBeMore bool) (here []lyingOn, legible bool) {
+	with := mapPen()
 	for _, v := range shown {
 		sc.Add(v.underlay()...)
 	}
@@ -49,7 +52,8 @@ func (c Cloth) drawMap(ctx context.Context, sc *scene.Scene, b *board, shown []v
 		sc.Add(v.rowLabels(c, b, with)...)
 	}
 	sc.Add(arms(here, with.cross))
-	numbers, legible := numberAll(ctx, b, here, with, false)
+	finish := !mayBeMore || len(here) <= fewMarks
+	numbers, legible := numberAll(ctx, b, here, with, finish)
 	sc.Add(numbers...)
 	return here, legible
 }
@@ -85,7 +89,7 @@ func (b *board) strokes(ops []scene.Op) {
 		if s, ok := op.(scene.Stroke); ok {
 			for _, l := range s.Lines {
 				for i := 1; i < len(l.Points); i++ {
-					b.line(drawn, l.Points[i-1], l.Points[i])
+					b.line(l.Points[i-1], l.Points[i])
 				}
 			}
 		}
@@ -259,21 +263,22 @@ const (
 
 // numberAll writes the numbers at the largest size at which all stand beside
 // their crosses, else at the largest at which the map can still be read, else
-// at the least size, and reports whether the map can be read.
-func numberAll(ctx context.Context, b *board, here []lyingOn, with pen, shy bool) (ops []scene.Op, legible bool) {
+// at the least size, and reports whether the map can be read. A map that cannot
+// be read is not numbered unless it is to be finished all the same.
+func numberAll(ctx context.Context, b *board, here []lyingOn, with pen, finish bool) (ops []scene.Op, legible bool) {
 	var kept []label
 	var keptSize float64
 	n := float64(len(here))
 	for size := with.largest; size >= sizeLeast; size -= 0.5 {
 		want := make([]wanted, len(here))
 		for i, h := range here {
-			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: with.cross, shy: shy}
+			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: with.cross, shy: with.shy}
 		}
 		most := sacrifice{} // to be better than what is kept
 		if kept == nil && size >= sizeLegible {
 			most = sacrifice{led: int(mostLed * n), doubtful: int(mostDoubtful * n)}
 		}
-		if kept == nil && size == sizeLeast {
+		if kept == nil && size == sizeLeast && finish {
 			most = anything()
 		}
 		labels := b.clone().place(ctx, want, most)
@@ -284,7 +289,7 @@ func numberAll(ctx context.Context, b *board, here []lyingOn, with pen, shy bool
 		if given == (sacrifice{}) {
 			return drawNumbers(here, labels, size), size >= sizeLegible
 		}
-		if lost == 0 || size == sizeLeast {
+		if lost == 0 || size == sizeLeast && finish {
 			kept, keptSize = labels, size
 			legible = size >= sizeLegible
 		}

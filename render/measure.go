@@ -98,7 +98,7 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 	b := newBoard(area)
 	for _, ring := range rings {
 		for k := range ring {
-			b.line(drawn, ring[k], ring.At(k+1))
+			b.line(ring[k], ring.At(k+1))
 		}
 	}
 	var want []wanted
@@ -168,7 +168,7 @@ func (g Gauge) circle(sc *scene.Scene, b *board, toPage geom.Affine, scale float
 			Width: scene.Points(lineSeam), Colour: ink()})
 	for _, ring := range []geom.Ring{disc, square} {
 		for k := range ring {
-			b.line(drawn, ring[k], ring.At(k+1))
+			b.line(ring[k], ring.At(k+1))
 		}
 	}
 }
@@ -191,7 +191,7 @@ func calliper(sc *scene.Scene, b *board, p motif.Place) {
 	}
 	sc.Add(scene.Stroke{Lines: lines, Width: scene.Points(lineWaist) * 0.7, Colour: ink()})
 	for _, l := range lines {
-		b.line(drawn, l.Points[0], l.Points[1])
+		b.line(l.Points[0], l.Points[1])
 	}
 }
 
@@ -203,7 +203,7 @@ func sizeArrow(sc *scene.Scene, b *board, p, q, off geom.Vec) {
 		past := off.Mul(1.5 / off.Len())
 		for _, e := range []geom.Vec{p, q} {
 			sc.Add(scene.Stroke{Lines: scene.Open(e.Add(past), e.Add(off).Add(past)), Width: scene.Points(lineHair), Colour: faint()})
-			b.line(drawn, e, e.Add(off).Add(past))
+			b.line(e, e.Add(off).Add(past))
 		}
 	}
 	p, q = p.Add(off), q.Add(off)
@@ -226,7 +226,7 @@ func sizeArrow(sc *scene.Scene, b *board, p, q, off geom.Vec) {
 		a, z = p.Sub(back.Mul(2)), q.Add(back.Mul(2))
 	}
 	sc.Add(scene.Stroke{Lines: scene.Open(a, z), Width: scene.Points(lineFine), Colour: ink()})
-	b.line(drawn, a, z)
+	b.line(a, z)
 }
 
 // figure writes a size on its arrow.
@@ -251,6 +251,6 @@ func cornerMark(sc *scene.Scene, b *board, at, before, after geom.Vec) {
 	}
 	sc.Add(scene.Stroke{Lines: append(scene.Open(arc...), scene.Open(arc[0], at, arc[steps])...), Width: scene.Points(lineHem), Colour: ink()})
 	for i := range steps {
-		b.line(drawn, arc[i], arc[i+1])
+		b.line(arc[i], arc[i+1])
 	}
 }

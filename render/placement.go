@@ -25,7 +25,7 @@ func Placement(ctx context.Context, c Cloth, marks []Mark) []*scene.Scene {
 		crowded := false
 		for i := 0; i < len(parts) && !crowded; i++ {
 			var legible bool
-			pages[i], legible = mapPage(ctx, c, marks, parts[i], i+1, len(parts))
+			pages[i], legible = c.mapPage(ctx, marks, parts[i], sheetOf{i + 1, len(parts), way+1 < len(ways)})
 			crowded = !legible && way+1 < len(ways) && ctx.Err() == nil
 		}
 		if !crowded {
@@ -97,12 +97,19 @@ func layouts(part stretch) [][]stretch {
 // mostKinds is how many lines of motifs a map lists at most.
 const mostKinds = 3
 
-// mapPage draws one map and reports whether it can be read.
-func mapPage(ctx context.Context, c Cloth, marks []Mark, part stretch, number, of int) (page *scene.Scene, legible bool) {
+// sheetOf is which map of how many is drawn.
+type sheetOf struct {
+	number, of int
+	mayBeMore  bool // the cloth can be spread over more maps yet
+}
+
+// mapPage draws one map and reports whether it can be read; one that cannot, and
+// may be spread over more, is not finished.
+func (c Cloth) mapPage(ctx context.Context, marks []Mark, part stretch, sheet sheetOf) (page *scene.Scene, legible bool) {
 	const m = marginPage
 	about := c.describe(len(marks))
-	if of > 1 {
-		about = fmt.Sprintf("map %d of %d  ·  %s", number, of, about)
+	if sheet.of > 1 {
+		about = fmt.Sprintf("map %d of %d  ·  %s", sheet.number, sheet.of, about)
 	}
 	head := func(sc *scene.Scene) geom.Box {
 		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, "Placement map: the cross is the glue point, the number is the mark.") + 2
@@ -145,7 +152,7 @@ func mapPage(ctx context.Context, c Cloth, marks []Mark, part stretch, number, o
 			shown[i].toPage.F += spare / 2
 		}
 	}
-	here, legible := c.drawMap(ctx, sc, newBoard(area), shown, mapPen())
+	here, legible := c.drawMap(ctx, sc, newBoard(area), shown, sheet.mayBeMore)
 	cut := slices.ContainsFunc(chosen, func(s stretch) bool { _, l, r := s.seams(); return !l || !r })
 	c.footer(sc, here, cut, scale, area.Max.Y)
 	return sc, legible || len(here) <= fewMarks

@@ -226,7 +226,7 @@ func TestLabelsNeverOverlap(t *testing.T) {
 				if j < i && m.led && l.led && geom.SegmentsCross(l.leader[0], l.leader[1], m.leader[0], m.leader[1]) {
 					t.Fatalf("leaders %d and %d cross", i, j)
 				}
-				if m.led && j != i && strikes(l.box, geom.BoxOf(m.leader[:]...), m.leader, 0) {
+				if m.led && j != i && (&line{ends: m.leader, round: geom.BoxOf(m.leader[:]...)}).strikes(l.box, 0) {
 					t.Fatalf("leader %d runs through label %d", j, i)
 				}
 				if overlap(l.box, geom.Box{Min: want[j].at, Max: want[j].at}.Grow(mapPen().cross), 0) {
