@@ -8,6 +8,7 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 
 	"github.com/fogleman/gg"
 
@@ -70,8 +71,7 @@ func (p *player) play(ops []scene.Op) {
 				continue
 			}
 			p.paint(o.Colour, o.EvenOdd)
-			p.rings(o.Rings)
-			p.dc.Fill()
+			p.inBatches(scene.Closed(o.Rings...), 0, p.dc.Fill)
 		case scene.Stroke:
 			if o.Colour.Alpha <= 0 || o.Width <= 0 {
 				continue
@@ -87,13 +87,9 @@ func (p *player) play(ops []scene.Op) {
 				p.dc.SetLineCapButt()
 			}
 			p.dc.SetDash(dash...)
-			for _, l := range o.Lines {
-				// gg cannot draw far outside its picture, so what cannot show is left out.
-				if p.shows([]geom.Ring{l.Points}, o.Width) {
-					p.line(l)
-				}
-			}
-			p.dc.Stroke()
+			// gg cannot draw far outside its picture, so what cannot show is left out.
+			shown := slices.DeleteFunc(slices.Clone(o.Lines), func(l scene.Line) bool { return !p.shows([]geom.Ring{l.Points}, o.Width) })
+			p.inBatches(shown, o.Width, p.dc.Stroke)
 		case scene.Text:
 			p.paint(o.Colour, false)
 			p.text(o)
@@ -105,6 +101,22 @@ func (p *player) play(ops []scene.Op) {
 			p.clips = p.clips[:len(p.clips)-1]
 			p.clip()
 		}
+	}
+}
+
+// inBatches draws lines of the given width, or rings to be filled, in as many
+// paths as they fall apart into.
+func (p *player) inBatches(lines []scene.Line, width float64, draw func()) {
+	boxes := make([]geom.Box, len(lines))
+	for i, l := range lines {
+		b := geom.BoxOf(l.Points...).Grow(width/2 + 2/p.k) // whole pixels, and one more
+		boxes[i] = geom.Box{Min: b.Min.Mul(p.k), Max: b.Max.Mul(p.k)}
+	}
+	for _, batch := range batches(boxes) {
+		for _, i := range batch {
+			p.line(lines[i])
+		}
+		draw()
 	}
 }
 

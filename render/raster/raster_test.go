@@ -8,10 +8,12 @@ import (
 	"image"
 	"image/png"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"unicode"
 
+	"github.com/fogleman/gg"
 	"pgregory.net/rapid"
 
 	"strew/motif/geom"
@@ -78,6 +80,55 @@ func ink(im *image.RGBA, y int) float64 {
 		sum += 1 - float64(im.RGBAAt(x, y).G)/255
 	}
 	return sum
+}
+
+// Many parts of one operation are drawn as if they were one path, pixel for
+// pixel, though they are drawn in several.
+func TestManyPartsAreOneOperation(t *testing.T) {
+	half := scene.Colour{Alpha: 0.5}
+	rng := rand.New(rand.NewPCG(1, 0))
+	var rings []geom.Ring
+	var lines []scene.Line
+	for range 400 {
+		at := geom.Vec{X: 100 * rng.Float64(), Y: 100 * rng.Float64()}
+		rings = append(rings, square(at.X, at.Y, 1+3*rng.Float64()))
+		lines = append(lines, scene.Open(at, at.Add(geom.Vec{X: 4 * rng.Float64(), Y: 4 * rng.Float64()}))...)
+	}
+	const dpi, k = 100, 100 / 25.4
+	for i, op := range []scene.Op{
+		scene.Fill{Rings: rings, Colour: half}, scene.Fill{Rings: rings, Colour: half, EvenOdd: true},
+		scene.Stroke{Lines: lines, Width: 0.4, Colour: half},
+	} {
+		s := &scene.Scene{Width: 105, Height: 105}
+		s.Add(op)
+		got := drawn(t, s, dpi)
+		want := drawn(t, &scene.Scene{Width: 105, Height: 105}, dpi)
+		p := player{dc: gg.NewContextForRGBA(want), k: k}
+		switch o := op.(type) {
+		case scene.Fill:
+			p.paint(half, o.EvenOdd)
+			p.rings(o.Rings)
+			p.dc.Fill()
+		case scene.Stroke:
+			p.paint(half, false)
+			p.dc.SetLineWidth(o.Width * k)
+			p.dc.SetLineCapRound()
+			for _, l := range o.Lines {
+				p.line(l)
+			}
+			p.dc.Stroke()
+		}
+		if !bytes.Equal(got.Pix, want.Pix) {
+			t.Errorf("operation %d of many parts looks otherwise than as one path", i)
+		}
+	}
+	boxes := make([]geom.Box, len(rings))
+	for i, r := range rings {
+		boxes[i] = geom.BoxOf(r...)
+	}
+	if n := len(batches(boxes)); n < 8 {
+		t.Errorf("400 parts are drawn in %d paths only", n)
+	}
 }
 
 // 100 mm in the scene are 100/25.4·dpi pixels (the inch is 25.4 mm, 1959).
