@@ -2,11 +2,12 @@ package render
 
 import (
 	"context"
-	"fmt"
 	"math"
-	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 	"strew/scatter/skirt"
 )
@@ -88,7 +89,7 @@ type truePart struct {
 
 // named is a line with its name.
 type named struct {
-	name string
+	name say.Message
 	line []geom.Vec
 }
 
@@ -98,7 +99,7 @@ func (c Cloth) truePart(p Part, marks []Mark) *truePart {
 	t.box = p.box()
 	for _, line := range p.cutEdges(c.SeamAllowance) {
 		ops = append(ops, scene.Stroke{Lines: scene.Open(line...), Width: scene.Points(lineFine), Colour: ink()})
-		t.lines = append(t.lines, named{"cut edge", line})
+		t.lines = append(t.lines, named{say.New("cut edge"), line})
 		t.box = t.box.Union(geom.BoxOf(line...))
 	}
 	t.drawing = scene.NewWindows(ops)
@@ -108,13 +109,13 @@ func (c Cloth) truePart(p Part, marks []Mark) *truePart {
 		t.drawnLines()
 	} else {
 		hem, waist := t.view.line(drop), t.view.line(0)
-		t.lines = append(t.lines, named{"hem", hem}, named{"waist seam", waist})
+		t.lines = append(t.lines, named{say.New("hem"), hem}, named{say.New("waist seam"), waist})
 		t.lines = append(t.lines, t.sides()...)
 		t.hem, t.waist = steps(hem), steps(waist)
 	}
 	for _, g := range t.view.on.guides {
 		for _, line := range t.view.onCloth(g.down) {
-			t.lines = append(t.lines, named{g.text(c.unit()) + " " + p.below(), line})
+			t.lines = append(t.lines, named{g.below(p.stretch), line})
 		}
 	}
 	for _, l := range t.view.on.marks {
@@ -154,19 +155,19 @@ func (t *truePart) sides() []named {
 		}
 		return append(line, t.at(u, t.surface.Drop))
 	}
-	seam := func(u float64) string {
+	seam := func(u float64) say.Message {
 		k := int(math.Round(u))
 		if n == 1 {
-			return "seam"
+			return say.New("seam")
 		}
-		return fmt.Sprintf("seam of panels %d and %d", (k-1+n)%n+1, k%n+1)
+		return say.New("seam of panels %d and %d", (k-1+n)%n+1, k%n+1)
 	}
-	end := func(u float64, isSeam bool) string {
+	end := func(u float64, isSeam bool) say.Message {
 		if !isSeam {
-			return "the next repeat begins here"
+			return say.New("the next repeat begins here")
 		}
 		if len(t.Panels) > 1 {
-			return "side seam"
+			return say.New("side seam")
 		}
 		return seam(u)
 	}
@@ -271,7 +272,7 @@ func (g *Guide) tiled(ctx context.Context, c Cloth, t *truePart, gr grid, part i
 		crosses[i] = geom.Box{Min: h.at, Max: h.at}.Grow(truePen().cross)
 	}
 	meetings := gr.registrations(crosses)
-	words := fmt.Sprintf("%s  ·  %s", t.Name(), c.Title)
+	words := facts(t.Name(c.Printer), c.Title)
 	for row := range gr.rows {
 		for col := range gr.cols {
 			if !gr.isPrinted(col, row) {
@@ -279,9 +280,9 @@ func (g *Guide) tiled(ctx context.Context, c Cloth, t *truePart, gr grid, part i
 			}
 			page := gr.blank(col, row)
 			page.clip(t.drawing)
-			page.register(gr, meetings, col, row)
-			here := t.letter(ctx, &page)
-			page.head(gr.name(col, row), words, "true size: print at 100 %")
+			page.register(gr, meetings, [2]int{col, row}, c.Printer)
+			here := t.letter(ctx, &page, c.Printer)
+			page.head(gr.name(col, row), words, trueSize(c.Printer))
 			g.Tiles = append(g.Tiles, page.placed(len(g.Pages), part, gr.name(col, row), here))
 			g.Pages = append(g.Pages, page.Scene)
 		}
@@ -291,16 +292,16 @@ func (g *Guide) tiled(ctx context.Context, c Cloth, t *truePart, gr grid, part i
 // letter draws what of a part is set page by page: the crosses with their
 // numbers and the names of lines. It returns the marks of which the page shows
 // the whole cross.
-func (t *truePart) letter(ctx context.Context, page *tile) []lyingOn {
+func (t *truePart) letter(ctx context.Context, page *tile, p say.Printer) []lyingOn {
 	b := newBoard(page.frame.Grow(-1))
 	b.take(page.taken...)
 	with := truePen()
 	var here []lyingOn
 	for _, h := range t.here {
-		p := h.at.Add(page.toPage)
-		if page.frame.Grow(-with.cross).Contains(p) {
-			here = append(here, lyingOn{h.mark, p})
-			b.mark(geom.Box{Min: p, Max: p}.Grow(with.cross))
+		at := h.at.Add(page.toPage)
+		if page.frame.Grow(-with.cross).Contains(at) {
+			here = append(here, lyingOn{h.mark, at})
+			b.mark(geom.Box{Min: at, Max: at}.Grow(with.cross))
 		}
 	}
 	var lines [][]geom.Vec
@@ -328,7 +329,7 @@ func (t *truePart) letter(ctx context.Context, page *tile) []lyingOn {
 	}
 	b.take(page.dashes...)
 	for i, l := range t.lines {
-		if text, ok := nameLine(l.name, lines[i], b); ok {
+		if text, ok := nameLine(p.Message(l.name), lines[i], b); ok {
 			b.take(chunks(text)...)
 			page.Add(text)
 		}
@@ -394,8 +395,8 @@ func (g *Guide) large(ctx context.Context, c Cloth, parts []*truePart, cautions 
 	cols, size := bestColumns(parts, gap)
 	width := math.Max(size.X, 180) + 2*marginPage
 	sc := &scene.Scene{Width: width, Height: 1e5}
-	top := c.howTo(sc, parts, "one large sheet", nil, cautions, math.Min(width, 420)) + gapBlock + ruleRoom
-	testRule(sc, geom.Vec{X: marginPage, Y: top})
+	top := c.howTo(sc, parts, c.Say("one large sheet"), nil, cautions, math.Min(width, 420)) + gapBlock + ruleRoom
+	testRule(sc, geom.Vec{X: marginPage, Y: top}, c.Printer)
 	top += gap
 	sc.Height = top + size.Y + marginPage
 	g.Pages = []*scene.Scene{sc}
@@ -407,16 +408,22 @@ func (g *Guide) large(ctx context.Context, c Cloth, parts []*truePart, cautions 
 			page.toPage = geom.Vec{X: x, Y: y}.Sub(page.window.Min)
 			page.frame = geom.Box{Min: geom.Vec{X: x, Y: y}, Max: page.window.Max.Add(page.toPage)}
 			sc.Add(t.drawing.Shifted(page.toPage, page.frame)...)
-			name := scene.Text{At: page.frame.Min.Add(geom.Vec{Y: scene.Bold.Ascent(sizeTitle)}), Text: strings.ToUpper(t.Name()[:1]) + t.Name()[1:], Font: scene.Bold, Size: sizeTitle, Colour: ink()}
+			name := scene.Text{At: page.frame.Min.Add(geom.Vec{Y: scene.Bold.Ascent(sizeTitle)}), Text: capital(t.Name(c.Printer)), Font: scene.Bold, Size: sizeTitle, Colour: ink()}
 			sc.Add(name)
 			page.taken = append(page.taken, name.Box())
-			here := t.letter(ctx, &page)
+			here := t.letter(ctx, &page, c.Printer)
 			g.Tiles = append(g.Tiles, page.placed(0, first+i, "", here))
 			x += page.frame.Width() + gap
 			high = math.Max(high, page.frame.Height())
 		}
 		y += high + gap
 	}
+}
+
+// capital returns the text with its first letter as a capital.
+func capital(text string) string {
+	first, n := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[n:]
 }
 
 // partRoom is the white round a part on large paper, for its words.

@@ -2,7 +2,6 @@ package render
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -19,11 +18,11 @@ func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) 
 	if len(lays) == 0 {
 		return nil
 	}
-	paper, unit := lays[0].Paper, Cloth{Unit: lays[0].Unit}.unit()
+	paper, p := lays[0].Paper, lays[0].Printer
 	var sheets [][]*scene.Scene
 	letter, pages := 0, 1
 	for _, l := range lays {
-		name, facts := l.words(unit)
+		name, about := l.words()
 		drawing := CutSheet(ctx, l)
 		var need []needed
 		used := geom.EmptyBox()
@@ -40,7 +39,7 @@ func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) 
 		if paper.Name != Large && !used.IsEmpty() {
 			drawing, need = cropped(drawing, need, used.Grow(2))
 		}
-		list, letters := tilesFrom(drawing, name+"  ·  "+l.Colour+"  ·  "+facts, paper, need, letter)
+		list, letters := tilesFrom(drawing, pageWords{p, facts(name, l.Colour, about)}, paper, need, letter)
 		letter += letters
 		pages += len(list)
 		sheets = append(sheets, list)
@@ -53,34 +52,35 @@ func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) 
 		return out
 	}
 	first := paper.page(false)
-	steps := []string{printTrue,
-		"Where a sheet of felt takes several pages, ringed crosses with the same number lie on one another: cut one page along the dashed line between them, and tape.",
-		"Pin the pages on the felt or copy the outlines, and cut in the order of the numbers. lay-1.png and so on show each whole sheet; lay.svg holds the cut lines alone."}
+	steps := []string{printTrue(p),
+		p.Say("Where a sheet of felt takes several pages, put the ringed crosses with the same number on top of each other: cut one page along the dashed line between them, and tape the two together."),
+		p.Say("Pin the pages on the felt or copy the outlines, and cut in the order of the numbers. lay-1.png and so on show each whole sheet; lay.svg holds the cut lines alone.")}
 	if slices.ContainsFunc(lays, func(l Lay) bool { return l.Margin > 0 }) {
-		steps = append(steps, "The dashed frame is the sheet's margin: lay it as far from the felt's edge as the list says.")
+		steps = append(steps, p.Say("The dashed frame is the sheet's margin: lay it as far from the felt's edge as the list says."))
 	}
 	if lays[0].Mirrored {
-		steps = append(steps, "You trace on the back of the felt: the drawings are mirrored, and the felt lies with its right side down.")
+		steps = append(steps, p.Say("You trace on the back of the felt: the drawings are mirrored, and the felt lies right side down."))
 	}
-	y := cover(first, title, fmt.Sprintf("Where to cut, true to size  ·  %s of %s, this one included", count(pages, "sheet"), paper.called()), steps, cautions, unit, first.Width) + gapBlock
+	about := facts(p.Say("Where to cut, true to size"), p.Many(pages, "%d sheet of %s, this one included", "%d sheets of %s, this one included", paper.called()))
+	y := coverPage{p, title, about, steps, cautions}.draw(first, first.Width) + gapBlock
 	var rows [][]string
 	at := 2
 	for i, l := range lays {
-		name, facts := l.size(unit)
+		name, size := l.size()
 		last := at + len(sheets[i]) - 1
-		where := fmt.Sprintf("page %d", at)
+		where := p.Say("page %d", at)
 		if last > at {
-			where = fmt.Sprintf("pages %d to %d", at, last)
+			where = p.Say("pages %d to %d", at, last)
 		}
-		rows = append(rows, []string{name, l.Colour, facts, where})
+		rows = append(rows, []string{name, l.Colour, size, where})
 		at = last + 1
 	}
 	room := geom.Box{Min: geom.Vec{X: marginPage, Y: y}, Max: geom.Vec{X: first.Width - marginPage, Y: first.Height - marginPage - ruleRoom}}
-	list := Table{Heads: []string{"sheet of felt", "colour", "", "printed on"}, Rows: rows}
+	list := Table{Heads: []string{p.Say("sheet of felt"), p.Say("colour"), "", p.Say("printed on")}, Rows: rows}
 	rest, _ := list.draw(first, room, list.widths()[0])
-	testRule(first, geom.Vec{X: marginPage, Y: first.Height - marginPage})
+	testRule(first, geom.Vec{X: marginPage, Y: first.Height - marginPage}, p)
 	if rest > 0 {
-		first.Add(scene.Text{At: geom.Vec{X: room.Max.X, Y: first.Height - marginPage}, Text: "and " + count(rest, "more sheet"), Size: sizeSmall, Anchor: scene.End, Colour: soft()})
+		first.Add(scene.Text{At: geom.Vec{X: room.Max.X, Y: first.Height - marginPage}, Text: p.Many(rest, "and %d more sheet", "and %d more sheets"), Size: sizeSmall, Anchor: scene.End, Colour: soft()})
 	}
 	out := []*scene.Scene{first}
 	for _, s := range sheets {
@@ -119,10 +119,10 @@ func LayLines(lays []Lay, gap float64) (layers []CutLines, size geom.Vec) {
 		if l.Mirrored {
 			place = geom.Affine{A: -1, D: 1, E: l.Width}.Then(place)
 		}
-		name, _ := l.words(Cloth{Unit: l.Unit}.unit())
-		layer := CutLines{Name: name + ", " + l.Colour, Colour: l.Colour}
+		name, _ := l.words()
+		layer := CutLines{Name: l.Say("%s, %s", name, l.Colour), Colour: l.Colour}
 		if l.Mirrored {
-			layer.Name += ", mirrored"
+			layer.Name = l.Say("%s, %s, mirrored", name, l.Colour)
 		}
 		for _, c := range l.Cuts {
 			layer.Ops = append(layer.Ops, scene.Stroke{Lines: scene.Closed(c.Region.Transform(place).Rings()...), Width: cutLine, Colour: edgeOf(felt(l.Colour))})

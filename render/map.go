@@ -2,11 +2,11 @@ package render
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -44,7 +44,7 @@ func (c Cloth) drawMap(ctx context.Context, sc *scene.Scene, b *board, shown []v
 		sc.Add(edges...)
 		b.strokes(edges)
 		if c.named() {
-			for _, t := range v.names(3, sizeText) {
+			for _, t := range v.names(c.Printer, 3, sizeText) {
 				sc.Add(t)
 				b.take(chunks(t)...)
 			}
@@ -70,7 +70,7 @@ func (c Cloth) mapRoom(list []stretch, on []contents) room {
 		}
 		long := 0.0
 		for _, g := range on[i].guides {
-			long = math.Max(long, scene.Regular.Width(g.text(c.unit()), sizeSmall)+3)
+			long = math.Max(long, scene.Regular.Width(c.Message(g.text()), sizeSmall)+3)
 		}
 		// Row labels run on from the rows over the left edge.
 		sin, cos := math.Sincos(s.upright(s.from, s.surface.Drop))
@@ -126,12 +126,19 @@ type guide struct {
 }
 
 // text names the guide and says how deep it lies.
-func (g guide) text(u geom.Unit) string {
-	deep := geom.Length(g.down).In(u)
+func (g guide) text() say.Message {
 	if g.row == 0 {
-		return deep
+		return say.New("%s", geom.Length(g.down))
 	}
-	return fmt.Sprintf("row %d · %s", g.row, deep)
+	return say.New("row %d · %s", g.row, geom.Length(g.down))
+}
+
+// below is text with from where the depth is measured.
+func (g guide) below(s stretch) say.Message {
+	if g.row == 0 {
+		return s.below(g.down)
+	}
+	return say.New("row %d · %s", g.row, s.below(g.down))
 }
 
 // looseRow is how far, in millimetres, a mark may lie from its row's mean
@@ -182,9 +189,9 @@ func (s stretch) guides(marks []lying) []guide {
 func (v view) rowLabels(c Cloth, b *board, with pen) []scene.Op {
 	var ops []scene.Op
 	for _, g := range v.on.guides {
-		texts := []string{g.text(c.unit())}
+		texts := []string{c.Message(g.text())}
 		if g.row > 0 {
-			texts = append(texts, fmt.Sprintf("row %d", g.row))
+			texts = append(texts, c.Say("row %d", g.row))
 		}
 		for _, text := range texts {
 			if t, ok := v.rowLabel(text, g.down, b, with); ok {

@@ -2,21 +2,21 @@ package render
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
 // Gauge is one piece of a motif with what was measured on it.
 type Gauge struct {
+	say.Printer
 	Name     string // what the maker calls the piece
 	Piece    motif.Piece
 	Measures motif.PieceMeasures
 	Facts    []Fact // written beside the piece
-	Unit     geom.Unit
 }
 
 // Fact is a line of words: what it is, and its value.
@@ -51,8 +51,8 @@ func Measured(title, below string, list []Gauge, more int) *scene.Scene {
 		foot := g.draw(sc, geom.Vec{X: m, Y: y})
 		y = math.Max(foot, g.words(sc, geom.Vec{X: m + gaugeWide + gapBlock, Y: y})) + gapBlock
 	}
-	if more > 0 {
-		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: "and " + count(more, "more piece"), Size: sizeSub, Colour: soft()})
+	if more > 0 && len(list) > 0 {
+		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: list[0].Many(more, "and %d more piece", "and %d more pieces"), Size: sizeSub, Colour: soft()})
 		y += 2
 	}
 	sc.Height = y + m - gapBlock
@@ -84,7 +84,7 @@ func (g Gauge) words(sc *scene.Scene, at geom.Vec) float64 {
 func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 	box := g.Piece.Region.Box()
 	const wide, high = gaugeWide - 2*gaugeRound - gaugeArrows, gaugeHigh - 2*gaugeRound - gaugeArrows
-	unit := Cloth{Unit: g.Unit}.unit()
+	unit := unitOf(g.Printer)
 	// A speck is not drawn larger than its scale bar allows.
 	scale := math.Min(math.Min(wide/box.Width(), high/box.Height()), gaugeBar/(barLengths(unit)[0]*unit.MM()))
 	size := geom.Vec{X: box.Width() * scale, Y: box.Height() * scale}
@@ -107,36 +107,35 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 		texts = append(texts, text)
 		want = append(want, wanted{at: at, width: scene.Bold.Width(text, sizeSmall), height: scene.Bold.CapHeight(sizeSmall) + 0.6, clear: 1.2, shy: true})
 	}
-	length := func(mm float64) string { return geom.Length(mm).Fine(g.Unit) }
 
 	m := g.Measures
 	g.circle(sc, b, toPage, scale)
-	label(toPage.Apply(m.Widest.At), "circle "+length(2*m.Widest.Radius))
+	label(toPage.Apply(m.Widest.At), g.Say("circle %s", say.Fine(2*m.Widest.Radius)))
 	felt := onPage(m.Felt, toPage)
 	calliper(sc, b, felt)
-	label(felt.From.Lerp(felt.To, 0.5), "felt "+length(m.Felt.Width()))
+	label(felt.From.Lerp(felt.To, 0.5), g.Say("felt %s", say.Fine(m.Felt.Width())))
 	if m.Slot != (motif.Place{}) {
 		slot := onPage(m.Slot, toPage)
 		sizeArrow(sc, b, slot.From, slot.To, geom.Vec{})
-		name := "slot "
+		name := g.Say("slot %s", say.Fine(m.Slot.Width()))
 		if g.Piece.Region.Outer.Contains(m.Slot.From.Lerp(m.Slot.To, 0.5)) {
-			name = "hole "
+			name = g.Say("hole %s", say.Fine(m.Slot.Width()))
 		}
-		label(slot.From.Lerp(slot.To, 0.5), name+length(m.Slot.Width()))
+		label(slot.From.Lerp(slot.To, 0.5), name)
 	}
 	if c := m.InnerCorner; c != (motif.Corner{}) {
 		at := toPage.Apply(c.At)
 		cornerMark(sc, b, at, c.Before.Sub(c.At), c.After.Sub(c.At))
-		label(at, fmt.Sprintf("corner %.0f°", c.Angle*180/math.Pi))
+		label(at, g.Say("corner %.0f°", c.Angle*180/math.Pi))
 	}
 
 	low := geom.BoxOf(rings[0]...)
 	off := geom.Vec{Y: gaugeRound + gaugeArrows/2}
 	sizeArrow(sc, b, geom.Vec{X: low.Min.X, Y: low.Max.Y}, geom.Vec{X: low.Max.X, Y: low.Max.Y}, off)
-	g.figure(sc, b, geom.Vec{X: low.Centre().X, Y: low.Max.Y}.Add(off), length(m.Width), 0)
+	g.figure(sc, b, geom.Vec{X: low.Centre().X, Y: low.Max.Y}.Add(off), g.Say("%s", say.Fine(m.Width)), 0)
 	off = geom.Vec{X: gaugeRound + gaugeArrows/2}
 	sizeArrow(sc, b, geom.Vec{X: low.Max.X, Y: low.Min.Y}, geom.Vec{X: low.Max.X, Y: low.Max.Y}, off)
-	g.figure(sc, b, geom.Vec{X: low.Max.X, Y: low.Centre().Y}.Add(off), length(m.Height), -math.Pi/2)
+	g.figure(sc, b, geom.Vec{X: low.Max.X, Y: low.Centre().Y}.Add(off), g.Say("%s", say.Fine(m.Height)), -math.Pi/2)
 
 	for _, w := range want {
 		b.mark(geom.Box{Min: w.at, Max: w.at}.Grow(w.clear))
@@ -151,7 +150,7 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 		sc.Add(scene.Fill{Rings: []geom.Ring{scene.Rect(l.box.Grow(0.3))}, Colour: white().Faded(0.75)},
 			scene.Text{At: geom.Vec{X: l.box.Centre().X, Y: l.box.Max.Y - 0.3}, Text: texts[i], Font: scene.Bold, Size: sizeSmall, Anchor: scene.Middle, Colour: ink()})
 	}
-	scaleBar(sc, geom.Vec{X: area.Min.X, Y: area.Max.Y + gapBlock}, scale, gaugeBar, unit)
+	scaleBar(sc, geom.Vec{X: area.Min.X, Y: area.Max.Y + gapBlock}, scale, gaugeBar, g.Printer)
 	return area.Max.Y + gapBlock + barHeight
 }
 

@@ -2,7 +2,6 @@ package render
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"slices"
 
@@ -109,12 +108,12 @@ func (c Cloth) mapPage(ctx context.Context, marks []Mark, part stretch, sheet sh
 	const m = marginPage
 	about := c.describe(len(marks))
 	if sheet.of > 1 {
-		about = fmt.Sprintf("map %d of %d  ·  %s", sheet.number, sheet.of, about)
+		about = facts(c.Say("map %d of %d", sheet.number, sheet.of), about)
 	}
 	head := func(sc *scene.Scene) geom.Box {
-		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, "Placement map: the cross is the glue point, the number is the mark.") + 2
+		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, c.Say("Placement map: the cross is the glue point, the number is the mark.")) + 2
 		list := geom.Box{Max: geom.Vec{X: sc.Width - 2*m, Y: mostKinds * entryHeight}}
-		foot := sc.Height - m - barHeight - legend(&scene.Scene{}, list, kinds(marks))
+		foot := sc.Height - m - barHeight - legend(&scene.Scene{}, list, kinds(marks), c.Printer)
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}
 	// The layout and the way to lay the paper that show the cloth largest.
@@ -166,11 +165,11 @@ func (c Cloth) footer(sc *scene.Scene, here []lyingOn, cut bool, scale, top floa
 		on[i] = h.mark
 	}
 	y := sc.Height - m - barHeight + 1
-	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.unit())
+	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.Printer)
 	key := c.edgeKey()
 	if cut {
-		key = append(key, sample{name: "continued on another map", width: lineSeam, dash: dashCut()})
+		key = append(key, sample{name: c.Say("continued on another map"), width: lineSeam, dash: dashCut()})
 	}
 	lineKey(sc, geom.Vec{X: m + bar + 8, Y: y - 1.2}, key, false)
-	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: y - 1}}, kinds(on))
+	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: y - 1}}, kinds(on), c.Printer)
 }

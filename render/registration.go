@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -102,7 +103,8 @@ func registrationBox(at, along geom.Vec) geom.Box {
 
 // register draws a page's registration marks over its content, and takes their
 // room.
-func (t *tile) register(g grid, meetings []meeting, col, row int) {
+func (t *tile) register(g grid, meetings []meeting, at [2]int, sayer say.Printer) {
+	col, row := at[0], at[1]
 	var lines, arms []scene.Line
 	var plates []geom.Ring
 	var words []scene.Op
@@ -142,7 +144,7 @@ func (t *tile) register(g grid, meetings []meeting, col, row int) {
 			t.registrations = append(t.registrations, RegistrationMark{code, p})
 			start := p.Add(along.Mul(registrationArm + 1.5))
 			base := geom.Vec{Y: scene.Bold.CapHeight(sizeSub) / 2}.Rotate(turn)
-			meets := "meets " + g.name(other[0], other[1])
+			meets := sayer.Say("meets %s", g.name(other[0], other[1]))
 			codeWide := scene.Bold.Width(code, sizeSub) + 1.5
 			end := start.Add(along.Mul(codeWide + scene.Regular.Width(meets, sizeSmall)))
 			a = end.Add(along)

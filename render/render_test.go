@@ -12,6 +12,7 @@ import (
 	"pgregory.net/rapid"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/raster"
 	"strew/render/scene"
 	"strew/scatter/skirt"
@@ -146,7 +147,7 @@ func TestEveryMarkIsNumberedOnce(t *testing.T) {
 
 func TestSkirtKeepsItsTextsInside(t *testing.T) {
 	for _, e := range examples() {
-		s := Skirt(e.cloth, e.marks)
+		s := Skirt(t.Context(), e.cloth, e.marks)
 		inside(t, e.name, s)
 		all := texts(s.Ops)
 		for i, a := range all {
@@ -179,7 +180,7 @@ func TestAnyClothCanBeDrawn(t *testing.T) {
 			u, down := rapid.Float64Range(0, float64(n)*0.999).Draw(r, "u"), rapid.Float64Range(0, drop).Draw(r, "down")
 			marks = append(marks, Mark{i + 1, starfish(), rapid.SampledFrom([]string{"", "a", "starfish"}).Draw(r, "name"), 1, at(c.Surface, u, down), 0, rapid.IntRange(0, 3).Draw(r, "row")})
 		}
-		for _, s := range append(Placement(t.Context(), c, marks), Skirt(c, marks)) {
+		for _, s := range append(Placement(t.Context(), c, marks), Skirt(t.Context(), c, marks)) {
 			if !s.IsFinite() || s.Width <= 0 || s.Height <= 0 || s.Width*s.Height/25.4/25.4*PageDPI*PageDPI > raster.MaxPixels {
 				r.Fatalf("a picture of %g × %g mm cannot be drawn", s.Width, s.Height)
 			}
@@ -334,7 +335,7 @@ func TestNetOverLining(t *testing.T) {
 	c.Colour, c.Lining = "#c81e5a", &Lining{Colour: "#1478e6", ShorterBy: 40}
 	v := view{stretch: stretch{c.Surface, 0, 1}, scale: 0.1, toPage: geom.Affine{A: 0.1, D: 0.1, E: 70, F: 70}}
 	s := &scene.Scene{Width: 140, Height: 140}
-	s.Add(v.dressed(c, nil)...)
+	s.Add(v.dressed(t.Context(), c, nil)...)
 	im := picture(t, s, 200)
 	a := 1 - 0.75*0.75*0.75
 	over := func(below [3]float64) [3]float64 {
@@ -369,7 +370,7 @@ func TestStraddlingCutoutShowsOnBothPanels(t *testing.T) {
 	for k := range 4 {
 		v := view{stretch: stretch{c.Surface, float64(k), float64(k + 1)}, scale: 0.2, toPage: geom.Affine{A: 0.2, D: 0.2, E: 160, F: 20}}
 		s := &scene.Scene{Width: 320, Height: 180}
-		s.Add(v.dressed(c, marks)...)
+		s.Add(v.dressed(t.Context(), c, marks)...)
 		im := picture(t, s, 150)
 		left := alike(colourAt(im, v, 150, float64(k)+0.013, 300), felt, 3) || alike(colourAt(im, v, 150, float64(k)+0.01, 315), felt, 3)
 		right := false
@@ -408,7 +409,7 @@ func TestScaleBarIsTrue(t *testing.T) {
 		u := rapid.SampledFrom([]geom.Unit{geom.Millimetre, geom.Centimetre, geom.Metre, geom.Inch, geom.Foot}).Draw(t, "unit")
 		scale, longest := rapid.Float64Range(0.02, 1).Draw(t, "scale"), rapid.Float64Range(30, 60).Draw(t, "longest")
 		s := &scene.Scene{Width: 200, Height: 20}
-		scaleBar(s, geom.Vec{X: 10, Y: 5}, scale, longest, u)
+		scaleBar(s, geom.Vec{X: 10, Y: 5}, scale, longest, say.Printer{Unit: u})
 		all := texts(s.Ops)
 		l, err := geom.ParseLength(all[len(all)-1].Text, geom.Millimetre)
 		if err != nil {
@@ -504,7 +505,7 @@ func TestSameScenesSameBytes(t *testing.T) {
 	marks := strewn(c.Surface, 80, 1, ginkgoLeaf(), acorn())
 	draw := func() []byte {
 		var b bytes.Buffer
-		for _, s := range append(Placement(t.Context(), c, marks), Skirt(c, marks), LaySheet(t.Context(), demoLay(210, 297))) {
+		for _, s := range append(Placement(t.Context(), c, marks), Skirt(t.Context(), c, marks), LaySheet(t.Context(), demoLay(210, 297))) {
 			if err := raster.WritePNG(t.Context(), &b, s, 60); err != nil {
 				t.Fatal(err)
 			}
@@ -513,14 +514,6 @@ func TestSameScenesSameBytes(t *testing.T) {
 	}
 	if !bytes.Equal(draw(), draw()) {
 		t.Error("the same plan gave two different pictures")
-	}
-}
-
-func TestRuns(t *testing.T) {
-	for want, in := range map[string][]int{"1–3, 5": {1, 2, 3, 5}, "7": {7}, "": nil, "1–2, 4, 6–7": {1, 2, 4, 6, 7}} {
-		if got := Runs(in); got != want {
-			t.Errorf("Runs(%v) = %q, want %q", in, got, want)
-		}
 	}
 }
 
@@ -539,7 +532,7 @@ func BenchmarkPNG(b *testing.B) {
 		name string
 		s    *scene.Scene
 		dpi  float64
-	}{{"skirt", Skirt(c, marks), ScreenDPI}, {"placement", Placement(b.Context(), c, marks)[0], PageDPI}, {"lay", LaySheet(b.Context(), demoLay(210, 297)), PageDPI}} {
+	}{{"skirt", Skirt(b.Context(), c, marks), ScreenDPI}, {"placement", Placement(b.Context(), c, marks)[0], PageDPI}, {"lay", LaySheet(b.Context(), demoLay(210, 297)), PageDPI}} {
 		b.Run(p.name, func(b *testing.B) {
 			for b.Loop() {
 				if err := raster.WritePNG(b.Context(), &bytes.Buffer{}, p.s, p.dpi); err != nil {

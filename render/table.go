@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -129,7 +130,7 @@ func (t Table) block(sc *scene.Scene, at geom.Vec, wide []float64, rows [][]stri
 
 // pages draws the table from y down on the first page and on as many further
 // pages as it takes, and returns them and how far down the last is filled.
-func (t Table) pages(first *scene.Scene, y float64, next func() *scene.Scene) (out []*scene.Scene, end float64) {
+func (t Table) pages(ctx context.Context, first *scene.Scene, y float64, next func() *scene.Scene) (out []*scene.Scene, end float64) {
 	out = []*scene.Scene{first}
 	sc := first
 	widths := t.widths()
@@ -137,7 +138,7 @@ func (t Table) pages(first *scene.Scene, y float64, next func() *scene.Scene) (o
 	for {
 		room := geom.Box{Min: geom.Vec{X: marginPage, Y: y}, Max: geom.Vec{X: sc.Width - marginPage, Y: sc.Height - marginPage - ruleRoom}}
 		left, end := t.draw(sc, room, widths[len(widths)-1-len(t.Rows)])
-		if left == 0 || left == len(t.Rows) && y <= top {
+		if ctx.Err() != nil || left == 0 || left == len(t.Rows) && y <= top {
 			return out, end
 		}
 		t.Rows = t.Rows[len(t.Rows)-left:]

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -227,18 +228,22 @@ func (t *tile) head(name, words, right string) {
 	t.Add(scene.Text{At: geom.Vec{X: x, Y: base}, Text: scene.Regular.Shorten(scene.Regular.Clean(words), sizeSmall, room), Size: sizeSmall, Colour: ink()})
 }
 
+// pageWords is what pages say: what they are a part of, and by whom it is said.
+type pageWords struct {
+	say.Printer
+	name string
+}
+
 // tilesFrom cuts a drawing into pages of the paper at true size; a drawing that
 // fits, with its line of text, is one page. Pages that would show nothing of
-// need are left out; nil stands for all that is drawn. name says on each page
-// what it is a part of, and letter is that of the first row of pages. It
+// need are left out; nil stands for all that is drawn. letter is that of the first row of pages. It
 // returns also how many letters were used. On large paper there is one page.
-func tilesFrom(s *scene.Scene, name string, paper Paper, need []needed, letter int) (pages []*scene.Scene, used int) {
-	const print = "true size: print at 100 %"
+func tilesFrom(s *scene.Scene, words pageWords, paper Paper, need []needed, letter int) (pages []*scene.Scene, used int) {
 	if paper.Name == Large {
 		t := tile{Scene: &scene.Scene{Width: math.Max(s.Width, leastLarge) + 2*printMargin, Height: s.Height + 2*printMargin + tileHead + ruleRoom}}
 		t.Ops = scene.NewWindows(s.Ops).Shifted(geom.Vec{X: printMargin, Y: printMargin + tileHead}, geom.Box{Max: geom.Vec{X: t.Width, Y: t.Height}})
-		t.head("", name, print)
-		testRule(t.Scene, geom.Vec{X: printMargin + 1, Y: t.Height - printMargin - 1})
+		t.head("", words.name, trueSize(words.Printer))
+		testRule(t.Scene, geom.Vec{X: printMargin + 1, Y: t.Height - printMargin - 1}, words.Printer)
 		return []*scene.Scene{t.Scene}, 0
 	}
 	if need == nil {
@@ -255,12 +260,12 @@ func tilesFrom(s *scene.Scene, name string, paper Paper, need []needed, letter i
 			}
 			t := g.blank(col, row)
 			t.clip(drawing)
-			t.register(g, meets, col, row)
+			t.register(g, meets, [2]int{col, row}, words.Printer)
 			called := ""
 			if g.count() > 1 {
 				called = g.name(col, row)
 			}
-			t.head(called, name, print)
+			t.head(called, words.name, trueSize(words.Printer))
 			pages = append(pages, t.Scene)
 		}
 	}

@@ -122,7 +122,7 @@ func TestRegistrationMarksAgree(t *testing.T) {
 func TestSmallDrawingIsOnePage(t *testing.T) {
 	s := &scene.Scene{Width: 198, Height: 270}
 	s.Add(scene.Fill{Rings: []geom.Ring{scene.Disc(geom.Vec{X: 99, Y: 135}, 50)}, Colour: ink()})
-	pages, _ := tilesFrom(s, "leaf", Paper{}, nil, 0)
+	pages, _ := tilesFrom(s, pageWords{name: "leaf"}, Paper{}, nil, 0)
 	if len(pages) != 1 {
 		t.Errorf("198 × 270 mm takes %d A4 pages", len(pages))
 	}

@@ -34,7 +34,7 @@ func Compared(ctx context.Context, title string, list []stage.Choice) ([]File, e
 	for row < len(list) && list[row].Pattern == list[0].Pattern {
 		row++
 	}
-	board := render.Comparison(title, words.CompareBoard(say.Printer{Unit: list[0].Project.Unit}, len(list)), choices, row)
+	board := render.Comparison(ctx, title, words.CompareBoard(say.Printer{Unit: list[0].Project.Unit}, len(list)), choices, row)
 	dpi, _ := raster.Within(board, render.ScreenDPI)
 	var b bytes.Buffer
 	if err := raster.WritePNG(ctx, &b, board, dpi); err != nil {

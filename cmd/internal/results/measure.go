@@ -52,7 +52,7 @@ func measured(ctx context.Context, m stage.Measured, w words.Measured) ([]byte, 
 		for _, f := range w.Facts(m, k) {
 			facts = append(facts, render.Fact(f))
 		}
-		gauges = append(gauges, render.Gauge{Name: w.PieceName(m, k), Piece: p, Measures: m.Measures.Pieces[k], Unit: w.Unit, Facts: facts})
+		gauges = append(gauges, render.Gauge{Name: w.PieceName(m, k), Piece: p, Measures: m.Measures.Pieces[k], Printer: w.Printer, Facts: facts})
 	}
 	var b bytes.Buffer
 	err := raster.WritePNG(ctx, &b, render.Measured(m.Motif.Name, w.Sum(m), gauges, len(m.Motif.Pieces)-len(gauges)), render.PageDPI)

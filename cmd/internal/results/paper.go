@@ -10,6 +10,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"strew/cmd/internal/stage"
+	"strew/motif/say"
 	"strew/render"
 	"strew/render/pdf"
 	"strew/render/scene"
@@ -62,16 +63,19 @@ func (r *Results) papersToDraw(ctx context.Context) []func() paper {
 			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(ctx, c, m, cautions).Pages}
 		}, func() paper {
 			parts := c.Parts(m)
-			pages := r.card(parts).Pages()
-			return paper{"marking.pdf", title + ": marking card", append(pages, render.Strips(c, parts, m)...)}
+			pages := r.card(parts).Pages(ctx)
+			return paper{"marking.pdf", title + ": marking card", append(pages, render.Strips(ctx, c, parts, m)...)}
 		})
 	}
 	return append(out, func() paper {
-		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), p.Project.Unit, paperOf(p))}
+		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), printer(p), paperOf(p))}
 	}, func() paper {
 		return paper{"lay.pdf", title + ": where to cut", render.LayPages(ctx, title, lays(p), cautions)}
 	})
 }
+
+// printer writes what stands on pictures and pages.
+func printer(p stage.Plan) say.Printer { return say.Printer{Unit: p.Project.Unit} }
 
 // paperOf is the paper that maps and lays are drawn for.
 func paperOf(p stage.Plan) render.Paper {
@@ -87,10 +91,10 @@ func (r *Results) card(parts []render.Part) render.Card {
 		panels[i] = part.Panels[0]
 	}
 	said := text.Card(panels)
-	out := render.Card{Title: p.Project.Title, Steps: said.Steps, Cautions: text.Cautions(), Unit: p.Project.Unit, Paper: paperOf(p)}
+	out := render.Card{Title: p.Project.Title, Steps: said.Steps, Cautions: text.Cautions(), Printer: text.Printer, Paper: paperOf(p)}
 	for i, part := range parts {
 		if part.Times == 1 && len(part.Panels) > 1 {
-			out.Steps = append(out.Steps, part.Use())
+			out.Steps = append(out.Steps, part.Use(text.Printer))
 		}
 		t := said.Tables[i]
 		out.Tables = append(out.Tables, render.Table{Name: t.Name, Heads: t.Heads, Rows: t.Rows, Right: t.Right, Bold: 1})
@@ -133,7 +137,7 @@ func laySVG(ctx context.Context, p stage.Plan) ([]byte, error) {
 		if !is {
 			k = len(colours)
 			at[l.Colour] = k
-			colours = append(colours, svg.Layer{ID: fmt.Sprintf("colour-%d", k+1), Name: "felt " + l.Colour})
+			colours = append(colours, svg.Layer{ID: fmt.Sprintf("colour-%d", k+1), Name: printer(p).Say("felt %s", l.Colour)})
 		}
 		colours[k].Sub = append(colours[k].Sub, svg.Layer{ID: fmt.Sprintf("sheet-%d", i+1), Name: l.Name, Ops: l.Ops})
 	}

@@ -32,9 +32,9 @@ func (r *Results) pictures(ctx context.Context) []drawing {
 		out = append(out, drawing{name, func() ([]byte, error) { return r.png(ctx, name, dpi, draw()) }})
 	}
 	if !p.LayOnly {
-		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth(p), marks(p)) })
+		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(ctx, cloth(p), marks(p)) })
 		if r.hangs() {
-			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(cloth(p), marks(p)) })
+			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(ctx, cloth(p), marks(p)) })
 		}
 		for i, s := range maps {
 			picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
@@ -76,8 +76,9 @@ func numbered(name string, i int) string {
 func cloth(p stage.Plan) render.Cloth {
 	s := p.Project.Skirt
 	c := render.Cloth{
+		Printer: printer(p),
 		Surface: p.Cloth.Surface, Colour: s.Colour, Opacity: s.Opacity, Layers: s.Layers,
-		Title: p.Project.Title, Unit: p.Project.Unit, Paper: paperOf(p),
+		Title: p.Project.Title, Paper: paperOf(p),
 		Repeat: p.Strewn.Layout.Repeat, SeamAllowance: s.SeamAllowance,
 		Waist: s.Waist, Waistband: s.Waistband,
 	}
@@ -118,9 +119,10 @@ func lays(p stage.Plan) []render.Lay {
 	for i, sh := range p.Laid.Lay.Sheets {
 		stock := p.Project.Sheets[sh.Stock]
 		l := render.Lay{
-			Title: p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
+			Printer: text.Printer,
+			Title:   p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
 			Width: stock.Width, Height: sh.Height, Margin: stock.Margin, LeftOver: p.Laid.LeftOver[i],
-			Mirrored: p.Project.Cutting.TraceBack, Unit: p.Project.Unit, Paper: paperOf(p),
+			Mirrored: p.Project.Cutting.TraceBack, Paper: paperOf(p),
 		}
 		if stock.Roll && l.Of == 1 {
 			l.Number, l.Of = 0, 0 // a length is no sheet
