@@ -28,7 +28,8 @@ var rank = map[string]int{
 	"strew/cmd/internal/words":           7,
 	"strew/cmd/internal/record":          7,
 	"strew/cmd/internal/results":         8,
-	"strew/cmd/strew":                    9,
+	"strew/cmd/internal/engine":          9,
+	"strew/cmd/strew":                    10,
 }
 
 // barred names arrows that the ranks would allow and the design does not.
