@@ -124,36 +124,51 @@ func (b *board) grade(box geom.Box, at geom.Vec) grade {
 	}
 	best := andOff
 	r := b.touched(box.Grow(lonely))
-	for y := r.top; y <= r.bottom; y++ {
-		for x := r.left; x <= r.right; x++ {
-			for i := range b.cells[y*b.cols+x].areas {
-				switch t := &b.cells[y*b.cols+x].areas[i]; {
-				case !t.cross:
-					if overlap(box, t.box, gapLabel) {
-						return notFree
-					}
-				case overlap(box, t.box, lonely):
-					if overlap(box, t.box, 0) {
-						return notFree
-					}
-					if !t.box.Contains(at) {
-						best = onlyFree
-					}
-				}
+	for y := r.top; y <= r.bottom && best > notFree; y++ {
+		for x := r.left; x <= r.right && best > notFree; x++ {
+			best = min(best, b.cells[y*b.cols+x].amongAreas(box, at))
+		}
+	}
+	for y := r.top; y <= r.bottom && best > notFree; y++ {
+		for x := r.left; x <= r.right && best > notFree; x++ {
+			best = b.cells[y*b.cols+x].amongLines(box, best)
+		}
+	}
+	return best
+}
+
+// amongAreas returns how well the label of the point at would lie in the box, as
+// far as the areas in the square tell.
+func (c *square) amongAreas(box geom.Box, at geom.Vec) grade {
+	best := andOff
+	for i := range c.areas {
+		switch t := &c.areas[i]; {
+		case !t.cross:
+			if overlap(box, t.box, gapLabel) {
+				return notFree
+			}
+		case overlap(box, t.box, lonely):
+			if overlap(box, t.box, 0) {
+				return notFree
+			}
+			if !t.box.Contains(at) {
+				best = onlyFree
 			}
 		}
 	}
-	for y := r.top; y <= r.bottom; y++ {
-		for x := r.left; x <= r.right; x++ {
-			for i := range b.cells[y*b.cols+x].lines {
-				t := &b.cells[y*b.cols+x].lines[i]
-				if (t.leader || best == andOff) && t.strikes(box, gapLabel/2) {
-					if t.leader {
-						return notFree
-					}
-					best = andClear
-				}
+	return best
+}
+
+// amongLines lowers a label's grade where lines in the square run through the
+// box.
+func (c *square) amongLines(box geom.Box, best grade) grade {
+	for i := range c.lines {
+		t := &c.lines[i]
+		if (t.leader || best == andOff) && t.strikes(box, gapLabel/2) {
+			if t.leader {
+				return notFree
 			}
+			best = andClear
 		}
 	}
 	return best

@@ -275,6 +275,9 @@ func (g *Guide) tiled(ctx context.Context, c Cloth, t *truePart, gr grid, part i
 	words := facts(t.Name(c.Printer), c.Title)
 	for row := range gr.rows {
 		for col := range gr.cols {
+			if ctx.Err() != nil {
+				return
+			}
 			if !gr.isPrinted(col, row) {
 				continue
 			}

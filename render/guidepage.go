@@ -126,7 +126,7 @@ func testSquare(sc *scene.Scene, at geom.Vec, p say.Printer) float64 {
 	if side != 50 {
 		name = p.Say("2 in each way")
 	}
-	const margin = 10.0 // beside the words
+	const margin = 11.5 // beside the words
 	y := box.Centre().Y - 6
 	write := func(text string, font scene.Font, size float64, colour scene.Colour, lines int) {
 		for _, l := range font.Wrap(text, size, side-2*margin, lines) {

@@ -13,7 +13,7 @@ import (
 // sheet is on which pages, then each sheet on one page where the paper holds
 // it, else on several that overlap. Of a sheet only the part with pieces is
 // printed. On large paper each sheet is a page, and there is no first page. Once
-// the context ends the pages are not finished.
+// the context ends there are none.
 func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) []*scene.Scene {
 	if len(lays) == 0 {
 		return nil
@@ -22,6 +22,9 @@ func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) 
 	var sheets [][]*scene.Scene
 	letter, pages := 0, 1
 	for _, l := range lays {
+		if ctx.Err() != nil {
+			return nil
+		}
 		name, about := l.words()
 		drawing := CutSheet(ctx, l)
 		var need []needed

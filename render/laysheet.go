@@ -193,6 +193,9 @@ func numberPieces(ctx context.Context, b *board, pieces []geom.Region, middles [
 	}
 	var outside []lyingOn
 	for i, at := range middles {
+		if ctx.Err() != nil {
+			break
+		}
 		placed := false
 		for size := float64(sizeSub); size >= sizeLeast && !placed; size -= 0.5 {
 			w := wanted{at: at, width: scene.Bold.Width(itoa(i+1), size), height: scene.Bold.CapHeight(size)}

@@ -20,14 +20,14 @@ func Placement(ctx context.Context, c Cloth, marks []Mark) []*scene.Scene {
 	ways := divisions(c.Surface)
 	for way := 0; ; way++ {
 		parts := ways[way]
-		pages := make([]*scene.Scene, len(parts))
+		var pages []*scene.Scene
 		crowded := false
-		for i := 0; i < len(parts) && !crowded; i++ {
-			var legible bool
-			pages[i], legible = c.mapPage(ctx, marks, parts[i], sheetOf{i + 1, len(parts), way+1 < len(ways)})
-			crowded = !legible && way+1 < len(ways) && ctx.Err() == nil
+		for i := 0; i < len(parts) && !crowded && ctx.Err() == nil; i++ {
+			page, legible := c.mapPage(ctx, marks, parts[i], sheetOf{i + 1, len(parts), way+1 < len(ways)})
+			crowded = !legible && way+1 < len(ways)
+			pages = append(pages, page)
 		}
-		if !crowded {
+		if !crowded || ctx.Err() != nil {
 			return pages
 		}
 	}

@@ -50,9 +50,9 @@ func Write(ctx context.Context, w io.Writer, title string, pages []*scene.Scene)
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	var file bytes.Buffer
-	if err := f.Output(&file); err != nil {
-		return fmt.Errorf("writing a PDF file: %w", err)
+	file, err := packed(ctx, f)
+	if err != nil {
+		return err
 	}
 	out, err := unscaled(file.Bytes())
 	if err != nil {
@@ -60,6 +60,30 @@ func Write(ctx context.Context, w io.Writer, title string, pages []*scene.Scene)
 	}
 	_, err = w.Write(out)
 	return err
+}
+
+// packed returns the file's bytes. The library packs all pages in one call, which
+// cannot be stopped; once the context ends it is left to finish by itself.
+func packed(ctx context.Context, f *fpdf.Fpdf) (*bytes.Buffer, error) {
+	type result struct {
+		file *bytes.Buffer
+		err  error
+	}
+	done := make(chan result, 1)
+	go func() {
+		var file bytes.Buffer
+		err := f.Output(&file)
+		done <- result{&file, err}
+	}()
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	case r := <-done:
+		if r.err != nil {
+			return nil, fmt.Errorf("writing a PDF file: %w", r.err)
+		}
+		return r.file, nil
+	}
 }
 
 type player struct {
