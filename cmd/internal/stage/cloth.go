@@ -72,7 +72,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 		step = YardStep
 	}
 	s := p.Skirt
-	net, err := top.Surface.CutFrom(s.FabricWidth, s.SeamAllowance, step, s.Layers)
+	net, err := skirt.CutFrom(top.Surface, s.FabricWidth, s.SeamAllowance, step, s.Layers)
 	if err != nil {
 		return Cloth{}, tooNarrow(Net, top.Surface, err)
 	}
@@ -84,7 +84,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, fmt.Errorf("lining: %w", err)
 	}
-	cloth, err := lining.CutFrom(p.Lining.FabricWidth, s.SeamAllowance, step, 1)
+	cloth, err := skirt.CutFrom(lining, p.Lining.FabricWidth, s.SeamAllowance, step, 1)
 	if err != nil {
 		return Cloth{}, tooNarrow(Lining, lining, err)
 	}
