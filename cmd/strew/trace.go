@@ -148,7 +148,7 @@ func (t *tracing) run(c *cobra.Command, drawing string) error {
 	if t.quiet {
 		return nil
 	}
-	for _, w := range res.Warnings {
+	for _, w := range res.Notes {
 		fmt.Fprintf(c.ErrOrStderr(), "strew: %s: %s\n", drawing, w)
 	}
 	return written(fmt.Fprint(c.OutOrStdout(), t.answer(res, overlay)))

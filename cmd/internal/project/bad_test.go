@@ -80,7 +80,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:3:1: sheet.width: true is not a length; write it like "21 cm", or as a bare number in cm`,
 			`p.toml:4:1: sheet.height: a date or time is not a length; write it like "29.7 cm", or as a bare number in cm`,
 			`p.toml:5:1: sheet.margin: a list is not a length; write it like "4 mm", or as a bare number in cm`,
-			`p.toml:10:1: skirt.hip: "94 miles" is not a length: it has the unit "miles", and mm, cm, m, in, ft, yd or " are known; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+			`p.toml:10:1: skirt.hip: "94 miles" is not a length: "miles" is not a unit; use mm, cm, m, in, ft, yd or "; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 			`p.toml:11:1: skirt.waistband: "four" is not a length: a number was expected at "four"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 			`p.toml:12:1: skirt.fabric_width: nan is not a length; write it like "150 cm", or as a bare number in cm`,
 			`p.toml:13:1: skirt.seam_allowance: -inf is not a length; write it like "12 mm", or as a bare number in cm`,

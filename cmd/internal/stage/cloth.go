@@ -72,7 +72,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 		step = YardStep
 	}
 	s := p.Skirt
-	net, err := top.Surface.CutFrom(s.FabricWidth, s.SeamAllowance, step, s.Layers)
+	net, err := skirt.CutFrom(top.Surface, s.FabricWidth, s.SeamAllowance, step, s.Layers)
 	if err != nil {
 		return Cloth{}, tooNarrow(Net, top.Surface, err)
 	}
@@ -84,7 +84,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, fmt.Errorf("lining: %w", err)
 	}
-	cloth, err := lining.CutFrom(p.Lining.FabricWidth, s.SeamAllowance, step, 1)
+	cloth, err := skirt.CutFrom(lining, p.Lining.FabricWidth, s.SeamAllowance, step, 1)
 	if err != nil {
 		return Cloth{}, tooNarrow(Lining, lining, err)
 	}
@@ -158,7 +158,7 @@ func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, &InputError{p.File, s.Line, say.Errorf("skirt.%s", err)}
 	}
-	return Cloth{Surface: surface, Notes: about(s.Outline, messages(said))}, nil
+	return Cloth{Surface: surface, Notes: about(s.Outline, said)}, nil
 }
 
 // noPanels says that the drawing of the panels cannot be read.

@@ -89,25 +89,16 @@ func isPicture(name string, data []byte) bool {
 // All figures of a page are one motif unless how picks one.
 func outline(ctx context.Context, name string, data []byte, opt motif.Options, how trace.Options) (motif.Motif, []say.Message, error) {
 	if !isPicture(name, data) {
-		read, said, err := motif.ReadSVG(data, opt)
-		return read, messages(said), err
+		return motif.ReadSVG(data, opt)
 	}
 	traced, err := trace.Read(ctx, data, how)
 	if err != nil {
 		return motif.Motif{}, nil, err
 	}
-	said := messages(traced.Warnings)
+	said := traced.Notes
 	if n := len(traced.Figures); n > 1 {
 		said = append(said, say.New("the page holds %d figures, which together are this one motif; if you mean one of them, pick it by its number, 1 to %d in reading order (strew trace shows them)", n, n))
 	}
 	read, more, err := motif.ReadSVG(traced.SVG(), opt)
-	return read, append(said, messages(more)...), err
-}
-
-func messages(texts []string) []say.Message {
-	var out []say.Message
-	for _, t := range texts {
-		out = append(out, say.New("%s", t))
-	}
-	return out
+	return read, append(said, more...), err
 }

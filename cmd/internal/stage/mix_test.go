@@ -33,7 +33,7 @@ func TestPatchesStayHidden(t *testing.T) {
 						v = v.Rotate(turn)
 						hidden := false
 						for _, pc := range over.Pieces {
-							hidden = hidden || pc.Region.Contains(v) || pc.Region.EdgeDist(v) < geom.InscribedTol
+							hidden = hidden || pc.Region.Contains(v) || pc.Region.EdgeDist(v) < geom.PoleTol
 						}
 						if !hidden {
 							t.Fatalf("%s patch of %s shows at %v turned by %g", shape, over.Name, v, turn)

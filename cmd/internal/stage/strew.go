@@ -2,16 +2,17 @@ package stage
 
 import (
 	"context"
-	"fmt"
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter"
 )
 
 // Strewn is where each cutout goes.
 type Strewn struct {
-	Layout scatter.Layout
+	Layout   scatter.Layout
+	Evenness scatter.Evenness
 	// Yields is how many cutouts the felt would yield, where the felt decides how
 	// many there are; the cloth may hold fewer. 0 elsewhere.
 	Yields int
@@ -21,11 +22,16 @@ type Strewn struct {
 // says how many, 0 by the spacing. The error wraps a *scatter.Impossible or the
 // context's.
 func Strew(ctx context.Context, c Cloth, m Mix, p project.Project, cutouts int) (Strewn, error) {
-	layout, err := scatter.Run(ctx, c.Surface, strewnKinds(m, p), strewOptions(c, m, p, cutouts))
+	kinds, opt := strewnKinds(m, p), strewOptions(c, m, p, cutouts)
+	layout, err := scatter.Run(ctx, c.Surface, kinds, opt)
 	if err != nil {
-		return Strewn{}, fmt.Errorf("scatter: %w", err)
+		return Strewn{}, say.Errorf("scatter: %s", err)
 	}
-	return Strewn{Layout: layout}, nil
+	even, err := scatter.Measure(ctx, c.Surface, kinds, opt, layout)
+	if err != nil {
+		return Strewn{}, say.Errorf("scatter: %s", err)
+	}
+	return Strewn{Layout: layout, Evenness: even}, nil
 }
 
 // strewnKinds returns the kinds as they are strewn.
@@ -53,7 +59,7 @@ func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Option
 		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
 		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
 		Cutouts: cutouts, OrFewer: byFelt(p), SpacingWaist: sc.SpacingWaist, Crowding: crowding(p), Bare: barePatches(c, p), Fixed: byHand(m, p),
-		Clearance: scatter.Clearance(p.Clearance), Seed: p.Seed, Unit: p.Unit,
+		Clearance: scatter.Clearance(p.Clearance), Seed: p.Seed,
 	}
 }
 

@@ -23,7 +23,9 @@ func (t Text) Warnings() []string {
 			out = append(out, t.Message(n.Text))
 		}
 	}
-	out = append(out, t.Strewn.Layout.Notes...)
+	for _, n := range t.Strewn.Layout.Notes {
+		out = append(out, t.Message(n.Text))
+	}
 	for _, some := range [][]string{
 		showingPatches(t), stopped(t), uncut(t), missingLetters(t), faults(t), lopsided(t), clothFaults(t), separatePieces(t),
 	} {
@@ -110,7 +112,7 @@ func faults(t Text) []string {
 			continue
 		}
 		if faults := t.Mix.Measures[m].Faults(t.Mix.Kinds[kind].Size); len(faults) > 0 {
-			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(faults, "; ")))
+			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(t.Messages(faults), "; ")))
 		}
 	}
 	return out
