@@ -171,7 +171,7 @@ func (p *Planner) draw(ctx context.Context, pr project.Project) (Drawn, []key, e
 		}
 		k := keyOf(m.Name, m.Outline, m.Width, m.Height, m.Paper, m.Pick, m.Colour, sum)
 		one, err := p.figures.get(k, func() (figure, bool, error) {
-			f, err := drawOne(ctx, pr.File, m, p.drawings.files)
+			f, err := readMotif(ctx, pr.File, m, p.drawings.files)
 			return f, true, err
 		})
 		if err != nil {

@@ -3,9 +3,9 @@
 // are never changed. It touches no disk, writes no sentence and draws no
 // picture.
 //
-//	project ─ Draw ─→ Drawn ─ MixOf ─→ Mix ──┐
-//	   └──── Cut ───→ Cloth ─────────────────┴─ Strew ─→ Strewn ─ CountPlaced ─→ []Count ─ Lay ─→ Laid
-//	                                                  └─ Measure ─→ Even
+//	project ─ draw ─→ Drawn ─ MixOf ─→ Mix ──┐
+//	   └──── cut ───→ Cloth ─────────────────┴─ Strew ─→ Strewn ─ CountPlaced ─→ []Count ─ Lay ─→ Laid
+//	                                                        └─ Measure ─→ Evenness
 //
 // A Planner runs the stages and runs again only those whose inputs changed.
 package stage
