@@ -7,17 +7,17 @@ import (
 	"strew/motif/geom"
 )
 
-// clip applies the clip path of e to what it has painted: the shapes from
-// fills and lines on (CSS Masking 1, chapter 5).
+// clip applies the clip path of e to what it has painted: the fills and lines from
+// the given numbers on (CSS Masking 1, chapter 5).
 func (d *drawing) clip(e *element, p pen, fills, lines int) error {
 	if !strings.HasPrefix(strings.ToLower(p.style.clip), "url(") {
-		d.notes.add("%s: its clip-path %q was passed over: use a <clipPath>", e, shorten(p.style.clip))
+		d.notes.note("%s: its clip-path %q was ignored: use a <clipPath>", e.label(), shorten(p.style.clip))
 		return nil
 	}
 	id, _ := cutURL(p.style.clip)
 	target := d.lookup[id]
 	if target == nil || target.name != "clipPath" {
-		d.notes.add("%s is clipped by %q, which the drawing does not hold", e, id)
+		d.notes.note("%s is clipped by %q, which the drawing does not hold", e.label(), id)
 		return nil
 	}
 	area, outer, err := d.clipPath(target, p, boxOf(d.fills[fills:], d.lines[lines:], p.m))
@@ -30,7 +30,7 @@ func (d *drawing) clip(e *element, p pen, fills, lines int) error {
 	return nil
 }
 
-// clipFrom cuts all shapes from fills and lines on to area.
+// clipFrom clips the fills and lines from the given numbers on to area.
 func (d *drawing) clipFrom(fills, lines int, area clipArea) {
 	add := func(list []shape) {
 		for i := range list {
@@ -41,9 +41,9 @@ func (d *drawing) clipFrom(fills, lines int, area clipArea) {
 	add(d.lines[lines:])
 }
 
-// clipPath returns the area of a clipPath element for an element drawn with
-// pen p whose bounding box in user units is box, and the areas that clip it in
-// turn.
+// clipPath returns the area of the clipPath element e, applied to an element drawn
+// with pen p whose bounding box in user units is box, and the areas that clip that
+// area in turn.
 func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, outer []clipArea, err error) {
 	if p.uses, err = entered(p.uses, e); err != nil {
 		return nil, nil, err
@@ -54,8 +54,9 @@ func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, oute
 		p.m = geom.Affine{A: box.Width(), D: box.Height(), E: box.Min.X, F: box.Min.Y}.Then(p.m)
 		p.view.width, p.view.height = 1, 1
 	}
-	// The clip's own shapes are drawn as black ones into a drawing of their own.
+	// The shapes of the clip are drawn filled into a drawing of their own.
 	inner := &drawing{notes: d.notes, lookup: d.lookup, sheet: d.sheet, count: d.count, steps: d.steps}
+	inner.sheet.clipping = true
 	p.style = rootStyle()
 	p.style.clipEvenOdd, p.style.font = s.clipEvenOdd, s.font
 	for _, c := range e.children {
@@ -77,16 +78,15 @@ func (d *drawing) clipPath(e *element, p pen, box geom.Box) (area clipArea, oute
 	return clipArea(inner.fills), outer, nil
 }
 
-// clipShape draws one child of a clip path: its fill and stroke do not matter,
-// only its shape and clip-rule.
+// clipShape draws one child of a clip path: its shape and clip-rule matter, not
+// its fill and stroke.
 func (d *drawing) clipShape(e *element, p pen) error {
 	switch e.name {
 	case "use", "path", "rect", "circle", "ellipse", "polygon", "polyline":
-		d.sheet.clipping = true
 		return d.draw(e, p)
 	}
 	if what, ok := notCut[e.name]; ok {
-		d.notes.add("%s in a clip path was passed over", what)
+		d.notes.note("%s in a clip path was ignored", what)
 	}
 	return nil
 }
@@ -109,7 +109,7 @@ func boxOf(fills, lines []shape, m geom.Affine) geom.Box {
 	return box
 }
 
-// box returns the box round the shape, cut at the boxes of its clips.
+// box returns the bounding box of the shape, clipped to the boxes of its clips.
 func (s shape) box() geom.Box {
 	box := pathBox(s.path)
 	for _, area := range s.clips {
@@ -128,7 +128,8 @@ func (s shape) box() geom.Box {
 	return box
 }
 
-// pathBox returns the box round a path's curves, to a ten-thousandth of its size.
+// pathBox returns the bounding box of a path's curves, to a ten-thousandth of its
+// size.
 func pathBox(path []subpath) geom.Box {
 	rough := geom.EmptyBox()
 	for _, s := range path {

@@ -11,7 +11,8 @@ import (
 )
 
 // parseColour reads a CSS colour (CSS Color 3 and the hex and rgb forms of
-// Color 4) as "#rrggbb" and its opacity; ok is false for what is no colour.
+// Color 4) as "#rrggbb" and its opacity; ok is false for
+// anything else.
 func parseColour(text string) (colour string, alpha float64, ok bool) {
 	text = strings.ToLower(strings.TrimSpace(text))
 	if text == "transparent" {
@@ -84,7 +85,7 @@ func parseHex(hex string) (colour string, alpha float64, ok bool) {
 	return "", 0, false
 }
 
-// share reads a number out of full, or a percentage, as 0 to 1.
+// share reads a number from 0 to full, or a percentage, as a share from 0 to 1.
 func share(text string, full float64) (float64, bool) {
 	if p, ok := strings.CutSuffix(text, "%"); ok {
 		text, full = p, 100
@@ -96,7 +97,7 @@ func share(text string, full float64) (float64, bool) {
 	return math.Max(0, math.Min(1, f/full)), true
 }
 
-// fromHSL follows CSS Color 4, section 7.1 ("Converting HSL Colors to sRGB").
+// fromHSL converts as in CSS Color 4, section 7.1 ("Converting HSL Colors to sRGB").
 func fromHSL(hue, s, l float64) [3]float64 {
 	hue = math.Mod(math.Mod(hue, 360)+360, 360)
 	f := func(n float64) float64 {

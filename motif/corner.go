@@ -6,28 +6,28 @@ import (
 	"strew/motif/geom"
 )
 
-// A corner is looked at as scissors meet it: not by the two sides that happen
-// to end there, which are steps of a curve as often as not, but by the points
-// of the edge a little way before and after. On straight sides longer than
-// that way the angle is the true one; a curve is a corner only where it turns
-// within about two such ways.
+// A corner is what scissors meet: its angle is taken not between the two edges that
+// end there, which may be steps of a curve, but between the points of the outline a
+// short way before and after, its arms. On straight sides longer than an arm the
+// angle is the true one; a curve is a corner only where it turns within about two
+// arms.
 
 const (
-	// armShare is that way as a share of the piece's span: half a millimetre
-	// on a leaf of 60 mm, about as far as scissors round a corner.
+	// armShare is the length of an arm as a share of the piece's span: half a
+	// millimetre on a leaf of 60 mm, about how far scissors round a corner.
 	armShare = 1.0 / 120
 
-	// cornerBelow: an edge that turns less than 30° on that way is cut in one go.
+	// cornerBelow: an edge that turns by less than 30° is cut in one go.
 	cornerBelow = 150 * math.Pi / 180
 )
 
 // Corner is a place where the edge turns sharply. The zero Corner is none.
 type Corner struct {
 	At geom.Vec
-	// Angle, in radians, between the sides: through the felt for an outer
-	// corner, through the air for an inner one, where the edge turns into the felt.
+	// Angle, in radians, between the arms: through the felt for an outer corner,
+	// through the air for an inner one, where the outline turns into the felt.
 	Angle float64
-	// Before and After are points of the edge on either side.
+	// Before and After are the ends of the arms on the outline.
 	Before, After geom.Vec
 	Inner         bool
 }
@@ -42,21 +42,22 @@ func corners(r geom.Region) []Corner {
 	return out
 }
 
+// ringCorners returns the corners of one ring, measured with arms of that length.
 func ringCorners(ring geom.Ring, arm float64) []Corner {
 	along := ways(ring)
 	round := along[len(ring)]
-	arm = math.Min(arm, round/8) // a tiny hole is looked at in its own steps
+	arm = math.Min(arm, round/8) // a tiny hole has shorter arms
 	all := make([]Corner, len(ring))
 	for i, v := range ring {
 		c := Corner{At: v, Before: walk(ring, i, -1, arm), After: walk(ring, i, 1, arm)}
 		b, a := c.Before.Sub(v), c.After.Sub(v)
-		// The felt lies on the right of the way round, as seen.
+		// The felt lies on the right hand, as seen.
 		felt := math.Mod(math.Atan2(a.Cross(b), a.Dot(b))+2*math.Pi, 2*math.Pi)
 		c.Inner = felt > math.Pi
 		c.Angle = math.Min(felt, 2*math.Pi-felt)
 		all[i] = c
 	}
-	// Of corners within an arm of one another, the sharpest is the corner.
+	// Of corners within an arm of one another, only the sharpest counts.
 	var out []Corner
 	for i, c := range all {
 		if c.Angle < cornerBelow && sharpestWithin(all, along, i, arm) {
@@ -87,8 +88,8 @@ func sharpestWithin(all []Corner, along []float64, i int, arm float64) bool {
 	return true
 }
 
-// walk returns the point of ring that lies way along it from corner i, in the
-// direction of step, 1 or -1. way is less than the way round.
+// walk returns the point at distance way along ring from corner i, in the
+// direction of step, 1 or -1. way must be less than the length of the ring.
 func walk(ring geom.Ring, i, step int, way float64) geom.Vec {
 	for {
 		p, q := ring.At(i), ring.At(i+step)

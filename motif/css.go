@@ -5,16 +5,16 @@ import (
 	"strings"
 )
 
-// stylesheet holds the rules of the drawing's style elements in the order in
-// which they win: the weakest first.
+// stylesheet holds the rules of the drawing's style elements by rising
+// specificity.
 type stylesheet struct {
 	rules    []cssRule
-	steps    *int // taken to match selectors, against maxSteps
-	clipping bool // shapes are filled whatever their style says: clip paths
+	steps    *int // taken so far to match selectors
+	clipping bool // shapes are filled whatever their style says, as in clip paths
 }
 
-// maxSteps bounds the matching of selectors: a thousand rules over ten
-// thousand elements.
+// maxSteps limits the matching of selectors: a thousand rules over ten thousand
+// elements.
 const maxSteps = 10_000_000
 
 type cssRule struct {
@@ -24,8 +24,8 @@ type cssRule struct {
 	declarations []declaration
 }
 
-// readStylesheet gathers the style elements of the drawing. What it cannot
-// read is passed over and noted.
+// readStylesheet reads the style elements of the drawing. It notes what it cannot
+// read.
 func readStylesheet(root *element, n *notes) stylesheet {
 	sheet := stylesheet{steps: new(int)}
 	var walk func(e *element)
@@ -65,7 +65,7 @@ func parseCSS(text string, n *notes) []cssRule {
 			one, selectors = cutOutside(selectors, ',')
 			rule, ok := parseSelector(one)
 			if !ok {
-				n.add("the style rule for %q cannot be read and was passed over: give the shape its style itself", shorten(one))
+				n.note("the style rule for %q cannot be read and was ignored: give the shape a style attribute", shorten(one))
 				continue
 			}
 			rule.declarations = declarations
@@ -75,7 +75,7 @@ func parseCSS(text string, n *notes) []cssRule {
 }
 
 // parseAtRule returns the rules of an @media block that holds on a screen.
-// Fonts and animations say nothing of an outline.
+// Fonts and animations do not change an outline.
 func parseAtRule(head, block string, n *notes) []cssRule {
 	name, query, _ := strings.Cut(strings.TrimPrefix(head, "@"), " ")
 	switch strings.ToLower(name) {
@@ -84,16 +84,16 @@ func parseAtRule(head, block string, n *notes) []cssRule {
 			return parseCSS(block, n)
 		}
 	case "import":
-		n.add("@import %s is not followed: copy the styles into the drawing", shorten(query))
+		n.note("@import %s is not followed: copy the styles into the drawing", shorten(query))
 	case "charset", "namespace", "font-face", "keyframes", "page":
 	default:
-		n.add("the style block %q was passed over", shorten(head))
+		n.note("the style block %q was ignored", shorten(head))
 	}
 	return nil
 }
 
-// seenOnScreen reports whether a list of media holds on any screen (Media
-// Queries 3). Those that ask for a kind of screen hold on none.
+// seenOnScreen reports whether a list of media holds on every screen (Media
+// Queries 3). Queries that ask for a kind of screen are noted and do not.
 func seenOnScreen(media string, n *notes) bool {
 	if strings.TrimSpace(media) == "" {
 		return true
@@ -104,7 +104,7 @@ func seenOnScreen(media string, n *notes) bool {
 			return true
 		case "print", "speech", "only print":
 		default:
-			n.add("the styles for media %q were passed over", shorten(one))
+			n.note("the styles for media %q were ignored", shorten(one))
 		}
 	}
 	return false
@@ -122,8 +122,8 @@ func stripComments(text string) string {
 	}
 }
 
-// cutAtRule parts an @-rule from what follows it: to its semicolon, or past
-// its block.
+// cutAtRule cuts an @-rule, up to its semicolon or to the end of its block, from
+// what follows it.
 func cutAtRule(text string) (head, block, rest string) {
 	depth, open := 0, 0
 	for i := 0; i < len(text); i++ {
@@ -175,7 +175,7 @@ func (r cssRule) matches(e *element, steps *int) bool {
 	return r.path[last].matches(e) && r.above(e.parent, last-1, steps)
 }
 
-// above reports whether path[:i+1] can be found among e and its ancestors.
+// above reports whether path[:i+1] matches e or its ancestors.
 func (r cssRule) above(e *element, i int, steps *int) bool {
 	if i < 0 {
 		return true
@@ -194,7 +194,8 @@ func (r cssRule) above(e *element, i int, steps *int) bool {
 	return false
 }
 
-// matching returns the declarations that the rules give e, the weakest first.
+// matching returns the declarations of the rules that match e, by rising
+// specificity.
 func (sheet stylesheet) matching(e *element) []declaration {
 	var list []declaration
 	for _, r := range sheet.rules {

@@ -1,34 +1,34 @@
 package motif
 
 import (
-	"errors"
-	"fmt"
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// drawing is an SVG file read as far as its curves: what is painted, in the
-// order of painting, in millimetres of the page.
+// drawing is an SVG file read as far as its curves: what is painted, in painting
+// order, in millimetres of the page.
 type drawing struct {
 	unsized bool // the page states neither width nor height
+	uncut   bool // it holds text, pictures or the like, which cannot be cut
 	fills   []shape
 	lines   []shape  // drawn with a stroke and no fill
 	page    geom.Box // empty where the drawing states no size
 	notes   *notes
 	lookup  map[string]*element
 	sheet   stylesheet
-	count   int // elements walked, uses counted again
-	steps   int // curves of all shapes, uses counted again
+	count   int // elements drawn, once for each use
+	steps   int // curves of all shapes, once for each use
 }
 
 // shape is one painted outline.
 type shape struct {
-	from    string // the element, for messages
-	id      string // of the element, "" for none
+	from    say.Message // the element, in notes and errors
+	id      string      // of the element, "" for none
 	path    []subpath
 	evenOdd bool
-	isClip  bool    // part of a clip path, which may reach far off the page
+	isClip  bool    // part of a clip path, which may extend far off the page
 	colour  string  // "#rrggbb"
 	stroke  float64 // width of its line in mm, 0 for none
 	clips   []clipArea
@@ -37,41 +37,7 @@ type shape struct {
 // clipArea is a clip path: the union of its shapes.
 type clipArea []shape
 
-// notes gathers warnings; equal ones are counted.
-type notes struct {
-	text  []string
-	count map[string]int
-}
-
-func (n *notes) add(format string, args ...any) {
-	text := fmt.Sprintf(format, args...)
-	if n.count == nil {
-		n.count = map[string]int{}
-	}
-	if n.count[text]++; n.count[text] == 1 {
-		n.text = append(n.text, text)
-	}
-}
-
-// maxNotes keeps a drawing with a fault in each of its paths from burying the
-// first ones.
-const maxNotes = 20
-
-func (n *notes) list() []string {
-	var out []string
-	for i, text := range n.text {
-		if i == maxNotes {
-			return append(out, fmt.Sprintf("and %d more warnings of this kind", len(n.text)-i))
-		}
-		if c := n.count[text]; c > 1 {
-			text += fmt.Sprintf(" (%d times)", c)
-		}
-		out = append(out, text)
-	}
-	return out
-}
-
-// pen is what an element inherits from those round it.
+// pen is what an element inherits from those that contain it.
 type pen struct {
 	style style
 	m     geom.Affine // to millimetres of the page
@@ -79,11 +45,13 @@ type pen struct {
 	uses  []*element // references being followed, outermost first
 }
 
-// notCut names the elements that hold no outline, for warnings.
-var notCut = map[string]string{
-	"text": "text", "image": "an image", "foreignObject": "foreign content", "video": "video", "canvas": "a canvas", "iframe": "foreign content",
+// notCut names the elements that hold no outline, for notes.
+var notCut = map[string]say.Message{
+	"text": say.New("text"), "image": say.New("an image"), "foreignObject": say.New("foreign content"),
+	"video": say.New("a video"), "canvas": say.New("a canvas"), "iframe": say.New("foreign content"),
 }
 
+// readDrawing reads what an SVG document paints.
 func readDrawing(root *element) (*drawing, error) {
 	n := &notes{}
 	d := &drawing{notes: n, lookup: map[string]*element{}, sheet: readStylesheet(root, n), page: geom.EmptyBox()}
@@ -100,6 +68,7 @@ func readDrawing(root *element) (*drawing, error) {
 	return d, d.children(root, pen{style: s, m: d.transform(root, s, view).Then(m), view: view})
 }
 
+// index fills lookup with the elements that have an id; the first of an id counts.
 func (d *drawing) index(e *element) {
 	if id := e.attr["id"]; id != "" && d.lookup[id] == nil {
 		d.lookup[id] = e
@@ -109,7 +78,8 @@ func (d *drawing) index(e *element) {
 	}
 }
 
-// rootMap returns the map from the root's user units to millimetres.
+// rootMap returns the map from the root's user units to millimetres, and its
+// viewport. It sets the page.
 func (d *drawing) rootMap(root *element) (geom.Affine, viewport, error) {
 	size := func(name string) (float64, error) {
 		text := strings.TrimSpace(root.attr[name])
@@ -118,11 +88,11 @@ func (d *drawing) rootMap(root *element) (geom.Affine, viewport, error) {
 		}
 		n, ok := viewport{font: defaultFont}.length(text, either)
 		if !ok {
-			d.notes.add("the drawing's %s %q is no length and was passed over", name, shorten(text))
+			d.notes.note("the drawing's %s %q is not a length and was ignored", name, shorten(text))
 			return 0, nil
 		}
 		if n <= 0 {
-			return 0, fmt.Errorf("the drawing's %s is %q, it must be more than zero: set the size of the page", name, shorten(text))
+			return 0, say.Errorf("the drawing's %s is %q, and must be more than zero: set the size of the page", name, shorten(text))
 		}
 		return n, nil
 	}
@@ -139,7 +109,7 @@ func (d *drawing) rootMap(root *element) (geom.Affine, viewport, error) {
 	box, ok := parseViewBox(root.attr["viewBox"])
 	if !ok {
 		if v, given := root.attr["viewBox"]; given {
-			d.notes.add("the drawing's viewBox %q cannot be read and was passed over", shorten(v))
+			d.notes.note("the drawing's viewBox %q cannot be read and was ignored", shorten(v))
 		}
 		if w > 0 && h > 0 {
 			d.page = geom.Box{Max: geom.Vec{X: w * mmPerPx, Y: h * mmPerPx}}
@@ -185,14 +155,15 @@ func (d *drawing) draw(e *element, p pen) error {
 		return nil
 	}
 	if foreign {
-		d.notes.add("%s is left out: only shapes can be cut, so turn it into paths first", what)
+		d.uncut = true
+		d.notes.note("%s is left out: only shapes can be cut, so turn it into paths first", what)
 		return nil
 	}
 	p.view.font = p.style.font
 	e = p.style.placed(e)
 	p.m = d.transform(e, p.style, p.view).Then(p.m)
 	for _, effect := range p.style.effects {
-		d.notes.add("%s: its %s was passed over: felt is cut along the plain outline", e, effect)
+		d.notes.note("%s: its %s was ignored: felt is cut along the plain outline", e.label(), effect)
 	}
 	fills, lines := len(d.fills), len(d.lines)
 	if err := d.content(e, p); err != nil {
@@ -204,25 +175,26 @@ func (d *drawing) draw(e *element, p pen) error {
 	return nil
 }
 
-// transform returns the map that e's transform property asks for. One that
-// cannot be read is none (SVG 2, 8.5).
+// transform returns the map of e's transform property; the identity where it
+// cannot be read (SVG 2, 8.5).
 func (d *drawing) transform(e *element, s style, v viewport) geom.Affine {
-	m, err := parseTransform(s.transform)
-	if err != nil {
-		d.notes.add("%s: %v and was passed over", e, err)
+	m, ok := parseTransform(s.transform)
+	if !ok {
+		d.notes.note("%s: the transform %q cannot be read and was ignored", e.label(), shorten(s.transform))
 	}
 	if s.origin == "" || s.transform == "" {
 		return m
 	}
-	// A transform-box of fill-box and the like would need the shape's own box.
-	o, ok := v.origin(s.origin)
-	if !ok || s.box != "" && s.box != "view-box" {
-		d.notes.add("%s: its transform-origin was passed over: write the transform about the drawing's origin", e)
+	// A transform-box such as fill-box would need the box of the shape.
+	o, known := v.origin(s.origin)
+	if !known || s.box != "" && s.box != "view-box" {
+		d.notes.note("%s: its transform-origin was ignored: write the transform about the drawing's origin", e.label())
 		return m
 	}
 	return geom.Translation(o.Mul(-1)).Then(m).Then(geom.Translation(o))
 }
 
+// content adds what e itself paints, its clip path aside.
 func (d *drawing) content(e *element, p pen) error {
 	switch e.name {
 	case "g", "a":
@@ -244,10 +216,8 @@ func (d *drawing) content(e *element, p pen) error {
 
 // nothing says why a drawing without shapes has none.
 func (d *drawing) nothing() error {
-	for _, n := range d.notes.text {
-		if strings.Contains(n, "only shapes can be cut") {
-			return errors.New("the drawing holds only text and pictures, no shape to cut: turn them into paths, or trace the picture")
-		}
+	if d.uncut {
+		return say.Errorf("the drawing holds only text and pictures, no shape to cut: turn them into paths, or trace the picture")
 	}
-	return errors.New("the drawing holds no shape to cut: draw a closed, filled outline")
+	return say.Errorf("the drawing holds no shape to cut: draw a closed, filled outline")
 }

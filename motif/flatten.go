@@ -6,9 +6,9 @@ import (
 	"strew/motif/geom"
 )
 
-// flatten appends to ring the points of the subpath, the first included,
-// such that no point of a curve lies farther than tol from the steps.
-// It stops with false once ring holds more than maxPoints.
+// flatten appends to ring the points of the subpath, its start included, so that
+// no point of a curve lies farther than tol from the straight steps. It stops and
+// returns false once ring holds more than maxPoints.
 func (s subpath) flatten(tol float64, ring geom.Ring) (geom.Ring, bool) {
 	ring = append(ring, s.start)
 	at := s.start
@@ -29,13 +29,13 @@ func (s subpath) flatten(tol float64, ring geom.Ring) (geom.Ring, bool) {
 	return ring, true
 }
 
-// maxHalvings bounds how often a curve is halved: 2¹⁴ steps are one step per
-// 0.06 mm on a curve of a metre.
+// maxHalvings limits how often a curve is halved: 2¹⁴ steps are one for each
+// 0.06 mm of a curve a metre long.
 const maxHalvings = 14
 
-// flattenCubic halves the curve until each part is flat. A cubic strays from
-// its chord by at most 3/4 of the larger second difference of its controls
-// (the bound behind Wang's subdivision formula: degree·(degree-1)/8 of it).
+// flattenCubic halves the curve (de Casteljau) until each part is flat. A cubic
+// lies within degree·(degree-1)/8 = 3/4 of the larger second difference of its
+// control points from its chord (G. Wang, 1984).
 func flattenCubic(ring geom.Ring, a, b, c, d geom.Vec, tol float64, depth int) geom.Ring {
 	p := a.Sub(b.Mul(2)).Add(c)
 	q := b.Sub(c.Mul(2)).Add(d)
@@ -49,8 +49,9 @@ func flattenCubic(ring geom.Ring, a, b, c, d geom.Vec, tol float64, depth int) g
 	return flattenCubic(ring, mid, bcd, cd, d, tol, depth+1)
 }
 
-// flattenArc steps evenly: an arc of the unit circle strays from its chord by
-// 1 - cos(step/2), and its image by at most the longest half axis times that.
+// flattenArc takes even steps: an arc of the unit circle lies at most
+// 1 - cos(step/2) from its chord, and its image at most that times the longest half
+// axis.
 func flattenArc(ring geom.Ring, c curve, tol float64) geom.Ring {
 	r := geom.Affine{A: c.p[1].X, B: c.p[1].Y, C: c.p[2].X, D: c.p[2].Y}.Stretch()
 	step := math.Pi / 2
@@ -59,7 +60,7 @@ func flattenArc(ring geom.Ring, c curve, tol float64) geom.Ring {
 	}
 	n := int(math.Min(1<<maxHalvings, math.Ceil(math.Abs(c.turn)/step-geom.SameAngle)))
 	if math.Abs(c.turn) == 2*math.Pi {
-		n = (n + 3) / 4 * 4 // a whole ellipse keeps its four outermost points
+		n = (n + 3) / 4 * 4 // a whole ellipse keeps the four ends of its axes
 	}
 	for i := 1; i < n; i++ {
 		sin, cos := math.Sincos(c.from + c.turn*float64(i)/float64(n))

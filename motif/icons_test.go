@@ -147,7 +147,7 @@ var named = regexp.MustCompile(`<[^>]*>( in line \d+)?|[\d.]+`)
 func kindOf(err error) string {
 	var f *Fault
 	if errors.As(err, &f) {
-		return f.Rule
+		return string(f.Rule)
 	}
 	return named.ReplaceAllString(err.Error(), "…")
 }
@@ -176,11 +176,11 @@ func plainArea(data []byte) (share float64, plain bool) {
 		return 0, false
 	}
 	const page = 1000 // mm: steps of 0.05 mm are then far below a pixel
-	pieces, err := d.pieces(page/d.page.Width(), box)
+	cut, err := d.cut(page/d.page.Width(), box)
 	if err != nil {
 		return 0, false
 	}
-	for _, p := range pieces {
+	for _, p := range cut.pieces {
 		share += p.Region.Area() / (page * page)
 	}
 	return share, true

@@ -8,13 +8,14 @@ import (
 
 // Measures are a motif's sizes at size 1, in mm and mm².
 type Measures struct {
-	Width, Height float64 // of the box round all pieces
-	Area          float64 // of the felt of all pieces, holes taken off
+	Width, Height float64 // of the bounding box of all pieces
+	Area          float64 // of the felt of all pieces, without holes
 	Edge          float64 // length of all cut edges, holes included
-	Narrowest     float64 // width of the felt at its narrowest place, of all pieces
-	// The widest square and round patch that stay hidden behind the cutout at
-	// any turn, centred on the anchor: both lie in the inscribed circle.
-	BackingSquare, BackingRound float64 // side and diameter
+	Narrowest     float64 // width of the felt at the narrowest place of any piece
+	// BackingSquare and BackingRound are the side and diameter of the widest
+	// square and round patch that stay hidden behind the cutout at any turn,
+	// centred on the anchor: both lie in the widest circle.
+	BackingSquare, BackingRound float64
 
 	Pieces []PieceMeasures // in the motif's order
 }
@@ -24,12 +25,12 @@ type Measures struct {
 type PieceMeasures struct {
 	Width, Height float64
 	LeastWidth    float64 // in its narrowest direction
-	Area, Edge    float64 // holes taken off, and included
+	Area, Edge    float64 // without holes, and with their edges
 	Widest        Circle  // the widest circle in the felt; its centre is where glue holds best
 	Felt          Place   // the narrowest place of the felt
 	Slot          Place   // the narrowest slot or hole; the zero Place for none
 	Holes         int
-	SmallestHole  Circle // the widest circle in the hole that has the smallest
+	SmallestHole  Circle // the widest circle in the hole where that is smallest
 	InnerCorner   Corner // the sharpest; the zero Corner for none
 	Corners       int    // outer and inner ones
 }
@@ -56,12 +57,12 @@ func (m Motif) Measure() Measures {
 // squareIn returns the side of the square in a circle.
 func squareIn(radius float64) float64 { return math.Sqrt2 * radius }
 
-// BackingSquare and BackingRound return the widest square and round patch that
-// stay hidden behind the piece at any turn, centred on its widest circle: side
-// and diameter in mm.
+// BackingSquare returns the side, in mm, of the widest square patch that stays
+// hidden behind the piece at any turn, centred on its widest circle.
 func (p PieceMeasures) BackingSquare() float64 { return squareIn(p.Widest.Radius) }
 
-// BackingRound is described with BackingSquare.
+// BackingRound returns the diameter, in mm, of the widest round patch that stays
+// hidden behind the piece.
 func (p PieceMeasures) BackingRound() float64 { return 2 * p.Widest.Radius }
 
 func measurePiece(r geom.Region) PieceMeasures {

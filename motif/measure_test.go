@@ -27,7 +27,7 @@ func mmSVG(body string) string {
 	return `<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="200mm" viewBox="0 0 200 200">` + body + `</svg>`
 }
 
-// Shapes whose narrowest place is plain to see.
+// Shapes whose narrowest place is obvious.
 func TestNarrowest(t *testing.T) {
 	for _, c := range []struct {
 		name, body string
@@ -79,12 +79,12 @@ func TestMeasureRing(t *testing.T) {
 	near("height", got.Height, 80, 0.001)
 	near("area", got.Area, math.Pi*(1600-1225), geom.FlattenTol*2*math.Pi*40)
 	near("edge", got.Edge, 2*math.Pi*75, 1)
-	near("round backing", got.BackingRound, 5, 2*geom.FlattenTol+2*geom.InscribedTol)
-	near("square backing", got.BackingSquare, 5/math.Sqrt2, 2*geom.FlattenTol+2*geom.InscribedTol)
+	near("round backing", got.BackingRound, 5, 2*geom.FlattenTol+2*geom.PoleTol)
+	near("square backing", got.BackingSquare, 5/math.Sqrt2, 2*geom.FlattenTol+2*geom.PoleTol)
 }
 
-// Curves are stepped for the size asked, not for the size drawn: the edge of
-// a disc of a thousandth of a millimetre or of a metre stays within the tolerance.
+// Curves are flattened for the size asked for, not the size drawn: the edge of a
+// disc of a thousandth of a millimetre or of a metre stays within the tolerance.
 func TestToleranceHoldsAtTheSizeAsked(t *testing.T) {
 	for _, width := range []float64{20, 60, 600} {
 		for _, shape := range []string{
@@ -102,7 +102,7 @@ func TestToleranceHoldsAtTheSizeAsked(t *testing.T) {
 					}
 				}
 			}
-			// Nor is it stepped much finer than it need be: 2·acos(1-tol/r) each.
+			// Nor are its steps much finer than necessary: 2·acos(1-tol/r) each.
 			if most := 1.5*2*math.Pi/(2*math.Acos(1-geom.FlattenTol/(width/2))) + 8; float64(len(ring)) > most {
 				t.Errorf("%s at %g mm: %d corners, more than %.0f", shape, width, len(ring), most)
 			}
@@ -110,8 +110,8 @@ func TestToleranceHoldsAtTheSizeAsked(t *testing.T) {
 	}
 }
 
-// The demo drawings keep what a maker can cut: felt of 4 mm at their own size,
-// holes of 6 mm in the example's.
+// The demo drawings can be cut: felt of 4 mm at their own size, holes of 6 mm in
+// the example's.
 func TestDemoDrawings(t *testing.T) {
 	for _, c := range []struct {
 		file          string

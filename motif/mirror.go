@@ -6,27 +6,27 @@ import (
 	"strew/motif/geom"
 )
 
-// Whether an outline is its own mirror image. An axis of symmetry runs through
-// the centre of gravity, so the outline is mirrored about axes through it, and
-// the distance of the mirrored edge from the edge looked at. That changes by
-// no more than twice the reach times the turn of the axis: where it is larger
-// than that allows, a whole fan of axes is ruled out; else the fan is halved.
-// Most are given up at one of the first few points.
+// An axis of symmetry runs through the centroid, so an outline is mirrored about
+// axes through it, and the distance of the mirrored outline from the outline is
+// measured. Where the axis turns by an angle, that distance changes by at most
+// twice the reach times the angle (it is Lipschitz): a distance larger than that
+// allows rules out a whole fan of axes, otherwise the fan is halved (branch and
+// bound). Most are ruled out by one of the first few points.
 
 const (
-	mirrorPoints  = 320 // points of the edge that are mirrored, shared by its rings
-	mirrorStride  = 40  // they are looked at in strides, so that the first ones lie all round
-	mirrorCorners = 600 // of the outline they are held against, shared alike
-	mirrorLeast   = 8   // of either on any ring, however small
+	mirrorPoints  = 320 // points mirrored, divided among the rings by length
+	mirrorStride  = 40  // points are tried in strides, so that the first few lie all round
+	mirrorCorners = 600 // corners of the outline they are compared with, divided likewise
+	mirrorLeast   = 8   // points and corners of any ring at least
 	mirrorFans    = 90  // fans of axes to begin with: 2° each
 
-	// mirrorFinest: a fan is not halved any more once its axes differ by less
-	// than this share of the tolerance.
+	// mirrorFinest: a fan is no longer halved once its axes differ by less than
+	// this share of the tolerance.
 	mirrorFinest = 0.25
 )
 
-// MirrorsItself reports whether the piece, turned over and laid on itself as
-// well as may be, strays from its own outline by no more than tol mm.
+// MirrorsItself reports whether the piece, turned over and laid on itself as well
+// as possible, differs from its outline by at most tol mm.
 func (p Piece) MirrorsItself(tol float64) bool {
 	move := geom.Translation(p.Region.Outer.Centroid().Mul(-1))
 	whole := p.Region.EdgeLength()
@@ -36,7 +36,7 @@ func (p Piece) MirrorsItself(tol float64) bool {
 		ring = ring.Transform(move)
 		share := ring.Length() / whole
 		n := max(mirrorLeast, int(mirrorPoints*share))
-		points = append(points, subdivide(ring, ring.Length()/float64(n), n)...)
+		points = append(points, ring.Resampled(n)...)
 		if len(ring) <= n {
 			points = append(points, ring...)
 		}
@@ -46,8 +46,8 @@ func (p Piece) MirrorsItself(tol float64) bool {
 	points = strided(points, max(mirrorStride, len(points)/(2*mirrorPoints)))
 	points = points[:min(len(points), 2*mirrorPoints)]
 
-	// stray returns how far the outline mirrored about one axis strays, or some
-	// of it where that is more than enough already.
+	// stray returns how far the outline mirrored about an axis lies from the
+	// outline, or a part of that which is more than enough.
 	stray := func(axis, enough float64) float64 {
 		s, c := math.Sincos(2 * axis)
 		far := 0.0
@@ -78,8 +78,8 @@ func (p Piece) MirrorsItself(tol float64) bool {
 	return false
 }
 
-// strided returns the points in strides: every n-th from the first on, then
-// from the second on, and so on.
+// strided returns the points in strides: every n-th from the first on, then every
+// n-th from the second on, and so on.
 func strided(points []geom.Vec, n int) []geom.Vec {
 	out := make([]geom.Vec, 0, len(points))
 	for first := range min(n, len(points)) {

@@ -6,32 +6,31 @@ import (
 	"strew/motif/geom"
 )
 
-// How the narrowest place is found. A place is a straight cut through the felt
-// from edge to edge, and its width the length of the cut. Every pointed or
-// rounded end has short cuts across its very tip, so a cut counts only where
-// the felt on both of its sides reaches out 1¼ times as far as the cut is wide,
-// and a twelfth of the piece's span at least. A cut from a hole to the rim or
-// to another hole always counts. Where no cut counts (a disc, a square, a
-// stout oval) the narrowest place is the widest circle that fits. The rule is
-// our own; it scales with the piece and does not depend on how it is turned.
-// Slots are found alike, see slot.go.
+// The narrowest place is a straight cut through the felt from edge to edge, and
+// its width the length of the cut. Every pointed or rounded end has short cuts
+// across its tip, so a cut counts only where the felt on both sides of it extends
+// at least 1¼ times the width of the cut and a twelfth of the piece's span. A cut
+// from a hole to the rim or to another hole always counts. Where no cut counts (a
+// disc, a square, a stout oval) the narrowest place is the widest circle that
+// fits. The rule is our own; it scales with the piece and does not depend on how
+// it is turned. Slots are found in the same way, see slot.go.
 
 const (
-	// reachWidths: a part that sticks out hardly more than its width is a knob
-	// and does not bend or tear like a stalk. 1 would see a place narrower than
-	// the middle in every oval, 2 would overlook the arms of a starfish.
+	// reachWidths: a part that sticks out hardly more than its width is a knob,
+	// which does not bend or tear like a stalk. At 1 every oval would have a place
+	// narrower than its middle, at 2 the arms of a starfish would have none.
 	reachWidths = 1.25
 
-	// reachShare: the last twelfth of a pointed tip is not looked at, 5 mm on a
-	// leaf of 60 mm.
+	// reachShare: the last twelfth of a pointed tip is ignored, 5 mm on a leaf of
+	// 60 mm.
 	reachShare = 1.0 / 12
 
-	// narrowSteps: the edge is looked at in steps of this share of the span,
-	// between which the width of a tapering part changes by less than 1 %.
+	// narrowSteps: the edge is sampled in steps of this share of the span, over
+	// which the width of a tapering part changes by less than 1 %.
 	narrowSteps = 1.0 / 240
 
-	// narrowCorners bounds the corners looked at; a finer outline is taken at
-	// so many even steps along its edge.
+	// narrowCorners limits the corners examined; a finer outline is resampled at
+	// this many even steps.
 	narrowCorners = 3000
 )
 
@@ -62,9 +61,11 @@ func narrowest(r geom.Region, widest Circle) Place {
 	return best
 }
 
-// spanOf is the length that places are held against.
+// spanOf returns the size of a piece that lengths are compared with: twice the
+// distance from its centroid to its farthest point.
 func spanOf(outer geom.Ring) float64 { return 2 * outer.Reach(outer.Centroid()) }
 
+// coarser returns r with at most narrowCorners points in each ring.
 func coarser(r geom.Region) geom.Region {
 	out := geom.Region{Outer: evenly(r.Outer, narrowCorners)}
 	for _, h := range r.Holes {
@@ -73,31 +74,16 @@ func coarser(r geom.Region) geom.Region {
 	return out
 }
 
-// evenly returns ring at no more than n points.
+// evenly returns ring with at most n points.
 func evenly(ring geom.Ring, n int) geom.Ring {
 	if len(ring) <= n {
 		return ring
 	}
-	return subdivide(ring, ring.Length()/float64(n), n)
+	return ring.Resampled(n)
 }
 
-// subdivide returns n points at even steps along ring.
-func subdivide(ring geom.Ring, step float64, n int) geom.Ring {
-	out := make(geom.Ring, 0, n)
-	along := 0.0
-	for i, p := range ring {
-		q := ring.At(i + 1)
-		l := p.Dist(q)
-		for len(out) < n && float64(len(out))*step < along+l {
-			out = append(out, p.Lerp(q, (float64(len(out))*step-along)/l))
-		}
-		along += l
-	}
-	return out
-}
-
-// ringGap returns the shortest cut between the edges of two rings, or best
-// where that is no longer.
+// ringGap returns the shortest cut between the edges of two rings, or best where
+// that is as short.
 func ringGap(a, b geom.Ring, best Place) Place {
 	least := best.Width()
 	bb := b.Box()
@@ -125,15 +111,16 @@ func ringGap(a, b geom.Ring, best Place) Place {
 	return best
 }
 
-// end is one end of a cut: a point on the side of a ring that starts at corner.
+// end is one end of a cut: a point on the edge of a ring that starts at corner.
 type end struct {
 	at     geom.Vec
 	corner int
-	along  float64 // way round the ring to at
+	along  float64 // distance round the ring to at
 }
 
-// narrowestCut returns the shortest cut between two points of ring that
-// counts, or best where that is no longer.
+// narrowestCut returns the shortest cut between two points of ring for which
+// counts holds, or best where that is as short. need is how far both sides must
+// extend.
 func narrowestCut(ring geom.Ring, span float64, best Place, counts func(p, q end, need float64) bool) Place {
 	along := ways(ring)
 	least := best.Width()
@@ -159,7 +146,7 @@ func narrowestCut(ring geom.Ring, span float64, best Place, counts func(p, q end
 	return best
 }
 
-// ways returns the way round ring to each corner, and back to the first.
+// ways returns the distance round ring to each corner, and back to the first.
 func ways(ring geom.Ring) []float64 {
 	out := make([]float64, len(ring)+1)
 	for i, p := range ring {
@@ -168,12 +155,12 @@ func ways(ring geom.Ring) []float64 {
 	return out
 }
 
-// feltOnBothSides is the rule for felt: the cut runs through r, and both parts
-// of ring reach out far enough.
+// feltOnBothSides returns the rule for felt: the cut runs through r, and both parts
+// of ring extend far enough.
 func feltOnBothSides(r geom.Region, ring geom.Ring) func(p, q end, need float64) bool {
 	round := ring.Length()
 	return func(p, q end, need float64) bool {
-		// A part can reach no farther than half way round it.
+		// A part extends at most half the distance round it.
 		way := math.Abs(q.along - p.along)
 		if (math.Min(way, round-way)+p.at.Dist(q.at))/2 < need {
 			return false
@@ -199,7 +186,7 @@ func reaches(ring geom.Ring, mid geom.Vec, from, to int, need float64) bool {
 // uncrossed reports whether no edge of r crosses the cut from p to q, both on
 // the edge of r.
 func uncrossed(r geom.Region, p, q geom.Vec) bool {
-	// The ends lie on the edge; what is cut is looked at a touch inside them.
+	// The ends lie on the edge, so the test starts a touch inside them.
 	l := p.Dist(q)
 	if l <= 4*geom.Touch {
 		return true

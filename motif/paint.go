@@ -1,14 +1,14 @@
 package motif
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// paint adds a basic shape.
+// paint adds what a basic shape paints to the fills or the lines.
 func (d *drawing) paint(e *element, p pen) error {
 	s := p.style
 	if s.hidden {
@@ -24,11 +24,11 @@ func (d *drawing) paint(e *element, p pen) error {
 		return nil
 	}
 	if e.name == "path" && commands(e.attr["d"]) > maxPoints {
-		return manyPoints() // before they take room
+		return manyPoints() // before they take memory
 	}
 	path, fault := basicShape(e, p.view)
-	if fault != "" {
-		d.notes.add("%s: %s", e, fault)
+	if !fault.IsZero() {
+		d.notes.note("%s: %s", e.label(), fault)
 	}
 	if len(path) == 0 {
 		return nil
@@ -38,13 +38,13 @@ func (d *drawing) paint(e *element, p pen) error {
 			return manyPoints()
 		}
 	}
-	out := shape{from: e.String(), id: e.attr["id"], path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
+	out := shape{from: e.label(), id: e.attr["id"], path: transformPath(path, p.m), evenOdd: s.evenOdd, isClip: d.sheet.clipping}
 	if stroked {
 		out.stroke = width * math.Sqrt(math.Abs(p.m.Det()))
 	}
 	for _, sub := range out.path {
 		if !sub.finite() {
-			return fmt.Errorf("%s holds a number too large to draw: look for a broken coordinate or transform", e)
+			return say.Errorf("%s holds a number too large to draw: look for a broken coordinate or transform", e.label())
 		}
 	}
 	if filled {
@@ -61,8 +61,8 @@ func (d *drawing) paint(e *element, p pen) error {
 	return nil
 }
 
-// commands returns how many steps path data draws at least: one for each letter
-// that draws, and one for every seven numbers, since letters may be left out.
+// commands returns a lower bound on the steps that path data draw: one for each
+// command letter, or one for every seven numbers, since letters may be left out.
 func commands(data string) int {
 	letters, numbers, inside := 0, 0, false
 	for i := range len(data) {
@@ -95,7 +95,7 @@ func (s subpath) finite() bool {
 	return ok
 }
 
-// colour returns the plain colour that stands for a paint; ok is false where
+// colour returns the one colour that a paint becomes in felt; ok is false where
 // nothing is painted.
 func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	if !strings.HasPrefix(strings.ToLower(paint), "url(") {
@@ -106,7 +106,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	server := d.lookup[id]
 	if server == nil {
 		if fallback == "" {
-			d.notes.add("%s is painted with %q, which the drawing does not hold, and is left out", e, shorten(paint))
+			d.notes.note("%s is painted with %q, which the drawing does not hold, and is left out", e.label(), shorten(paint))
 			return "", false
 		}
 		return d.colour(e, fallback)
@@ -122,7 +122,7 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 				}
 			}
 			if colour != "" {
-				d.notes.add("%s is filled with a gradient, felt has one colour: its first colour %s was taken", e, colour)
+				d.notes.note("%s is filled with a gradient, but felt has one colour: its first colour %s is used", e.label(), colour)
 				return colour, true
 			}
 		}
@@ -132,11 +132,11 @@ func (d *drawing) colour(e *element, paint string) (colour string, ok bool) {
 	if c, _, isColour := parseColour(fallback); isColour {
 		return c, true
 	}
-	d.notes.add("%s is filled with a pattern, felt has one colour: black was taken", e)
+	d.notes.note("%s is filled with a pattern, but felt has one colour: black is used", e.label())
 	return "#000000", true
 }
 
-// cutURL parts `url("#id") rest`.
+// cutURL splits `url("#id") rest` into the id and the rest.
 func cutURL(text string) (id, rest string) {
 	_, text, _ = strings.Cut(text, "(")
 	id, rest, _ = strings.Cut(text, ")")

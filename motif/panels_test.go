@@ -97,8 +97,8 @@ func TestReadPanelsRefuses(t *testing.T) {
 	}
 }
 
-// Whatever the file, panels are sound: positive outer rings, holes the other
-// way and inside.
+// Whatever the file, panels are sound: outer rings of positive area, holes inside
+// them that run the other way.
 func FuzzReadPanels(f *testing.F) {
 	f.Add(page(`<path d="M10 10h200v300h-200zM60 60v40h50v-40z" fill="#888"/>`))
 	f.Add(page(`<circle cx="250" cy="250" r="200"` + noFill + `/><circle id="trunk" cx="250" cy="250" r="40"` + noFill + `/>`))

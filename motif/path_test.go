@@ -164,8 +164,8 @@ func TestFlattenStaysWithinTolerance(t *testing.T) {
 		var at func(u float64) geom.Vec
 		if rapid.Bool().Draw(t, "arc") {
 			radius := rapid.Float64Range(0.5, 80)
-			s.arcTo(radius.Draw(t, "rx"), radius.Draw(t, "ry"), 4*coord.Draw(t, "turned"),
-				rapid.Bool().Draw(t, "large"), rapid.Bool().Draw(t, "sweep"), vec("end"))
+			s.arcTo(ellipticalArc{radius.Draw(t, "rx"), radius.Draw(t, "ry"), 4 * coord.Draw(t, "rotation"),
+				rapid.Bool().Draw(t, "large"), rapid.Bool().Draw(t, "sweep")}, vec("end"))
 			if len(s.curves) == 0 || s.curves[0].kind != arc {
 				return
 			}

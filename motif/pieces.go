@@ -1,105 +1,114 @@
 package motif
 
 import (
-	"errors"
-	"fmt"
 	"math"
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 const (
-	// maxOverlapWork bounds the edges looked at to find which shapes of several
-	// colours overlap; beyond it their boxes decide.
+	// maxOverlapWork limits the edges examined to find which shapes of different
+	// colours overlap; beyond it their bounding boxes decide.
 	maxOverlapWork = 4_000_000
 
-	// maxLayers bounds the changes of colour in a pile; nobody sews a tenth of that.
+	// maxLayers limits the changes of colour in a pile; nobody sews a tenth of that.
 	maxLayers = 2000
 )
 
-// layer holds shapes of one colour with nothing of another colour between
-// them: what touches in it is one piece.
+// layer holds shapes of one colour with no other colour between them: what
+// touches in it is one piece.
 type layer struct {
 	colour string
 	parts  [][]face // of each shape
 	boxes  []geom.Box
 }
 
-// pieces cuts the drawing's fills at the given scale. box is that of the
-// shapes before scaling.
-func (d *drawing) pieces(scale float64, box geom.Box) ([]Piece, error) {
-	if far := scale * math.Max(box.Width(), box.Height()); !(far <= maxExtent) {
-		return nil, fmt.Errorf("the outline is %.3g mm across, at most %d mm can be cut: look for a broken coordinate, or ask for a width", far, maxExtent)
+// cutting is what a drawing's fills give at one scale.
+type cutting struct {
+	pieces   []Piece
+	slivers  int // pieces too small to cut, left out
+	pinholes int // holes too small to cut, filled in
+}
+
+// notes says what is too small to cut.
+func (c cutting) notes() []say.Message {
+	var out []say.Message
+	if c.slivers > 0 {
+		out = append(out, say.Many(c.slivers,
+			"%d piece smaller than %v mm² or narrower than %s is left out: too small to cut",
+			"%d pieces smaller than %v mm² or narrower than %s are left out: too small to cut", geom.SliverArea, say.Fine(geom.SliverWidth)))
+	}
+	if c.pinholes > 0 {
+		out = append(out, say.Many(c.pinholes,
+			"%d hole smaller than %v mm² or narrower than %s is filled in: too small to cut",
+			"%d holes smaller than %v mm² or narrower than %s are filled in: too small to cut", geom.SliverArea, say.Fine(geom.SliverWidth)))
+	}
+	return out
+}
+
+// cut cuts the drawing's fills at the given scale. box is that of the shapes
+// before scaling.
+func (d *drawing) cut(scale float64, box geom.Box) (cutting, error) {
+	if !(scale*math.Max(box.Width(), box.Height()) <= maxExtent) {
+		return cutting{}, say.Errorf("the outline is larger than %s, the most that can be cut: look for a broken coordinate, or ask for a width", geom.Length(maxExtent))
 	}
 	toGrid := geom.Translation(box.Centre().Mul(-1)).Then(geom.Scaling(scale, scale))
-	out, err := d.piecesOnGrid(toGrid)
-	if err == nil && len(out) == 0 {
-		return nil, fmt.Errorf("nothing of the drawing is large enough to cut (%.2g mm wide as it stands): ask for a width, or set the page size", scale*box.Width())
+	out, err := d.cutOnGrid(toGrid)
+	if err == nil && len(out.pieces) == 0 {
+		return cutting{}, say.Errorf("nothing in the drawing is large enough to cut (%s wide as it stands): ask for a width, or set the page size", say.Fine(scale*box.Width()))
 	}
 	return out, err
 }
 
-func (d *drawing) piecesOnGrid(toGrid geom.Affine) ([]Piece, error) {
+func (d *drawing) cutOnGrid(toGrid geom.Affine) (cutting, error) {
 	points := 0
 	var layers []*layer
 	work := 0
 	for _, s := range d.fills {
 		faces, err := s.faces(toGrid, &points)
 		if err != nil {
-			return nil, err
+			return cutting{}, err
 		}
 		if len(faces) > 0 {
 			layers = lay(layers, s.colour, faces, &work)
 		}
 		if len(layers) > maxLayers {
-			return nil, fmt.Errorf("the drawing lays felt of changing colours %d times and more over one another: use fewer colours", maxLayers)
+			return cutting{}, say.Errorf("the drawing stacks more than %d layers of alternating colours: use fewer colours", maxLayers)
 		}
 	}
-	var out []Piece
-	small, smallHoles := 0, 0
+	var out cutting
 	for _, l := range layers {
 		faces, err := l.merge()
 		if err != nil {
-			return nil, onPage(err, toGrid)
+			return cutting{}, onPage(err, toGrid)
 		}
 		for _, f := range faces {
 			r, dropped := f.region()
 			if sliver(r) {
-				small++
+				out.slivers++
 				continue
 			}
-			smallHoles += dropped
-			out = append(out, Piece{Colour: l.colour, Region: r})
+			out.pinholes += dropped
+			out.pieces = append(out.pieces, Piece{Colour: l.colour, Region: r})
 		}
-	}
-	if small > 0 {
-		d.notes.add("left out: %s smaller than %v mm² or narrower than %g mm, too small to cut", count(small, "piece", "pieces"), geom.SliverArea, geom.SliverWidth)
-	}
-	if smallHoles > 0 {
-		d.notes.add("filled in: %s smaller than %v mm² or narrower than %g mm, too small to cut", count(smallHoles, "hole", "holes"), geom.SliverArea, geom.SliverWidth)
 	}
 	return out, nil
 }
 
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
-}
-
+// sliver reports whether a region is too small or too narrow to cut.
 func sliver(r geom.Region) bool {
 	area, edge := r.Area(), r.EdgeLength()
 	// A strip of width w and length l has an area of w·l and an edge of 2(w+l).
 	return area < geom.SliverArea || 2*area < geom.SliverWidth*edge
 }
 
-// faces returns the sound faces of s, its clips applied.
+// faces returns the sound faces of s, clipped by its clip paths.
 func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
-	loops, err := snap(s.path, toGrid, points, s.isClip)
+	loops, err := onGrid(s.path, toGrid, points, s.isClip)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", s.from, err)
+		return nil, say.Errorf("%s: %s", s.from, err)
 	}
 	rule := nonZero
 	if s.evenOdd {
@@ -107,7 +116,7 @@ func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
 	}
 	faces, err := resolve([2][]loop{loops}, rule)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", s.from, onPage(err, toGrid))
+		return nil, say.Errorf("%s: %s", s.from, onPage(err, toGrid))
 	}
 	for _, clip := range s.clips {
 		if len(faces) == 0 {
@@ -117,30 +126,29 @@ func (s shape) faces(toGrid geom.Affine, points *int) ([]face, error) {
 		for _, c := range clip {
 			part, err := c.faces(toGrid, points)
 			if err != nil {
-				return nil, fmt.Errorf("%s: its clip path: %w", s.from, err)
+				return nil, say.Errorf("%s: its clip path: %s", s.from, err)
 			}
 			area = append(area, loopsOf(part)...)
 		}
 		if faces, err = resolve([2][]loop{loopsOf(faces), area}, intersect); err != nil {
-			return nil, fmt.Errorf("%s: %w", s.from, onPage(err, toGrid))
+			return nil, say.Errorf("%s: %s", s.from, onPage(err, toGrid))
 		}
 	}
 	return faces, nil
 }
 
-// onPage tells a fault's place, found on the grid, in millimetres of the page.
+// onPage returns err with a fault's place, found on the grid, moved to the page.
 func onPage(err error, toGrid geom.Affine) error {
-	var f *Fault
-	if inv, ok := toGrid.Inverse(); ok && errors.As(err, &f) {
-		f.At = inv.Apply(f.At)
+	if inv, ok := toGrid.Inverse(); ok {
+		return moved(err, inv)
 	}
 	return err
 }
 
-// snap steps along the curves of a path, in grid points. Points too far away
-// for the grid are an error, or with nearer true are taken at its rim.
-func snap(path []subpath, toGrid geom.Affine, points *int, nearer bool) ([]loop, error) {
-	// Snapping moves a point by up to 0.7 grid steps.
+// onGrid flattens a path and rounds it to the grid. Points too far away for the
+// grid are an error; with clamp set they are moved to its rim.
+func onGrid(path []subpath, toGrid geom.Affine, points *int, clamp bool) ([]loop, error) {
+	// Rounding moves a point by up to 0.7 grid steps.
 	const tol = geom.FlattenTol - 1.0/perMM
 	var loops []loop
 	var ring geom.Ring
@@ -154,12 +162,12 @@ func snap(path []subpath, toGrid geom.Affine, points *int, nearer bool) ([]loop,
 		}
 		l := make(loop, len(ring))
 		for i, p := range ring {
-			if nearer {
+			if clamp {
 				p.X = math.Max(-maxExtent, math.Min(maxExtent, p.X))
 				p.Y = math.Max(-maxExtent, math.Min(maxExtent, p.Y))
 			}
 			if math.Abs(p.X) > maxExtent || math.Abs(p.Y) > maxExtent || !p.IsFinite() {
-				return nil, fmt.Errorf("a point lies %.3g mm away, at most %d mm can be cut: look for a broken coordinate", math.Max(math.Abs(p.X), math.Abs(p.Y)), maxExtent)
+				return nil, say.Errorf("a point lies more than %s away, the most that can be cut: look for a broken coordinate", geom.Length(maxExtent))
 			}
 			l[i] = spot{int64(math.Round(p.X * perMM)), int64(math.Round(p.Y * perMM))}
 		}
@@ -169,7 +177,7 @@ func snap(path []subpath, toGrid geom.Affine, points *int, nearer bool) ([]loop,
 }
 
 func manyPoints() error {
-	return fmt.Errorf("the outlines have more than %d points: simplify the drawing", maxPoints)
+	return say.Errorf("the outlines have more than %d points: simplify the drawing", maxPoints)
 }
 
 func loopsOf(faces []face) []loop {
@@ -180,8 +188,9 @@ func loopsOf(faces []face) []loop {
 	return out
 }
 
-// lay puts a shape on the pile: into the lowest layer of its colour that it
-// can sink to without passing through a shape of another colour, else on top.
+// lay adds a shape to the pile: to the lowest layer of its colour that it can
+// sink to without passing through a shape of another colour, else on top. work
+// counts the edges examined.
 func lay(layers []*layer, colour string, faces []face, work *int) []*layer {
 	box := geom.EmptyBox()
 	for _, f := range faces {
@@ -205,6 +214,7 @@ func lay(layers []*layer, colour string, faces []face, work *int) []*layer {
 	return layers
 }
 
+// overlaps reports whether the faces overlap a shape of l by more than a sliver.
 func (l *layer) overlaps(faces []face, box geom.Box, work *int) bool {
 	loops := loopsOf(faces)
 	for i, b := range l.boxes {
@@ -224,7 +234,7 @@ func (l *layer) overlaps(faces []face, box geom.Box, work *int) bool {
 		if err != nil {
 			return true
 		}
-		// Neighbours drawn edge to edge overlap by slivers; those do not count.
+		// Neighbours drawn edge to edge overlap by slivers, which do not count.
 		for _, f := range common {
 			if r, _ := f.region(); !sliver(r) {
 				return true
@@ -234,7 +244,7 @@ func (l *layer) overlaps(faces []face, box geom.Box, work *int) bool {
 	return false
 }
 
-// merge returns the faces of all shapes in the layer together.
+// merge returns the faces of the union of all shapes in the layer.
 func (l *layer) merge() ([]face, error) {
 	if len(l.parts) == 1 {
 		return l.parts[0], nil
@@ -256,8 +266,8 @@ func (l loop) ring() geom.Ring {
 	return out
 }
 
-// region returns the face in millimetres without the holes too small to cut,
-// and how many those were.
+// region returns the face in millimetres, without holes too small to cut, and how
+// many of those it has.
 func (f face) region() (r geom.Region, dropped int) {
 	r.Outer = f.outer.ring()
 	for _, h := range f.holes {

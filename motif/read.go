@@ -1,18 +1,18 @@
 package motif
 
 import (
-	"errors"
-	"fmt"
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// Options says what to make of a drawing.
+// Options says how to read a drawing. The zero value keeps the drawing's own
+// size and colours.
 type Options struct {
 	Name string
 	// Width or Height of the motif's outline in mm at size 1; at most one is
-	// set. 0 asks nothing, and with both 0 the drawing's own size holds.
+	// set, the other follows. 0 leaves it open.
 	Width, Height float64
 	// Colour, "#rrggbb", of every piece; "" takes the drawing's own.
 	Colour string
@@ -20,11 +20,11 @@ type Options struct {
 
 // ReadSVG reads a drawing (SVG 1.1 or 2, plain or gzipped) as a motif: shapes
 // of one colour that touch are one piece, a shape of another colour on top is
-// a piece of its own, laid on. The outlines are sound whatever crossings the
-// drawing has, curves stray from it by at most geom.FlattenTol, and the
-// frame's origin is the anchor. The warnings say what was left out or
-// changed; they and errors name elements, never the file.
-func ReadSVG(data []byte, opt Options) (m Motif, warnings []string, err error) {
+// a piece of its own, laid on. Outlines are sound however the drawing crosses
+// itself, lie within geom.FlattenTol of its curves, and have the anchor as
+// origin. The notes say what was left out or changed; they and errors name
+// elements, never the file. An outline that cannot be cut is a *Fault.
+func ReadSVG(data []byte, opt Options) (Motif, []say.Message, error) {
 	if err := opt.check(); err != nil {
 		return Motif{}, nil, err
 	}
@@ -37,45 +37,48 @@ func ReadSVG(data []byte, opt Options) (m Motif, warnings []string, err error) {
 		return Motif{}, nil, err
 	}
 	if d.unsized && opt.Width == 0 && opt.Height == 0 {
-		d.notes.add("the drawing states no size, so 96 of its units were taken for an inch; give the motif a width or height")
+		d.notes.note("the drawing states no size, so 96 of its units were taken as an inch; give the motif a width or height")
 	}
 	if err := d.chooseShapes(); err != nil {
-		return Motif{}, d.notes.list(), err
+		return Motif{}, d.notes.messages(), err
 	}
 	if opt.Colour != "" {
 		for i := range d.fills {
 			d.fills[i].colour, _, _ = parseColour(opt.Colour)
 		}
 	}
-	pieces, err := d.cutAt(opt)
+	cut, err := d.cutAt(opt)
 	if err != nil {
-		return Motif{}, d.notes.list(), err
+		return Motif{}, d.notes.messages(), err
 	}
-	m = anchored(Motif{Name: opt.Name, Pieces: pieces})
-	return m, d.notes.list(), nil
+	for _, n := range cut.notes() {
+		d.notes.add(n)
+	}
+	return anchored(Motif{Name: opt.Name, Pieces: cut.pieces}), d.notes.messages(), nil
 }
 
+// check says why the options cannot be met.
 func (o Options) check() error {
 	for _, l := range []float64{o.Width, o.Height} {
 		if math.IsNaN(l) || l < 0 || l > maxExtent {
-			return fmt.Errorf("a motif cannot be %g mm wide or high: ask for more than 0 and at most %d mm", l, maxExtent)
+			return say.Errorf("a motif cannot be %s wide or high: ask for more than 0 and at most %s", say.Length(l), geom.Length(maxExtent))
 		}
 	}
 	if o.Width > 0 && o.Height > 0 {
-		return errors.New("both a width and a height are asked: give one of them, the other follows from the drawing")
+		return say.Errorf("both a width and a height are given: give one of them, the other follows from the drawing")
 	}
 	if o.Colour != "" {
 		if _, _, ok := parseColour(o.Colour); !ok {
-			return fmt.Errorf("%q is not a colour: write it like \"#d9a521\"", o.Colour)
+			return say.Errorf("%q is not a colour: write it like \"#d9a521\"", o.Colour)
 		}
 	}
 	return nil
 }
 
-// cutAt turns the shapes into pieces at the size asked. The motif's width is
-// that of its outline once all is cut, so the scale is found in a few rounds:
-// the first takes the width of the shapes as drawn.
-func (d *drawing) cutAt(opt Options) ([]Piece, error) {
+// cutAt cuts the shapes at the size asked for. A motif's width is that of its
+// outline once all is cut, so the scale is found in a few rounds, the first with
+// the width of the shapes as drawn.
+func (d *drawing) cutAt(opt Options) (cutting, error) {
 	box := geom.EmptyBox()
 	for _, s := range d.fills {
 		box = box.Union(s.box())
@@ -85,50 +88,41 @@ func (d *drawing) cutAt(opt Options) ([]Piece, error) {
 		asked, side = opt.Height, geom.Box.Height
 	}
 	if !(box.Width() > 0) || !(box.Height() > 0) {
-		return nil, errors.New("the drawing has no area: draw a closed outline with room inside")
+		return cutting{}, say.Errorf("the drawing has no area: draw a closed outline with room inside")
 	}
 	scale := 1.0
 	if asked > 0 {
 		scale = asked / side(box)
 	}
-	// Slivers that fall away or clips make the outline narrower than the
-	// shapes; each round sets that right, and may drop another sliver.
+	// Slivers left out and clips make the outline narrower than the shapes; each
+	// round corrects that, and may lose another sliver.
 	const rounds = 4
 	for round := 1; ; round++ {
-		own := *d
-		own.notes = &notes{}
-		pieces, err := own.pieces(scale, box)
-		if err != nil {
-			return nil, err
+		cut, err := d.cut(scale, box)
+		if err != nil || asked == 0 {
+			return cut, err
 		}
-		got := side(Motif{Pieces: pieces}.Box())
-		if asked > 0 {
-			off := asked / got
-			if math.Abs(off-1) > geom.SizeSlack && round < rounds {
-				scale *= off
-				continue
-			}
-			// The grid keeps points 1e-10 mm and more off the edges of others, so
-			// stretching, which rounds to 1e-13 mm, lets nothing touch.
-			for i := range pieces {
-				pieces[i].Region = pieces[i].Region.Transform(geom.Scaling(off, off))
-			}
+		off := asked / side(Motif{Pieces: cut.pieces}.Box())
+		if math.Abs(off-1) > geom.SizeSlack && round < rounds {
+			scale *= off
+			continue
 		}
-		for _, text := range own.notes.text {
-			d.notes.add("%s", text)
+		// Points on the grid lie at least 1e-10 mm off the edges of others, so
+		// scaling, which rounds to 1e-13 mm, makes nothing touch.
+		for i, p := range cut.pieces {
+			cut.pieces[i].Region = p.Region.Transform(geom.Scaling(off, off))
 		}
-		return pieces, nil
+		return cut, nil
 	}
 }
 
-// anchored returns m with its origin moved to the centre of the widest circle
-// in one piece.
+// anchored returns m with its origin moved to the pole of inaccessibility.
 func anchored(m Motif) Motif {
 	regions := make([]geom.Region, len(m.Pieces))
 	for i, p := range m.Pieces {
 		regions[i] = p.Region
 	}
-	at, _ := geom.Inscribed(regions, geom.InscribedTol)
+	at, _ := geom.Pole(regions, geom.PoleTol)
 	for i := range m.Pieces {
 		m.Pieces[i].Region = regions[i].Transform(geom.Translation(at.Mul(-1)))
 		if r := m.Pieces[i].Region; r.Contains(geom.Vec{}) {

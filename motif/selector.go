@@ -9,7 +9,7 @@ type compound struct {
 	weight int // specificity of Selectors 3, section 9: ids by 10000, classes and the like by 100
 }
 
-// selectorWords parts a selector at white space and >, but not in brackets or
+// selectorWords splits a selector at white space and >, outside brackets and
 // quotes.
 func selectorWords(text string) []string {
 	var words []string
@@ -90,7 +90,7 @@ func (c *compound) add(weight int, test func(e *element) bool) {
 	c.tests, c.weight = append(c.tests, test), c.weight+weight
 }
 
-// partEnd is where the simple selector at i ends.
+// partEnd returns where the simple selector that starts at i ends.
 func partEnd(word string, i int) int {
 	depth := 0
 	for j := i; j < len(word); j++ {
@@ -148,7 +148,7 @@ func parseAttribute(part string) (test func(e *element) bool, ok bool) {
 			return have == value
 		case op == '|':
 			return have == value || strings.HasPrefix(have, value+"-")
-		case value == "": // Selectors 3, 6.3.2: nothing is begun by nothing
+		case value == "": // Selectors 3, 6.3.2: an empty value matches nothing
 			return false
 		case op == '~':
 			return hasWord(have, value)
@@ -161,8 +161,8 @@ func parseAttribute(part string) (test func(e *element) bool, ok bool) {
 	}, true
 }
 
-// parsePseudo reads a pseudo-class. Those that a hand or an eye sets hold
-// nowhere in a drawing.
+// parsePseudo reads a pseudo-class. Those of a pointer, the keyboard or a visited
+// link never match.
 func parsePseudo(name string) (test func(e *element) bool, weight int, ok bool) {
 	if inner, isNot := strings.CutPrefix(name, "not("); isNot && strings.HasSuffix(inner, ")") {
 		c, ok := parseCompound(strings.TrimSpace(strings.TrimSuffix(inner, ")")))

@@ -7,11 +7,11 @@ import (
 )
 
 // A slot is to the air round the felt what a narrow place is to the felt: a
-// straight cut through the air between two parts of the outer edge, behind
-// which a bay reaches in 1¼ times as far as the cut is wide and a twelfth of
-// the piece's span at least. The air in front needs no such reach, and the
-// very tip of a notch does not count, as it does not for felt. A hole is a bay
-// closed all round: its narrowest place is found as if it were felt.
+// straight cut through the air between two parts of the outer edge, behind which a
+// bay extends at least 1¼ times the width of the cut and a twelfth of the piece's
+// span. The air in front need not extend so far. The tip of a notch does not
+// count, as that of a point does not. A hole is a bay closed all round: its
+// narrowest place is found as if it were felt.
 
 // narrowestSlot returns the narrowest slot of a sound region, and the zero
 // Place where its edge has neither a slot nor a hole.
@@ -33,8 +33,8 @@ func narrowestSlot(r geom.Region) Place {
 	return best
 }
 
-// bayBehind is the rule for slots: the cut runs outside ring and closes off a
-// bay of it that reaches in far enough.
+// bayBehind returns the rule for slots: the cut runs outside ring and closes off a
+// bay that extends far enough.
 func bayBehind(ring geom.Ring) func(p, q end, need float64) bool {
 	round := ring.Length()
 	whole := 2 * ring.Area()
@@ -72,8 +72,8 @@ type Circle struct {
 	Radius float64
 }
 
-// widestCircle returns the widest circle in r, as near as geom.InscribedTol.
+// widestCircle returns the widest circle in r, its radius within geom.PoleTol.
 func widestCircle(r geom.Region) Circle {
-	at, radius := geom.Inscribed([]geom.Region{r}, geom.InscribedTol)
+	at, radius := geom.Pole([]geom.Region{r}, geom.PoleTol)
 	return Circle{at, math.Max(0, radius)}
 }

@@ -6,8 +6,8 @@ import (
 	"strew/motif/geom"
 )
 
-// unsound says which promise of Piece a region breaks, "" for none. It looks
-// at every pair of edges with exact predicates.
+// unsound says which property promised by Piece a region lacks, "" for none. It
+// compares every pair of edges with exact predicates.
 func unsound(r geom.Region) string {
 	if len(r.Outer) < 3 || r.Outer.Area() <= 0 {
 		return "the outer ring does not run clockwise round an area"

@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// style holds the properties of an element that say what is drawn. The first
-// group is inherited (SVG 2, chapters 6 and 13; CSS 2, chapter 6).
+// style holds the properties of an element that decide what is drawn. Those of
+// the first group are inherited (SVG 2, chapters 6 and 13; CSS 2, chapter 6).
 type style struct {
 	fill, stroke               string // as written: a colour, "none", "url(#…)"
 	fillOpacity, strokeOpacity float64
@@ -23,7 +23,7 @@ type style struct {
 	clip              string
 	transform, origin string
 	box               string            // transform-box
-	geometry          map[string]string // as attributes: sizes and places that styles give
+	geometry          map[string]string // sizes and places given by styles, as attributes
 	effects           []string          // names of what cannot be cut: masks, filters
 }
 
@@ -31,7 +31,7 @@ func rootStyle() style {
 	return style{fill: "black", stroke: "none", fillOpacity: 1, strokeOpacity: 1, strokeWidth: "1", colour: "black", font: defaultFont, opacity: 1}
 }
 
-// below returns the style a child starts from.
+// below returns the style that a child starts from.
 func (s style) below() style {
 	s.opacity, s.gone, s.overflow, s.clip, s.effects = 1, false, false, "", nil
 	s.transform, s.origin, s.box, s.geometry = "", "", "", nil
@@ -44,15 +44,15 @@ type declaration struct {
 	important       bool
 }
 
-// properties that are read; all of them may stand as attributes too.
+// properties lists those that are read; all of them may be attributes too.
 var properties = []string{
 	"font-size", "color", "fill", "fill-opacity", "fill-rule", "stroke", "stroke-opacity", "stroke-width",
 	"clip-rule", "visibility", "opacity", "display", "overflow", "clip-path", "mask", "filter", "transform", "transform-origin", "transform-box",
 }
 
-// styleOf returns the style of e under a parent of style p: attributes, then
-// the rules of style sheets, then the style attribute, then what is marked
-// important (CSS 2, 6.4).
+// styleOf returns the style of e under a parent of style p. Attributes are applied
+// first, then the rules of style sheets, the style attribute, and what is marked
+// important (the cascade: CSS 2, 6.4).
 func (sheet stylesheet) styleOf(e *element, p style) style {
 	var list []declaration
 	for _, name := range properties {
@@ -63,7 +63,7 @@ func (sheet stylesheet) styleOf(e *element, p style) style {
 	list = append(list, sheet.matching(e)...)
 	list = append(list, parseDeclarations(e.attr["style"])...)
 	sort.SliceStable(list, func(i, j int) bool { return !list[i].important && list[j].important })
-	// The font size and colour first: others are told in them.
+	// The font size and colour first: other properties refer to them.
 	sort.SliceStable(list, func(i, j int) bool { return rank(list[i].property) < rank(list[j].property) })
 	s := p.below()
 	if e.name == "svg" && e.parent != nil || e.name == "symbol" {
@@ -85,8 +85,7 @@ func rank(property string) int {
 	return 1
 }
 
-// set applies one declaration; a value that is no value of the property
-// changes nothing.
+// set applies one declaration; an invalid value changes nothing.
 func (s *style) set(d declaration, p style) {
 	v := d.value
 	low := strings.ToLower(v)
@@ -188,8 +187,8 @@ func (s *style) set(d declaration, p style) {
 	}
 }
 
-// place notes a property that says where a shape lies (SVG 2, chapter 7), which
-// holds over the attribute.
+// place sets a geometry property (SVG 2, chapter 7), which overrides the
+// attribute.
 func (s *style) place(property, value string) {
 	if s.geometry == nil {
 		s.geometry = map[string]string{}
@@ -197,9 +196,9 @@ func (s *style) place(property, value string) {
 	s.geometry[property] = value
 }
 
-// placed returns e with the places and sizes of its style as its attributes.
+// placed returns e with the geometry properties of its style as attributes.
 func (s style) placed(e *element) *element {
-	if len(s.geometry) == 0 || e.name == "use" { // which draws another element
+	if len(s.geometry) == 0 || e.name == "use" { // a use draws another element
 		return e
 	}
 	out := *e
@@ -227,7 +226,7 @@ func parseDeclarations(text string) []declaration {
 	return list
 }
 
-// cutOutside cuts text at the first sep that stands in no brackets or quotes.
+// cutOutside cuts text at the first sep outside brackets and quotes.
 func cutOutside(text string, sep byte) (before, after string) {
 	depth, quote := 0, byte(0)
 	for i := 0; i < len(text); i++ {

@@ -5,21 +5,22 @@ import (
 	"compress/gzip"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"regexp"
 	"strings"
 	"unicode/utf16"
+
+	"strew/motif/say"
 )
 
-// Limits on what a drawing may hold. They lie far above what a hand or a
-// drawing program makes of one cutout, and keep a broken or hostile file from
-// filling the memory.
+// Limits on what a drawing may hold: far above what a hand or a drawing program
+// makes of one cutout, and low enough that a broken or hostile file does not fill
+// the memory.
 const (
-	maxBytes    = 64 << 20 // of the file, unpacked
+	maxBytes    = 64 << 20 // of the file, uncompressed
 	maxElements = 200_000  // counted once per use
-	maxDepth    = 256      // of elements in elements
-	maxPoints   = 250_000  // of all outlines, once curves are stepped
+	maxDepth    = 256      // of nested elements
+	maxPoints   = 250_000  // of all outlines, once curves are flattened
 	maxEntity   = 1 << 16  // bytes one entity may expand to
 )
 
@@ -32,21 +33,21 @@ const (
 type element struct {
 	name     string // without prefix; "" for one of another vocabulary
 	attr     map[string]string
-	text     string // of a style element
+	text     string // the content of a style element
 	line     int
 	parent   *element
 	children []*element
 }
 
-// String returns what messages call the element: its name and id or line.
-func (e *element) String() string {
+// label returns what messages call the element: its name and its id or line.
+func (e *element) label() say.Message {
 	if id := e.attr["id"]; id != "" {
-		return fmt.Sprintf("<%s id=%q>", e.name, id)
+		return say.New("<%s id=%q>", e.name, id)
 	}
-	return fmt.Sprintf("<%s> in line %d", e.name, e.line)
+	return say.New("<%s> in line %d", e.name, e.line)
 }
 
-// parseXML reads a drawing, packed or not, into its element tree.
+// parseXML reads a drawing, gzipped or not, into its element tree.
 func parseXML(data []byte) (*element, error) {
 	text, err := decodeText(data)
 	if err != nil {
@@ -72,7 +73,7 @@ func parseXML(data []byte) (*element, error) {
 			}
 		case xml.StartElement:
 			if depth++; depth > maxDepth {
-				return nil, fmt.Errorf("the drawing nests more than %d groups in one another: ungroup it and save it again", maxDepth)
+				return nil, say.Errorf("the drawing nests groups more than %d deep: ungroup them and save it again", maxDepth)
 			}
 			if count++; count > maxElements {
 				return nil, tooMany()
@@ -97,15 +98,15 @@ func parseXML(data []byte) (*element, error) {
 	}
 	switch {
 	case root == nil:
-		return nil, errors.New("the file holds no drawing: save it as plain SVG")
+		return nil, say.Errorf("the file holds no drawing: save it as plain SVG")
 	case root.name != "svg":
-		return nil, errors.New("the file is XML but not an SVG drawing: save it as plain SVG")
+		return nil, say.Errorf("the file is XML but not an SVG drawing: save it as plain SVG")
 	}
 	return root, nil
 }
 
 func tooMany() error {
-	return fmt.Errorf("the drawing holds more than %d elements: simplify it and save it again", maxElements)
+	return say.Errorf("the drawing holds more than %d elements: simplify it and save it again", maxElements)
 }
 
 func newElement(t xml.StartElement, line int) *element {
@@ -130,27 +131,28 @@ func brokenXML(err error, begun bool) error {
 	var syntax *xml.SyntaxError
 	if errors.As(err, &syntax) {
 		if !begun {
-			return errors.New("the file is not an SVG drawing: save it as plain SVG")
+			return say.Errorf("the file is not an SVG drawing: save it as plain SVG")
 		}
-		return fmt.Errorf("line %d: the XML is broken (%s): save the drawing again as plain SVG", syntax.Line, strings.ToLower(syntax.Msg))
+		return say.Errorf("line %d: the XML is broken (%s): save the drawing again as plain SVG", syntax.Line, strings.ToLower(syntax.Msg))
 	}
-	return fmt.Errorf("the XML cannot be read (%s): save the drawing again as plain SVG in UTF-8", strings.TrimPrefix(err.Error(), "xml: "))
+	return say.Errorf("the XML cannot be read (%s): save the drawing again as plain SVG in UTF-8", strings.TrimPrefix(err.Error(), "xml: "))
 }
 
-// decodeText unpacks gzip and turns UTF-16 into UTF-8, without a byte order mark.
+// decodeText decompresses gzip and returns UTF-16 as UTF-8, without a byte order
+// mark.
 func decodeText(data []byte) ([]byte, error) {
 	if bytes.HasPrefix(data, []byte{0x1f, 0x8b}) {
 		z, err := gzip.NewReader(bytes.NewReader(data))
 		if err != nil {
-			return nil, errors.New("the packed drawing (svgz) is damaged: save it again, as plain SVG")
+			return nil, say.Errorf("the compressed drawing (svgz) is damaged: save it again, as plain SVG")
 		}
 		data, err = io.ReadAll(io.LimitReader(z, maxBytes+1))
 		if err != nil {
-			return nil, errors.New("the packed drawing (svgz) is damaged: save it again, as plain SVG")
+			return nil, say.Errorf("the compressed drawing (svgz) is damaged: save it again, as plain SVG")
 		}
 	}
 	if len(data) > maxBytes {
-		return nil, fmt.Errorf("the drawing is larger than %d MB: simplify it and save it again", maxBytes>>20)
+		return nil, say.Errorf("the drawing is larger than %d MB: simplify it and save it again", maxBytes>>20)
 	}
 	switch {
 	case bytes.HasPrefix(data, []byte{0xfe, 0xff}), bytes.HasPrefix(data, []byte{0, '<'}):
@@ -160,7 +162,7 @@ func decodeText(data []byte) ([]byte, error) {
 	}
 	data = bytes.TrimPrefix(data, []byte("\ufeff"))
 	if data = bytes.TrimLeft(data, " \t\r\n"); len(data) == 0 {
-		return nil, errors.New("the file is empty: save the drawing again")
+		return nil, say.Errorf("the file is empty: save the drawing again")
 	}
 	return data, nil
 }
@@ -173,8 +175,8 @@ func fromUTF16(data []byte, at func([]byte) uint16) []byte {
 	return []byte(string(utf16.Decode(units)))
 }
 
-// charsetReader knows the encodings that drawing programs declare. UTF-16 has
-// been decoded before.
+// charsetReader decodes the encodings that drawing programs declare. UTF-16 is
+// decoded already.
 func charsetReader(charset string, in io.Reader) (io.Reader, error) {
 	switch strings.ToLower(charset) {
 	case "utf-8", "utf8", "utf-16", "utf-16le", "utf-16be", "us-ascii", "ascii":
@@ -191,7 +193,7 @@ func charsetReader(charset string, in io.Reader) (io.Reader, error) {
 		}
 		return strings.NewReader(string(runes)), nil
 	}
-	return nil, fmt.Errorf("the text encoding %q is not known, save it as UTF-8", charset)
+	return nil, say.Errorf("the text encoding %q is not known: save it as UTF-8", charset)
 }
 
 var (
@@ -199,8 +201,8 @@ var (
 	entityRef  = regexp.MustCompile(`&([\w:.-]+);`)
 )
 
-// readEntities takes the entities declared inside a DOCTYPE, each expanded by
-// those before it. External ones are never followed.
+// readEntities adds to known the entities declared inside a DOCTYPE, each expanded
+// by those before it. External ones are never followed.
 func readEntities(directive string, known map[string]string) error {
 	if !strings.HasPrefix(directive, "DOCTYPE") {
 		return nil
@@ -215,7 +217,7 @@ func readEntities(directive string, known map[string]string) error {
 			return with
 		})
 		if len(value) > maxEntity || grown > maxEntity {
-			return fmt.Errorf("the entity &%s; expands to more than %d bytes: save the drawing again as plain SVG", m[1], maxEntity)
+			return say.Errorf("the entity &%s; expands to more than %d bytes: save the drawing again as plain SVG", m[1], maxEntity)
 		}
 		if _, twice := known[m[1]]; !twice {
 			known[m[1]] = value

@@ -152,7 +152,7 @@ func polygons(parts []int) int {
 func newBody(f *form, d detail, steps int, w, h float64) *body {
 	b := &body{form: f, detail: d}
 	o := f.outline(d)
-	b.centre, b.radius = geom.Inscribed([]geom.Region{o.felt}, geom.FlattenTol)
+	b.centre, b.radius = geom.Pole([]geom.Region{o.felt}, geom.FlattenTol)
 	shift := geom.Translation(b.centre.Mul(-1))
 	var all []geom.Vec
 	for _, p := range o.parts {

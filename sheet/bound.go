@@ -171,7 +171,7 @@ func (f *form) inscribed() float64 {
 }
 
 func inscribed(g geom.Region) float64 {
-	_, r := geom.Inscribed([]geom.Region{g}, geom.InscribedTol)
+	_, r := geom.Pole([]geom.Region{g}, geom.PoleTol)
 	// Inscribed returns the distance of a real point to the edge: it may be
 	// short by its tolerance, never over.
 	return math.Max(0, r-geom.Press)

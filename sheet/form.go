@@ -81,7 +81,7 @@ func (f *form) idle(least float64) {
 	f.least = least
 	g := geom.Region{Outer: f.true.Outer}
 	for _, h := range f.true.Holes {
-		if _, r := geom.Inscribed([]geom.Region{{Outer: h}}, geom.FlattenTol); r+geom.FlattenTol >= least+f.gap {
+		if _, r := geom.Pole([]geom.Region{{Outer: h}}, geom.FlattenTol); r+geom.FlattenTol >= least+f.gap {
 			g.Holes = append(g.Holes, h)
 		}
 	}

@@ -8,7 +8,6 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"strew/cmd/internal/folder"
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/record"
 	"strew/cmd/internal/results"
@@ -21,101 +20,92 @@ import (
 // mostCompared bounds a board: more small pictures cannot be told apart.
 const mostCompared = 48
 
+// comparing is a call of compare.
+type comparing struct {
+	output
+	overrides
+	spacings, patterns []string
+}
+
 func compareCommand() *cobra.Command {
-	var o overrides
-	var spacings, patterns []string
-	var dir string
-	var asJSON, quiet bool
+	var b comparing
 	c := &cobra.Command{
 		Use:   "compare [PROJECT.toml] --spacing 60mm,80mm,100mm",
 		Short: "The same skirt at several spacings or patterns, side by side",
-		Long: `compare plans the same skirt in several ways and writes a board of small
-pictures with the count, the felt and the cost under each, and the same as a
-table. One that cannot be planned does not keep the others back.
+		Long: `compare plans the same skirt in several ways. It writes a board of small
+pictures, each with its count, felt and cost, and the same as a table. If one
+of them cannot be planned, the others still are.
 
-The folder appears whole or not at all, and files in it that strew did not
-write are left alone.`,
+The folder appears whole or not at all. Files in it that strew did not write
+are left alone.`,
 		Example: `  strew compare --spacing 8cm,10cm,12cm
   strew compare skirt.toml --spacing 60mm,80mm,100mm --pattern grid,polka -o board`,
-		Args: atMostOne("project file"),
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
-		RunE: func(c *cobra.Command, args []string) error {
-			switch n := max(1, len(spacings)) * max(1, len(patterns)); {
-			case len(spacings)+len(patterns) == 0:
-				return wrongCall{errors.New("nothing to compare: give --spacing, such as 60mm,80mm,100mm, or --pattern, such as grid,polka, or both")}
-			case n > mostCompared:
-				return wrongCall{fmt.Errorf("--spacing and --pattern make %d choices; at most %d go on a board", n, mostCompared)}
-			}
-			above := o.given(c)
-			above.Spacing, above.Pattern = nil, nil // of which there are several
-			base, files, err := open(args, above)
-			if err != nil {
-				return err
-			}
-			list, err := choices(base, above, spacings, patterns)
-			if err != nil {
-				return err
-			}
-			if dir == "" {
-				dir = job{suffix: "-compare"}.folderFor(base)
-				if base.File == "" {
-					dir += "-compare"
-				}
-			}
-			writes := !asJSON || c.Flags().Changed("output")
-			earlier := earlierCompared(dir)
-			if writes {
-				if err := folder.Check(dir, []string{results.ComparedFile, results.BoardFile, results.CompareTable}, earlier); err != nil {
-					return err
-				}
-			}
-			bar := newProgress(c.ErrOrStderr(), quiet)
-			list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show("comparing", n, len(list)) })
-			bar.finish()
-			if err != nil {
-				return err
-			}
-			if writes {
-				made, err := results.Compared(base.Title, list)
-				if err == nil {
-					err = c.Context().Err()
-				}
-				if err == nil {
-					err = replace(dir, made, earlier)
-				}
-				if err != nil {
-					return err
-				}
-			}
-			return compared(c, list, dir, asJSON, quiet)
-		},
+		Args:              atMostOne("project file"),
+		ValidArgsFunction: projectFiles,
+		RunE:              b.run,
 	}
 	f := c.Flags()
-	f.StringSliceVar(&spacings, "spacing", nil, "centre to centre, such as 60mm,80mm,100mm (default: the project's own)")
-	f.StringSliceVar(&patterns, "pattern", nil, "grid, hemband or polka, or several (default: the project's own)")
-	f.StringVarP(&dir, "output", "o", "", "folder for the results (default: the project's name with -compare)")
-	f.BoolVar(&asJSON, "json", false, "print JSON and nothing else; writes a folder only with -o")
-	f.BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
-	complete(c, "pattern", "grid", "hemband", "polka")
-	o.feltFlags(c)
+	f.StringSliceVar(&b.spacings, "spacing", nil, "centre to centre, such as 60mm,80mm,100mm (default: the project's own)")
+	f.StringSliceVar(&b.patterns, "pattern", nil, "one or more of grid, hemband and polka (default: the project's own)")
+	b.output.flags(c, "-compare", "JSON")
+	completeWords(c, "pattern", "grid", "hemband", "polka")
+	b.feltFlags(c)
 	return c
 }
 
+// run plans every choice and writes the board.
+func (b *comparing) run(c *cobra.Command, args []string) error {
+	switch n := max(1, len(b.spacings)) * max(1, len(b.patterns)); {
+	case len(b.spacings)+len(b.patterns) == 0:
+		return wrongCall{errors.New("nothing to compare: give --spacing, such as 60mm,80mm,100mm, or --pattern, such as grid,polka, or both")}
+	case n > mostCompared:
+		return wrongCall{fmt.Errorf("--spacing and --pattern make %d choices; at most %d fit on a board", n, mostCompared)}
+	}
+	above := b.given(c)
+	above.Spacing, above.Pattern = nil, nil // of which there are several
+	base, files, err := open(args, above)
+	if err != nil {
+		return err
+	}
+	list, err := b.choices(base, above)
+	if err != nil {
+		return err
+	}
+	to, err := b.prepare(c, "compare", base, []string{results.ComparedFile, results.BoardFile, results.CompareTable})
+	if err != nil {
+		return err
+	}
+	bar := newProgress(c.ErrOrStderr(), b.quiet)
+	list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show("comparing", n, len(list)) })
+	bar.finish()
+	if err != nil {
+		return err
+	}
+	if to.writes {
+		made, err := untilStopped(c.Context(), func() ([]results.File, error) { return results.Compared(c.Context(), base.Title, list) })
+		if err != nil {
+			return err
+		}
+		if err := to.replace(c.Context(), made); err != nil {
+			return err
+		}
+	}
+	return b.answer(c, list, to.dir)
+}
+
 // choices lists every pattern in every spacing. The error is of a spacing that
-// is no length; what is impossible otherwise stands with its choice.
-func choices(base project.Project, o project.Overrides, spacings, patterns []string) ([]stage.Choice, error) {
+// is not a length; any other error is kept with its choice.
+func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.Choice, error) {
 	var out []stage.Choice
-	for i := range max(1, len(patterns)) {
-		for j := range max(1, len(spacings)) {
-			c := stage.Choice{Pattern: base.Scatter.Pattern}
-			if len(patterns) > 0 {
-				c.Pattern = strings.TrimSpace(patterns[i])
+	for i := range max(1, len(b.patterns)) {
+		for j := range max(1, len(b.spacings)) {
+			c := stage.Choice{Pattern: string(base.Scatter.Pattern)}
+			if len(b.patterns) > 0 {
+				c.Pattern = strings.TrimSpace(b.patterns[i])
 				o.Pattern = &c.Pattern
 			}
-			if len(spacings) > 0 {
-				c.Asked = strings.TrimSpace(spacings[j])
+			if len(b.spacings) > 0 {
+				c.Asked = strings.TrimSpace(b.spacings[j])
 				o.Spacing = &c.Asked
 			}
 			c.Project, c.Err = base.With(o)
@@ -128,29 +118,27 @@ func choices(base project.Project, o project.Overrides, spacings, patterns []str
 	return out, nil
 }
 
-// compared prints the answer. Where none of the choices could be planned, the
-// first one's error says why.
-func compared(c *cobra.Command, list []stage.Choice, dir string, asJSON, quiet bool) error {
+// answer prints the table. Where none of the choices could be planned, the
+// error says why the first could not.
+func (b *comparing) answer(c *cobra.Command, list []stage.Choice, dir string) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	failed := 0
 	for _, l := range list {
 		if l.Err != nil {
 			failed++
-			if !asJSON { // which holds it
+			if !b.asJSON { // which holds it
 				fmt.Fprintln(errs, words.ChoiceOf(l).Why())
 			}
 		}
 	}
-	if asJSON {
+	if b.asJSON {
 		if err := written(out.Write(record.Compared(list, results.WhyNot))); err != nil {
 			return err
 		}
-	} else if !quiet {
-		if err := written(fmt.Fprint(out, words.CompareTable(say.Printer{Unit: list[0].Project.Unit}, list))); err != nil {
+	} else if !b.quiet {
+		table := words.CompareTable(say.Printer{Unit: list[0].Project.Unit}, list)
+		if err := written(fmt.Fprintf(out, "%s\nThe board is %s.\n", table, filepath.Join(dir, results.BoardFile))); err != nil {
 			return err
-		}
-		if _, err := fmt.Fprintf(out, "\nThe board is %s.\n", filepath.Join(dir, "board.png")); err != nil {
-			return written(0, err)
 		}
 	}
 	if failed == len(list) {

@@ -12,22 +12,20 @@ func layCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "lay PROJECT.toml",
 		Short: "Lay the motifs' own cut numbers on felt, without a skirt",
-		Long: `lay reads a project file that needs no [skirt] and no [scatter]. Of every motif it
-lays as many as its cut number says, in each of its sizes, on the project's felt,
+		Long: `lay reads a project file that needs no [skirt] and no [scatter]. It lays as many
+of each motif as its cut number says, in each of its sizes, on the project's felt,
 and writes the order and the lays: pictures of every sheet, templates, a shopping
 list, and plan.json.
 
 Ctrl-C stops the search for a tighter lay and writes the best one so far; a second
-one ends at once.
+Ctrl-C ends at once.
 
-The folder appears whole or not at all, and files in it that strew did not
-write are left alone.`,
+The folder appears whole or not at all. Files in it that strew did not write
+are left alone.`,
 		Example: `  strew lay meadow.toml
   strew lay meadow.toml -o order --effort 8`,
-		Args: exactlyOne("project file"),
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		Args:              exactlyOne("project file"),
+		ValidArgsFunction: projectFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := project.LoadLay(args[0], o.given(c))
 			if err != nil {
@@ -36,7 +34,7 @@ write are left alone.`,
 			return out.write(c, layOnly(), p, diskFiles(p.Dir))
 		},
 	}
-	out.flags(c, layOnly())
+	out.flags(c, layOnly().suffix, "plan.json")
 	o.feltFlags(c)
 	return c
 }

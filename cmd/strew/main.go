@@ -9,14 +9,21 @@ import (
 	"syscall"
 )
 
-// stopSignals ask the program to end.
-var stopSignals = []os.Signal{os.Interrupt, syscall.SIGTERM}
+// stopSignals returns the signals that ask the program to end. A program
+// started to outlive its terminal ignores SIGHUP, and goes on doing so.
+func stopSignals() []os.Signal {
+	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
+	if !signal.Ignored(syscall.SIGHUP) {
+		list = append(list, syscall.SIGHUP)
+	}
+	return list
+}
 
 func main() { os.Exit(call()) }
 
 // call carries out the call on the command line and returns its exit status.
 func call() int {
-	ctx, stop := signal.NotifyContext(context.Background(), stopSignals...)
+	ctx, stop := signal.NotifyContext(context.Background(), stopSignals()...)
 	defer stop()
 	// The first signal ends the work in good order, a second one at once.
 	context.AfterFunc(ctx, stop)

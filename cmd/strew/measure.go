@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"strew/cmd/internal/folder"
 	"strew/cmd/internal/record"
 	"strew/cmd/internal/results"
 	"strew/cmd/internal/stage"
@@ -17,20 +18,27 @@ import (
 	"strew/motif/trace"
 )
 
+// measuring is a call of measure.
+type measuring struct {
+	how           trace.Options
+	allowances    motif.Allowances
+	unit          geom.Unit
+	width, height string // as given
+	pictures      string // the folder for pictures; "": none are drawn
+	asJSON, asCSV bool
+}
+
 func measureCommand() *cobra.Command {
-	var width, height, unitName, dir string
-	var asJSON, asCSV bool
-	a := motif.DefaultAllowances()
-	how := trace.DefaultOptions()
+	m := measuring{how: trace.DefaultOptions(), allowances: motif.DefaultAllowances(), unit: geom.Centimetre}
 	c := &cobra.Command{
 		Use:   "measure MOTIF...",
 		Short: "Size, narrowest places, corners, backing, weight and faults of motifs",
 		Long: `measure reads motifs (SVG, or scans and photos of drawings, which it traces as
-strew plan does) and tells of every piece of felt its size, area and edge, the
-narrowest place of the felt and the narrowest slot, the sharpest inner corner,
-the widest circle (its centre is the glue point), the widest backing that stays
-hidden at any turn, whether it is a small part, its weight and how long it takes
-to cut. A file that cannot be read does not keep the others back.
+strew plan does). For each piece of felt it gives the size, area and edge, the
+narrowest part of the felt and the narrowest slot, the sharpest inner corner,
+the widest circle inside (its centre is the glue point), the widest backing that
+stays hidden at any turn, whether it is a small part, its weight and how long it
+takes to cut. If one file cannot be read, the others still are.
 
 The size of a picture comes from --width or --height of its outlines, from the
 density of a scan (--dpi, or what the file says), or from the sheet of paper that
@@ -48,43 +56,39 @@ unless --pick takes one.`,
 		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 			return []string{"svg", "svgz", "png", "jpg", "jpeg", "tif", "tiff", "webp", "bmp", "gif"}, cobra.ShellCompDirectiveFilterFileExt
 		},
-		RunE: func(c *cobra.Command, args []string) error {
-			unit := geom.Unit(strings.ToLower(unitName))
-			if unit != geom.Millimetre && unit != geom.Centimetre && unit != geom.Inch {
-				return wrongCall{fmt.Errorf("--unit is %q, and mm, cm and in are known", unitName)}
-			}
-			if asJSON && asCSV {
-				return wrongCall{errors.New("--json and --csv are both asked for: choose one")}
-			}
-			if !(a.FeltWeight > 0) || a.FeltWeight > maxFeltWeight {
-				return wrongCall{fmt.Errorf("--felt-weight is %g: it is in g/m², more than 0 and at most %g", a.FeltWeight, maxFeltWeight)}
-			}
-			if err := sizeAsked(c, &how, width, height, unit); err != nil {
-				return wrongCall{err}
-			}
-			return measure(c, args, how, a, unit, dir, asJSON, asCSV)
-		},
+		RunE: m.run,
 	}
 	f := c.Flags()
-	f.StringVar(&width, "width", "", "measure at this width, such as 6cm, instead of the drawing's own")
-	f.StringVar(&height, "height", "", "measure at this height")
-	f.Float64Var(&how.DPI, "dpi", 0, "pictures: density of the scan in pixels per inch")
-	f.StringVar(&how.Paper, "paper", "", "pictures: the sheet a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
-	f.IntVar(&how.Pick, "pick", 0, "pictures: only the figure of this number")
-	f.StringVar(&unitName, "unit", string(geom.Centimetre), "mm, cm or in: of lengths shown, and of bare numbers in flags")
-	f.Float64Var(&a.FeltWeight, "felt-weight", a.FeltWeight, "weight of the felt in g/m²")
-	f.BoolVar(&asJSON, "json", false, "print JSON and nothing else")
-	f.BoolVar(&asCSV, "csv", false, "print a table to read into a spreadsheet, and nothing else")
-	f.StringVar(&dir, "picture", "", "folder for a picture of each motif with all its measures")
-	completeWords(c, "paper", trace.PaperSizes())
+	f.StringVar(&m.width, "width", "", "measure at this width, such as 6cm, instead of the drawing's own")
+	f.StringVar(&m.height, "height", "", "measure at this height")
+	f.Float64Var(&m.how.DPI, "dpi", 0, "pictures: density of the scan in pixels per inch")
+	f.StringVar(&m.how.Paper, "paper", "", "pictures: the sheet that a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
+	f.IntVar(&m.how.Pick, "pick", 0, "pictures: only the figure of this number")
+	f.StringVar((*string)(&m.unit), "unit", string(m.unit), "mm, cm or in: for lengths shown and for bare numbers in flags")
+	f.Float64Var(&m.allowances.FeltWeight, "felt-weight", m.allowances.FeltWeight, "weight of the felt in g/m²")
+	f.BoolVar(&m.asJSON, "json", false, "print JSON and nothing else")
+	f.BoolVar(&m.asCSV, "csv", false, "print a table for a spreadsheet and nothing else")
+	f.StringVar(&m.pictures, "picture", "", "folder for a picture of each motif with all its measures")
+	completeWords(c, "paper", trace.PaperSizes()...)
 	return c
 }
 
 // maxFeltWeight, g/m²: industrial felt of a centimetre weighs less.
 const maxFeltWeight = 5000.0
 
-// sizeAsked reads the size at which motifs are to be measured.
-func sizeAsked(c *cobra.Command, how *trace.Options, width, height string, unit geom.Unit) error {
+// check reads the flags that are more than words.
+func (m *measuring) check(c *cobra.Command) error {
+	asked := m.unit
+	m.unit = geom.Unit(strings.ToLower(string(asked)))
+	if m.unit != geom.Millimetre && m.unit != geom.Centimetre && m.unit != geom.Inch {
+		return fmt.Errorf("--unit is %q; write mm, cm or in", string(asked))
+	}
+	if m.asJSON && m.asCSV {
+		return errors.New("--json and --csv are both given: choose one")
+	}
+	if w := m.allowances.FeltWeight; !(w > 0) || w > maxFeltWeight {
+		return fmt.Errorf("--felt-weight is %g: it is in g/m², more than 0 and at most %g", w, maxFeltWeight)
+	}
 	var given []string
 	for _, name := range []string{"width", "height", "dpi", "paper"} {
 		if c.Flags().Changed(name) {
@@ -92,49 +96,69 @@ func sizeAsked(c *cobra.Command, how *trace.Options, width, height string, unit 
 		}
 	}
 	if len(given) > 1 {
-		return fmt.Errorf("%s and %s are both given: give one of them, as each tells the size", given[0], given[1])
+		return fmt.Errorf("%s and %s are both given: give one of them, as each sets the size", given[0], given[1])
 	}
-	return readLengths(c, how, width, height, unit)
+	return readLengths(c, &m.how, m.width, m.height, m.unit)
 }
 
-// measure measures the files and writes all that was asked for; files that
-// could not be read are an error after that.
-func measure(c *cobra.Command, names []string, how trace.Options, a motif.Allowances, unit geom.Unit, dir string, asJSON, asCSV bool) error {
-	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	list := stage.Measure(c.Context(), diskFiles(""), names, motif.Options{Width: how.Width, Height: how.Height}, how)
-	if err := c.Context().Err(); err != nil {
+// run measures the files and writes all that was asked for; files that could
+// not be read are an error after that.
+func (m *measuring) run(c *cobra.Command, names []string) error {
+	if err := m.check(c); err != nil {
+		return wrongCall{err}
+	}
+	ctx := c.Context()
+	to := destination{Folder: folder.New(m.pictures, folder.Owner{Command: "measure"}), errs: c.ErrOrStderr()}
+	if m.pictures != "" {
+		kept, err := to.Prepare([]string{results.MeasuredFile})
+		to.tell(kept)
+		if err != nil {
+			return err
+		}
+	}
+	list, err := untilStopped(ctx, func() ([]stage.Measured, error) {
+		return stage.Measure(ctx, diskFiles(""), names, motif.Options{Width: m.how.Width, Height: m.how.Height}, m.how), ctx.Err()
+	})
+	if err != nil {
 		return err
 	}
-	w := words.Measured{Printer: say.Printer{Unit: unit}, Allowances: a}
-	if dir != "" {
-		pictures, err := results.Measured(c.Context(), list, w)
+	w := words.Measured{Printer: say.Printer{Unit: m.unit}, Allowances: m.allowances}
+	if m.pictures != "" {
+		pictures, err := untilStopped(ctx, func() ([]results.File, error) { return results.Measured(ctx, list, w) })
 		if err != nil {
 			return err
 		}
 		if len(pictures) > 0 {
-			if err := replace(dir, pictures, earlierMeasured(dir)); err != nil {
+			if err := to.replace(ctx, pictures); err != nil {
 				return err
 			}
 		}
 	}
-	var err error
-	switch {
-	case asJSON:
-		err = written(out.Write(record.Measured(w.Printer, list, a)))
-	case asCSV:
-		err = written(out.Write(w.CSV(list)))
-	default:
-		err = written(fmt.Fprint(out, w.Table(list, columns(out))))
-	}
-	if err != nil {
+	if err := m.answer(c, list, w); err != nil {
 		return err
 	}
-	if !asJSON { // which holds them
-		for _, m := range list {
-			for _, text := range w.Messages(m.Warnings) {
-				fmt.Fprintf(errs, "%s: %s\n", m.File, text)
-			}
+	return stage.Unread(list)
+}
+
+// answer prints the measures, and the warnings where those do not hold them.
+func (m *measuring) answer(c *cobra.Command, list []stage.Measured, w words.Measured) error {
+	out, errs := c.OutOrStdout(), c.ErrOrStderr()
+	switch {
+	case m.asJSON:
+		return written(out.Write(record.Measured(w.Printer, list, w.Allowances)))
+	case m.asCSV:
+		if err := written(out.Write(w.CSV(list))); err != nil {
+			return err
+		}
+	default:
+		if err := written(fmt.Fprint(out, w.Table(list, columns(out)))); err != nil {
+			return err
 		}
 	}
-	return stage.Unread(list)
+	for _, one := range list {
+		for _, text := range w.Messages(one.Warnings) {
+			fmt.Fprintf(errs, "%s: %s\n", one.File, text)
+		}
+	}
+	return nil
 }

@@ -22,16 +22,14 @@ func planCommand() *cobra.Command {
 and of every sheet of felt, a numbered map and a table to mark from, a shopping
 list, and plan.json. Without a file it plans the built-in example.
 
-The folder appears whole or not at all, and files in it that strew did not
-write are left alone.`,
+The folder appears whole or not at all. Files in it that strew did not write
+are left alone, and results that you have edited are kept.`,
 		Example: `  strew plan
   strew plan skirt.toml -o results
   strew plan skirt.toml --cutouts 60
   strew plan skirt.toml --spacing "3 1/2 in" --unit in`,
-		Args: atMostOne("project file"),
-		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-			return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
-		},
+		Args:              atMostOne("project file"),
+		ValidArgsFunction: projectFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			p, files, err := open(args, o.given(c))
 			if err != nil {
@@ -40,7 +38,7 @@ write are left alone.`,
 			return out.write(c, wholeSkirt(), p, files)
 		},
 	}
-	out.flags(c, wholeSkirt())
+	out.flags(c, wholeSkirt().suffix, "plan.json")
 	o.flags(c)
 	return c
 }
@@ -53,7 +51,7 @@ func open(args []string, o project.Overrides) (project.Project, fs.FS, error) {
 		p, err := p.With(o)
 		return p, files, err
 	}
-	p, err := project.LoadWith(args[0], o)
+	p, err := project.Load(args[0], o)
 	if err != nil {
 		return p, nil, err
 	}
@@ -85,30 +83,25 @@ func (o *overrides) flags(c *cobra.Command) {
 	f := c.Flags()
 	f.StringVar(&o.pattern, "pattern", "", "grid, hemband or polka")
 	f.StringVar(&o.spacing, "spacing", "", "centre to centre, such as 9cm")
-	f.IntVar(&o.cutouts, "cutouts", 0, "exactly so many placed, instead of a spacing")
-	f.IntVar(&o.sheets, "sheets", 0, "as many as so many sheets of felt yield")
-	f.Float64Var(&o.budget, "budget", 0, "as many as so much money buys felt for")
-	complete(c, "pattern", "grid", "hemband", "polka")
+	f.IntVar(&o.cutouts, "cutouts", 0, "place exactly this many, instead of a spacing")
+	f.IntVar(&o.sheets, "sheets", 0, "as many cutouts as this many sheets of felt yield")
+	f.Float64Var(&o.budget, "budget", 0, "as many cutouts as this much money buys felt for")
+	completeWords(c, "pattern", "grid", "hemband", "polka")
 	o.feltFlags(c)
 }
 
 // feltFlags are the overrides that also count without a skirt.
 func (o *overrides) feltFlags(c *cobra.Command) {
 	f := c.Flags()
-	f.Uint64Var(&o.seed, "seed", 0, "another seed makes another layout")
+	f.Uint64Var(&o.seed, "seed", 0, "any whole number; another one makes another layout")
 	f.IntVar(&o.effort, "effort", 0, "0 quick to 10 thorough: how hard to look for a tighter lay")
-	f.StringVar(&o.unit, "unit", "", "mm, cm or in: of lengths shown, and of bare numbers in flags")
-	complete(c, "unit", "mm", "cm", "in")
+	f.StringVar(&o.unit, "unit", "", "mm, cm or in: for lengths shown and for bare numbers in flags")
+	completeWords(c, "unit", "mm", "cm", "in")
 }
 
-// complete names the words that a flag may have.
-func complete(c *cobra.Command, flag string, words ...string) {
-	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
-		return words, cobra.ShellCompDirectiveNoFileComp
-	})
-	if err != nil {
-		panic(err) // a flag that was just defined
-	}
+// projectFiles completes the name of a project file.
+func projectFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+	return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
 // given returns the overrides that were on the command line.

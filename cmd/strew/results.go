@@ -4,11 +4,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"os/signal"
 	"path/filepath"
-	"strings"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
@@ -19,110 +20,165 @@ import (
 	"strew/cmd/internal/words"
 )
 
-// job is what is planned: how, and where its results go unless -o says
-// otherwise.
+// job is what a command plans, and what it calls its results.
 type job struct {
-	plan   func(*stage.Planner, context.Context, project.Project, func(stage.Event)) (stage.Plan, error)
-	suffix string   // of the folder
-	sure   []string // files that it writes whatever the project
+	command string
+	suffix  string // of the folder
+	plan    func(*stage.Planner, context.Context, project.Project, func(stage.Event)) (stage.Plan, error)
+	sure    []string // files that it writes whatever the project
 }
 
-// wholeSkirt is the job of plan, layOnly that of lay.
+// wholeSkirt is the job of plan.
 func wholeSkirt() job {
-	return job{(*stage.Planner).Plan, "-plan", []string{results.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
+	return job{"plan", "", (*stage.Planner).Plan, []string{results.PlanFile, "skirt.png", "placement.png", "marking.csv"}}
 }
 
+// layOnly is the job of lay.
 func layOnly() job {
-	return job{(*stage.Planner).Lay, "-lay", []string{results.PlanFile, "lay-1.png", "shopping.md"}}
-}
-
-// folderFor is where the results go unless -o says otherwise.
-func (j job) folderFor(p project.Project) string {
-	if p.File == "" {
-		return "ginkgo-walk"
-	}
-	return strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File)) + j.suffix
+	return job{"lay", "-lay", (*stage.Planner).Lay, []string{results.PlanFile, "lay-1.png", "shopping.md"}}
 }
 
 // output are the flags that say where results go and what is printed.
 type output struct {
-	dir           string
+	dir, suffix   string
 	asJSON, quiet bool
 }
 
-func (r *output) flags(c *cobra.Command, j job) {
-	c.Flags().StringVarP(&r.dir, "output", "o", "", "folder for the results (default: the project's name with "+j.suffix+")")
-	c.Flags().BoolVar(&r.asJSON, "json", false, "print plan.json and nothing else; writes a folder only with -o")
+// flags defines the flags of a command whose folder has the suffix, and whose
+// --json prints what.
+func (r *output) flags(c *cobra.Command, suffix, what string) {
+	r.suffix = suffix
+	named := "named after the title"
+	if suffix != "" {
+		named += ", with " + suffix
+	}
+	c.Flags().StringVarP(&r.dir, "output", "o", "", fmt.Sprintf("folder for the results (default: %s, beside the project file)", named))
+	c.Flags().BoolVar(&r.asJSON, "json", false, fmt.Sprintf("print %s and nothing else; writes a folder only with -o", what))
 	c.Flags().BoolVarP(&r.quiet, "quiet", "q", false, "print nothing but errors")
 }
 
-// write does the job and writes its results.
-func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
-	out, errs := c.OutOrStdout(), c.ErrOrStderr()
-	writes := !r.asJSON || c.Flags().Changed("output")
-	dir := r.dir
-	if dir == "" {
-		dir = j.folderFor(p)
-	}
-	earlier := earlierPlan(dir)
-	if writes {
-		// Long work must not end at a folder that cannot be written to.
-		if err := folder.Check(dir, j.sure, earlier); err != nil {
-			return err
-		}
-	}
-	bar := newProgress(errs, r.quiet)
-	ctx := c.Context()
-	made, err := j.plan(stage.NewPlanner(files), ctx, p, bar.event)
-	stopped := made.Laid.Lay.Stopped
-	drawn := results.Of(made)
-	if stopped {
-		ctx = context.WithoutCancel(ctx) // what there is, is written
-	}
-	var list []results.File
-	if err == nil && writes {
-		list, err = drawn.Files(ctx, bar.drawn)
-	}
-	bar.finish()
-	if err != nil {
-		return inProject(p, err)
-	}
-	if writes {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if err := replace(dir, list, earlier); err != nil {
-			return err
-		}
-	} else {
-		dir = ""
-	}
-	switch {
-	case r.asJSON:
-		err = written(out.Write(drawn.PlanJSON(nil)))
-	case !r.quiet:
-		err = drawn.Text().Answer(dir, columns(out)).Write(out, errs)
-	}
-	if err == nil && stopped {
-		return errStopped
-	}
-	return err
+// destination is where the results of a call go.
+type destination struct {
+	folder.Folder
+	dir    string // as the answer shows it
+	writes bool   // false: nothing is written
+	errs   io.Writer
 }
 
-// errStopped says that the work was stopped and its best results were kept.
-var errStopped = errors.New("stopped early; the lay is the best found until then")
+// prepare returns the folder for the results of a command: the one that -o
+// names, else the one named after the project's title, beside its file; the
+// built-in example writes to the current folder. Long work must not end at a
+// folder that cannot be written to, so the error says whether these results
+// could be.
+func (r *output) prepare(c *cobra.Command, command string, p project.Project, sure []string) (destination, error) {
+	to := destination{dir: r.dir, writes: !r.asJSON || c.Flags().Changed("output"), errs: c.ErrOrStderr()}
+	if to.dir == "" {
+		to.dir = filepath.Join(filepath.Dir(p.File), folder.Slug(p.Title)+r.suffix)
+	}
+	to.Folder = folder.New(to.dir, folder.Owner{Command: command, Project: p.File})
+	if !to.writes {
+		return to, nil
+	}
+	kept, err := to.Prepare(sure)
+	to.tell(kept)
+	return to, err
+}
 
-// replace moves the files into the folder, which no second interrupt may tear.
-func replace(dir string, list []results.File, earlier []string) error {
+// replace makes the files the results in the folder. A second interrupt waits
+// until all have moved.
+func (to destination) replace(ctx context.Context, list []results.File) error {
 	held := make(chan os.Signal, 1)
-	signal.Notify(held, stopSignals...)
+	signal.Notify(held, stopSignals()...)
 	defer signal.Stop(held)
 	files := make([]folder.File, len(list))
 	for i, f := range list {
 		files[i] = folder.File(f)
 	}
-	return folder.Replace(dir, files, earlier)
+	kept, err := to.Replace(ctx, files)
+	to.tell(kept)
+	return err
 }
+
+// tell says which results were edited since strew wrote them.
+func (to destination) tell(kept []folder.Kept) {
+	for _, k := range kept {
+		fmt.Fprintf(to.errs, "strew: %s\n", k.Say())
+	}
+}
+
+// write does the job and writes its results.
+func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) error {
+	to, err := r.prepare(c, j.command, p, j.sure)
+	if err != nil {
+		return err
+	}
+	bar := newProgress(c.ErrOrStderr(), r.quiet)
+	ctx := c.Context()
+	made, err := j.made(ctx, p, files, bar.event)
+	stopped := made.Laid.Lay.Stopped
+	if stopped {
+		ctx = context.WithoutCancel(ctx) // what there is, is written
+	}
+	drawn := results.Of(made)
+	var list []results.File
+	if err == nil && to.writes {
+		list, err = untilStopped(ctx, func() ([]results.File, error) { return drawn.Files(ctx, bar.drawn) })
+	}
+	bar.finish()
+	if err != nil {
+		return inProject(p, err)
+	}
+	if to.writes {
+		if err := to.replace(ctx, list); err != nil {
+			return err
+		}
+	}
+	if err := r.answer(c, drawn, to); err != nil {
+		return err
+	}
+	if stopped {
+		return errStopped
+	}
+	return nil
+}
+
+// made makes the plan. Drawings take long to read and cannot always look at ctx,
+// so they are not waited for once it is cancelled; the best lay so far is.
+func (j job) made(ctx context.Context, p project.Project, files fs.FS, tell func(stage.Event)) (stage.Plan, error) {
+	var drawing atomic.Bool
+	unread, giveUp := context.WithCancel(context.Background())
+	defer giveUp()
+	defer context.AfterFunc(ctx, func() {
+		if drawing.Load() {
+			giveUp()
+		}
+	})()
+	return untilStopped(unread, func() (stage.Plan, error) {
+		return j.plan(stage.NewPlanner(files), ctx, p, func(e stage.Event) {
+			drawing.Store(e.Stage == stage.Drawing)
+			tell(e)
+		})
+	})
+}
+
+// answer prints the answer, or plan.json.
+func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination) error {
+	out := c.OutOrStdout()
+	switch {
+	case r.asJSON:
+		return written(out.Write(drawn.PlanJSON()))
+	case r.quiet:
+		return nil
+	}
+	dir := ""
+	if to.writes {
+		dir = to.dir
+	}
+	return drawn.Text().Answer(dir, columns(out)).Write(out, c.ErrOrStderr())
+}
+
+// errStopped says that the work was stopped and its best results were kept.
+var errStopped = errors.New("stopped early; the lay is the best found until then")
 
 // inProject says in the project's unit why it could not be planned, and names
 // the project's file where the error does not name a place.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"strew/cmd/internal/folder"
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 )
@@ -39,8 +40,9 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 		return exitDone
 	}
 	var wrong wrongCall
-	var listed project.Errors
+	var listed project.Problems
 	var input *stage.InputError
+	var refused *folder.Refused
 	switch {
 	case errors.Is(err, errStopped):
 		fmt.Fprintf(errs, "strew: %v\n", err)
@@ -51,7 +53,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	case errors.As(err, &listed):
 		fmt.Fprintln(errs, listed)
 		return exitWrong
-	case errors.As(err, &wrong):
+	case errors.As(err, &wrong), errors.As(err, &refused):
 		fmt.Fprintf(errs, "strew: %v\n", err)
 		return exitWrong
 	case errors.As(err, &input):

@@ -4,8 +4,11 @@ import (
 	"bytes"
 	"context"
 	"os"
+	"os/signal"
 	"path/filepath"
+	"slices"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 )
@@ -129,15 +132,18 @@ func TestGoodProject(t *testing.T) {
 
 func TestInterrupted(t *testing.T) {
 	t.Chdir(t.TempDir())
+	write(t, "leaf.svg", goodOutline)
+	write(t, "scan.png", "")
+	before, _ := filepath.Glob("*")
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var out, errs bytes.Buffer
-	for _, args := range [][]string{{"plan"}, {"compare", "--spacing", "10cm,12cm"}} {
+	for _, args := range [][]string{{"plan"}, {"compare", "--spacing", "10cm,12cm"}, {"measure", "leaf.svg", "--picture", "out"}, {"trace", "scan.png", "-o", "out.svg"}} {
 		if code := run(ctx, args, nil, &out, &errs); code != exitInterrupted {
 			t.Errorf("%q: exit status %d, want %d: %s", args, code, exitInterrupted, errs.String())
 		}
 	}
-	if left, _ := filepath.Glob("*"); len(left) > 0 || out.Len() > 0 {
+	if left, _ := filepath.Glob("*"); len(left) != len(before) || out.Len() > 0 {
 		t.Errorf("left behind %q, printed %q", left, out.String())
 	}
 }
@@ -176,5 +182,44 @@ func TestStoppedLay(t *testing.T) {
 			t.Errorf("stopped after %v: said %s and %s", wait, out.String(), errs.String())
 		}
 		return
+	}
+}
+
+// A step that does not look at its context is given up as soon as that is
+// cancelled, and its result is not waited for.
+func TestUntilStopped(t *testing.T) {
+	if got, err := untilStopped(context.Background(), func() (int, error) { return 3, nil }); got != 3 || err != nil {
+		t.Errorf("got %d, %v", got, err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	begun, end := make(chan struct{}), make(chan struct{})
+	defer close(end)
+	go func() {
+		<-begun
+		cancel()
+	}()
+	got, err := untilStopped(ctx, func() (int, error) {
+		close(begun)
+		<-end
+		return 3, nil
+	})
+	if got != 0 || err != context.Canceled {
+		t.Errorf("got %d, %v", got, err)
+	}
+}
+
+// A closed terminal ends a run as a request to end does; a program that was
+// started to outlive its terminal goes on.
+func TestStopSignals(t *testing.T) {
+	for _, ignored := range []bool{false, true} {
+		if ignored {
+			signal.Ignore(syscall.SIGHUP)
+			defer signal.Reset(syscall.SIGHUP)
+		} else if signal.Ignored(syscall.SIGHUP) {
+			continue // the tests themselves were started so
+		}
+		if got := slices.Contains(stopSignals(), os.Signal(syscall.SIGHUP)); got == ignored {
+			t.Errorf("hangup ignored: %t, taken for a request to end: %t", ignored, got)
+		}
 	}
 }

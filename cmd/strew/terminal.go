@@ -55,7 +55,7 @@ func (p *progress) show(text string, done, total int) {
 	p.bar.Describe(text)
 	if total > 0 {
 		p.bar.ChangeMax(total)
-		_ = p.bar.Set(done) // a lost step of a progress bar is no matter
+		_ = p.bar.Set(done) // losing a step of a progress bar does no harm
 	}
 }
 

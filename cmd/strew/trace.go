@@ -12,14 +12,20 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"strew/cmd/internal/folder"
 	"strew/motif/geom"
 	"strew/motif/trace"
 )
 
+// tracing is a call of trace.
+type tracing struct {
+	opt                trace.Options
+	out, width, height string // as given
+	force, quiet       bool
+}
+
 func traceCommand() *cobra.Command {
-	var out, width, height string
-	var force, quiet bool
-	opt := trace.DefaultOptions()
+	t := tracing{opt: trace.DefaultOptions()}
 	c := &cobra.Command{
 		Use:   "trace DRAWING -o MOTIF.svg",
 		Short: "From a scan or photo of a drawing to a clean outline",
@@ -31,8 +37,8 @@ The size comes from --width or --height of the outlines, from the density of a
 scan (--dpi, or what the file says), or from the sheet of paper that a photo
 shows with all its corners (--paper); then the photo may be taken at a slant.
 
-A picture beside the SVG, MOTIF-overlay.png, shows outlines and numbers of the
-figures on the drawing. Both files appear or neither.`,
+A picture beside the SVG, MOTIF-overlay.png, shows the outlines and numbers of
+the figures on the drawing. Both files appear or neither.`,
 		Example: `  strew trace leaf-scan.png -o leaf.svg
   strew trace leaf-photo.jpg -o leaf.svg --paper a4
   strew trace page.png -o acorn.svg --pick 2 --width 6cm`,
@@ -43,40 +49,40 @@ figures on the drawing. Both files appear or neither.`,
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := readLengths(c, &opt, width, height, geom.Centimetre); err != nil {
+			if err := readLengths(c, &t.opt, t.width, t.height, geom.Centimetre); err != nil {
 				return wrongCall{err}
 			}
-			if out == "" {
+			if t.out == "" {
 				return wrongCall{errors.New("say where the outline goes: -o MOTIF.svg")}
 			}
-			return traceFile(c, args[0], out, opt, force, quiet)
+			return t.run(c, args[0])
 		},
 	}
 	f := c.Flags()
-	f.StringVarP(&out, "output", "o", "", "the SVG to write")
-	f.StringVar(&width, "width", "", "width of the outlines, such as 6cm (a bare number is in cm)")
-	f.StringVar(&height, "height", "", "height of the outlines")
-	f.Float64Var(&opt.DPI, "dpi", 0, "density of the scan in pixels per inch")
-	f.StringVar(&opt.Paper, "paper", "", "the sheet a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
-	f.IntVar(&opt.Pick, "pick", 0, "only the figure of this number")
-	f.Float64Var(&opt.Smooth, "smooth", opt.Smooth, "0 follows each wobble of the hand, 1 evens out most")
-	f.StringVar((*string)(&opt.Edge), "edge", string(opt.Edge), "of a drawn line: middle or outer")
-	f.StringVar((*string)(&opt.Kind), "kind", string(opt.Kind), "what is drawn: auto, line or filled")
-	f.BoolVar(&force, "force", false, "overwrite files that strew trace did not write")
-	f.BoolVarP(&quiet, "quiet", "q", false, "print nothing but errors")
-	completeWords(c, "paper", trace.PaperSizes())
-	completeWords(c, "edge", []string{"middle", "outer"})
-	completeWords(c, "kind", []string{"auto", "line", "filled"})
+	f.StringVarP(&t.out, "output", "o", "", "the SVG to write")
+	f.StringVar(&t.width, "width", "", "width of the outlines, such as 6cm (a bare number is in cm)")
+	f.StringVar(&t.height, "height", "", "height of the outlines")
+	f.Float64Var(&t.opt.DPI, "dpi", 0, "density of the scan in pixels per inch")
+	f.StringVar(&t.opt.Paper, "paper", "", "the sheet that a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
+	f.IntVar(&t.opt.Pick, "pick", 0, "only the figure of this number")
+	f.Float64Var(&t.opt.Smooth, "smooth", t.opt.Smooth, "0 follows every wobble of the hand, 1 smooths out most")
+	f.StringVar((*string)(&t.opt.Edge), "edge", string(t.opt.Edge), "of a drawn line: middle or outer")
+	f.StringVar((*string)(&t.opt.Kind), "kind", string(t.opt.Kind), "what is drawn: auto, line or filled")
+	f.BoolVar(&t.force, "force", false, "overwrite files that strew trace did not write")
+	f.BoolVarP(&t.quiet, "quiet", "q", false, "print nothing but errors")
+	completeWords(c, "paper", trace.PaperSizes()...)
+	completeWords(c, "edge", "middle", "outer")
+	completeWords(c, "kind", "auto", "line", "filled")
 	return c
 }
 
-// completeWords offers the words of a flag that was just defined.
-func completeWords(c *cobra.Command, flag string, words []string) {
-	complete := func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+// completeWords offers the words that a flag may have.
+func completeWords(c *cobra.Command, flag string, words ...string) {
+	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return words, cobra.ShellCompDirectiveNoFileComp
-	}
-	if err := c.RegisterFlagCompletionFunc(flag, complete); err != nil {
-		panic(err)
+	})
+	if err != nil {
+		panic(err) // a flag that was just defined
 	}
 }
 
@@ -108,13 +114,14 @@ func readLengths(c *cobra.Command, opt *trace.Options, width, height string, uni
 	return nil
 }
 
-func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, quiet bool) error {
-	overlay := strings.TrimSuffix(out, filepath.Ext(out)) + "-overlay.png"
-	for _, name := range []string{out, overlay} {
+// run traces the drawing and writes the outline and the picture to check it by.
+func (t *tracing) run(c *cobra.Command, drawing string) error {
+	overlay := strings.TrimSuffix(t.out, filepath.Ext(t.out)) + "-overlay.png"
+	for _, name := range []string{t.out, overlay} {
 		if sameFile(name, drawing) {
 			return wrongCall{fmt.Errorf("%s is the drawing itself: write the outline to another file", name)}
 		}
-		if err := mayWrite(name, force); err != nil {
+		if err := mayWrite(name, t.force); err != nil {
 			return err
 		}
 	}
@@ -122,40 +129,39 @@ func traceFile(c *cobra.Command, drawing, out string, opt trace.Options, force, 
 	if err != nil {
 		return wrongCall{err}
 	}
-	res, err := trace.Read(c.Context(), data, opt)
+	ctx := c.Context()
+	res, err := untilStopped(ctx, func() (trace.Result, error) { return trace.Read(ctx, data, t.opt) })
 	switch {
-	case c.Context().Err() != nil:
-		return c.Context().Err()
+	case ctx.Err() != nil:
+		return ctx.Err()
 	case err != nil:
 		return wrongCall{fmt.Errorf("%s: %w", drawing, err)}
 	}
-	shown, err := res.Overlay()
+	shown, err := untilStopped(ctx, res.Overlay)
 	if err != nil {
 		return err
 	}
-	if err := c.Context().Err(); err != nil {
+	both := []folder.File{{Name: filepath.Base(t.out), Data: res.SVG()}, {Name: filepath.Base(overlay), Data: shown}}
+	if err := folder.Overwrite(ctx, filepath.Dir(t.out), both); err != nil {
 		return err
 	}
-	if err := writeBoth([2]string{out, overlay}, [2][]byte{res.SVG(), shown}); err != nil {
-		return err
-	}
-	if quiet {
+	if t.quiet {
 		return nil
 	}
-	for _, w := range res.Warnings {
+	for _, w := range res.Notes {
 		fmt.Fprintf(c.ErrOrStderr(), "strew: %s: %s\n", drawing, w)
 	}
-	return written(fmt.Fprint(c.OutOrStdout(), traceAnswer(res, opt, out, overlay)))
+	return written(fmt.Fprint(c.OutOrStdout(), t.answer(res, overlay)))
 }
 
-// traceAnswer says what was traced and where it is.
-func traceAnswer(res trace.Result, opt trace.Options, out, overlay string) string {
+// answer says what was traced and where it is.
+func (t *tracing) answer(res trace.Result, overlay string) string {
 	var b strings.Builder
 	box := geom.EmptyBox()
 	for i, g := range res.Figures {
 		n := i + 1
-		if opt.Pick > 0 {
-			n = opt.Pick
+		if t.opt.Pick > 0 {
+			n = t.opt.Pick
 		}
 		box = box.Union(g.Box())
 		fmt.Fprintf(&b, "figure %d  %.1f × %.1f mm", n, g.Box().Width(), g.Box().Height())
@@ -170,7 +176,7 @@ func traceAnswer(res trace.Result, opt trace.Options, out, overlay string) strin
 	if len(res.Figures) > 1 {
 		fmt.Fprintf(&b, "together  %.1f × %.1f mm; --pick N takes one of them\n", box.Width(), box.Height())
 	}
-	fmt.Fprintf(&b, "outline   %s, %d nodes\nto check  %s\n", out, res.Nodes(), overlay)
+	fmt.Fprintf(&b, "outline   %s, %d nodes\nto check  %s\n", t.out, res.Nodes(), overlay)
 	return b.String()
 }
 
@@ -203,7 +209,8 @@ func sameFile(a, b string) bool {
 	return err == nil && err2 == nil && os.SameFile(i, j)
 }
 
-// mayWrite refuses to write where another's file or a folder is.
+// mayWrite refuses to overwrite a file that strew trace did not write, or anything
+// that is not a file.
 func mayWrite(name string, force bool) error {
 	if dir := filepath.Dir(name); dir != "." {
 		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
@@ -217,7 +224,7 @@ func mayWrite(name string, force bool) error {
 	case err != nil:
 		return fmt.Errorf("cannot write %s: %w", name, err)
 	case !info.Mode().IsRegular():
-		return wrongCall{fmt.Errorf("%s is no plain file and is not overwritten", name)}
+		return wrongCall{fmt.Errorf("%s is not an ordinary file and is not overwritten", name)}
 	case force:
 		return nil
 	}
@@ -226,48 +233,4 @@ func mayWrite(name string, force bool) error {
 		return nil
 	}
 	return wrongCall{fmt.Errorf("%s is there already and strew trace did not write it: name another file, or say --force to overwrite it", name)}
-}
-
-// writeBoth writes two files whole, or leaves both as they were.
-func writeBoth(names [2]string, data [2][]byte) (err error) {
-	var fresh [2]string
-	defer func() {
-		for _, f := range fresh {
-			if f != "" {
-				_ = os.Remove(f) // what was not renamed
-			}
-		}
-	}()
-	for i, name := range names {
-		if fresh[i], err = writeBeside(name, data[i]); err != nil {
-			return fmt.Errorf("cannot write %s: %w", name, err)
-		}
-	}
-	// The first file's old state comes back if the second cannot take its place.
-	old, hadOld := os.ReadFile(names[0])
-	if err := os.Rename(fresh[0], names[0]); err != nil {
-		return fmt.Errorf("cannot write %s: %w", names[0], err)
-	}
-	fresh[0] = ""
-	if err := os.Rename(fresh[1], names[1]); err != nil {
-		if hadOld == nil {
-			_ = os.WriteFile(names[0], old, 0o644)
-		} else {
-			_ = os.Remove(names[0])
-		}
-		return fmt.Errorf("cannot write %s: %w", names[1], err)
-	}
-	fresh[1] = ""
-	return nil
-}
-
-// writeBeside writes data to a new file next to name and returns its name.
-func writeBeside(name string, data []byte) (string, error) {
-	f, err := os.CreateTemp(filepath.Dir(name), ".strew-trace-*")
-	if err != nil {
-		return "", err
-	}
-	_, err = f.Write(data)
-	err = errors.Join(err, f.Chmod(0o644), f.Close())
-	return f.Name(), err
 }

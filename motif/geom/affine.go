@@ -19,12 +19,12 @@ func Rotation(a float64) Affine {
 	return Affine{A: c, B: s, C: -s, D: c}
 }
 
-// Scaling returns the stretch by sx and sy about the origin.
+// Scaling returns the map that scales x by sx and y by sy about the origin.
 func Scaling(sx, sy float64) Affine { return Affine{A: sx, D: sy} }
 
-// Placing returns the map that scales by size, mirrors x where flipped is
-// true, then turns by turn radians and shifts to at: how a motif's own frame
-// lies on cloth or felt.
+// Placing returns the map that scales by size, mirrors x where flipped is set,
+// then turns by turn radians and shifts to at: from a motif's own frame to its
+// place on cloth or felt.
 func Placing(at Vec, turn, size float64, flipped bool) Affine {
 	s, c := math.Sincos(turn)
 	m := Affine{A: c * size, B: s * size, C: -s * size, D: c * size, E: at.X, F: at.Y}
@@ -42,7 +42,7 @@ func (m Affine) Apply(p Vec) Vec {
 // Linear returns where the map sends the displacement v, without its shift.
 func (m Affine) Linear(v Vec) Vec { return Vec{m.A*v.X + m.C*v.Y, m.B*v.X + m.D*v.Y} }
 
-// Then returns the map that does m first and n after it.
+// Then returns the map that applies m first and n after it.
 func (m Affine) Then(n Affine) Affine {
 	p := n.Linear(Vec{m.A, m.B})
 	q := n.Linear(Vec{m.C, m.D})
@@ -50,10 +50,11 @@ func (m Affine) Then(n Affine) Affine {
 	return Affine{p.X, p.Y, q.X, q.Y, o.X, o.Y}
 }
 
-// Det returns the factor by which areas grow; negative where the map mirrors.
+// Det returns the determinant: the factor by which areas grow, negative where
+// the map mirrors.
 func (m Affine) Det() float64 { return m.A*m.D - m.B*m.C }
 
-// Inverse returns the map that undoes m, and false where m flattens the plane.
+// Inverse returns the map that undoes m, and false where m is singular.
 func (m Affine) Inverse() (Affine, bool) {
 	d := m.Det()
 	if d == 0 || math.IsNaN(d) || math.IsInf(d, 0) {
@@ -65,8 +66,8 @@ func (m Affine) Inverse() (Affine, bool) {
 	return inv, true
 }
 
-// Stretch returns the largest factor by which m lengthens any displacement
-// (its greater singular value): what a flattening tolerance must be divided by.
+// Stretch returns the largest factor by which m lengthens a displacement: its
+// greater singular value. A flattening tolerance is divided by it.
 func (m Affine) Stretch() float64 {
 	p := (m.A*m.A + m.B*m.B + m.C*m.C + m.D*m.D) / 2
 	d := m.Det()

@@ -2,8 +2,8 @@ package geom
 
 import "math"
 
-// Edges are rings made ready to be asked often how far a point is from them:
-// rings whose box is too far off are passed over.
+// Edges are rings prepared for many distance queries: rings whose bounding box
+// is too far away are skipped.
 type Edges []edgeRing
 
 type edgeRing struct {
@@ -11,7 +11,7 @@ type edgeRing struct {
 	box  Box
 }
 
-// EdgesOf returns the edges of the rings, which must not be changed after.
+// EdgesOf returns the edges of the rings, which must not change afterwards.
 func EdgesOf(rings ...Ring) Edges {
 	out := make(Edges, len(rings))
 	for i, r := range rings {
@@ -33,7 +33,7 @@ func (e Edges) Dist(p Vec) float64 {
 }
 
 // Contains reports whether p lies inside an odd number of the rings: in the
-// region, where they are one's.
+// region, where the rings are those of one. On an edge the answer may be either.
 func (e Edges) Contains(p Vec) bool {
 	in := false
 	for _, r := range e {

@@ -6,10 +6,10 @@ import (
 	"slices"
 )
 
-// Hull returns the convex hull of the points with positive area, without
-// points on its sides; fewer than three points where they all lie on one line
-// (A. M. Andrew, "Another efficient algorithm for convex hulls in two
-// dimensions", Information Processing Letters 9, 1979).
+// Hull returns the convex hull of the points, a ring of positive area without
+// points on its sides; fewer than three points where all lie on one line. It is
+// Andrew's monotone chain (A. M. Andrew, "Another efficient algorithm for convex
+// hulls in two dimensions", Information Processing Letters 9, 1979) and exact.
 func Hull(points []Vec) Ring {
 	sorted := slices.Clone(points)
 	slices.SortFunc(sorted, func(p, q Vec) int {
@@ -36,9 +36,10 @@ func Hull(points []Vec) Ring {
 	return out[:len(out)-1]
 }
 
-// LeastWidth returns the distance between the two closest parallel lines that
-// hold the ring between them: how wide it is in its narrowest direction. One
-// of the lines runs along a side of the hull.
+// LeastWidth returns the width of the ring in its narrowest direction: the least
+// distance between two parallel lines with the ring between them, one of which
+// runs along a side of the hull (M. E. Houle, G. T. Toussaint, "Computing the
+// width of a set", IEEE PAMI 10, 1988).
 func (r Ring) LeastWidth() float64 {
 	h := Hull(r)
 	if len(h) < 3 {

@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// Length is a length in millimetres, at the borders where people write and
-// read them; inside, lengths are plain float64 millimetres.
+// Length is a length in millimetres where people write or read it; inside,
+// lengths are plain float64 millimetres.
 type Length float64
 
 // Unit is a unit of length.
@@ -21,11 +21,11 @@ const (
 	Metre      Unit = "m"
 	Inch       Unit = "in"
 	Foot       Unit = "ft"
-	Yard       Unit = "yd" // cloth is sold by it
+	Yard       Unit = "yd" // by which cloth is sold
 )
 
-// MM returns how many millimetres one u is, and 0 for an unknown unit. The
-// inch is 25.4 mm exactly (international yard and pound agreement, 1959).
+// MM returns how many millimetres one u is, 0 for an unknown unit. The inch is
+// exactly 25.4 mm (international yard and pound agreement, 1959).
 func (u Unit) MM() float64 {
 	switch u {
 	case Millimetre:
@@ -44,27 +44,50 @@ func (u Unit) MM() float64 {
 	return 0
 }
 
-// vulgar fractions of Unicode that a keyboard or a word processor may make.
+// vulgar holds the fractions of Unicode that keyboards and word processors make.
 var vulgar = map[rune]string{
 	'½': "1/2", '⅓': "1/3", '⅔': "2/3", '¼': "1/4", '¾': "3/4",
 	'⅕': "1/5", '⅖': "2/5", '⅗': "3/5", '⅘': "4/5", '⅙': "1/6", '⅚': "5/6",
 	'⅛': "1/8", '⅜': "3/8", '⅝': "5/8", '⅞': "7/8",
 }
 
+// LengthError is why a text is not a length: a sentence in English as a format
+// of package fmt, and its values, one of which may be another LengthError.
+// (Package say, which makes such sentences elsewhere, stands above this one.)
+type LengthError struct {
+	Text string
+	Args []any
+}
+
+// Error writes the sentence.
+func (e *LengthError) Error() string {
+	if len(e.Args) == 0 {
+		return e.Text
+	}
+	return fmt.Sprintf(e.Text, e.Args...)
+}
+
+func lengthError(text string, args ...any) *LengthError { return &LengthError{text, args} }
+
 // ParseLength reads a length as people write it: "7 cm", "65mm", "2.5 in",
 // "2 3/4 in", "2-3/4\"", "4½in", "5 ft 4 in". A number without a unit is in
-// bare. The result is finite; its sign is left to the caller to judge.
+// bare. The result is finite and may be negative. An error is a *LengthError.
 func ParseLength(text string, bare Unit) (Length, error) {
-	bad := func(why string) (Length, error) {
-		return 0, fmt.Errorf("%q is not a length: %s; write it like \"7 cm\", \"65 mm\" or \"2 3/4 in\"", text, why)
+	l, err := parseLength(text, bare)
+	if err != nil {
+		return 0, lengthError(`%q is not a length: %s; write it like "7 cm", "65 mm" or "2 3/4 in"`, text, err)
 	}
+	return l, nil
+}
+
+func parseLength(text string, bare Unit) (Length, *LengthError) {
 	s := strings.TrimSpace(text)
 	neg := false
 	if rest, ok := strings.CutPrefix(s, "-"); ok {
 		neg, s = true, strings.TrimSpace(rest)
 	}
 	if s == "" {
-		return bad("there is no number")
+		return 0, lengthError("there is no number")
 	}
 	var b strings.Builder
 	for _, r := range s {
@@ -80,7 +103,7 @@ func ParseLength(text string, bare Unit) (Length, error) {
 		case r == '⁄':
 			b.WriteByte('/')
 		case r == ',':
-			return bad("write the decimal mark as a point, as in 7.5")
+			return 0, lengthError("write the decimal mark as a point, as in 7.5")
 		default:
 			b.WriteRune(r)
 		}
@@ -91,20 +114,20 @@ func ParseLength(text string, bare Unit) (Length, error) {
 	for s != "" {
 		n, rest, err := leadingNumber(s)
 		if err != nil {
-			return bad(err.Error())
+			return 0, err
 		}
 		unit, after := leadingUnit(rest)
 		if unit == "" && (rest != "" || !math.IsInf(last, 1)) {
 			if rest == "" {
-				return bad("its last number has no unit")
+				return 0, lengthError("its last number has no unit")
 			}
-			return bad(fmt.Sprintf("it has the unit %q, and mm, cm, m, in, ft, yd or \" are known", strings.TrimSpace(rest)))
+			return 0, lengthError("%q is not a unit; use mm, cm, m, in, ft, yd or \"", strings.TrimSpace(rest))
 		}
 		if unit == "" {
 			unit = bare
 		}
 		if unit.MM() >= last {
-			return bad("its units must fall from large to small")
+			return 0, lengthError("larger units must come first, as in 5 ft 4 in")
 		}
 		last = unit.MM()
 		total += n * last
@@ -114,14 +137,14 @@ func ParseLength(text string, bare Unit) (Length, error) {
 		total = -total
 	}
 	if math.IsNaN(total) || math.IsInf(total, 0) {
-		return bad("the number is too large")
+		return 0, lengthError("the number is too large")
 	}
 	return Length(total), nil
 }
 
 // leadingNumber reads "2", "2.5", ".5", "3/4", "2 3/4" or "2-3/4" and returns
 // what follows, spaces trimmed.
-func leadingNumber(s string) (n float64, rest string, err error) {
+func leadingNumber(s string) (n float64, rest string, err *LengthError) {
 	digits := func(s string) (string, string) {
 		i := 0
 		for i < len(s) && (s[i] >= '0' && s[i] <= '9' || s[i] == '.') {
@@ -132,11 +155,11 @@ func leadingNumber(s string) (n float64, rest string, err error) {
 	s = strings.TrimSpace(s)
 	first, rest := digits(s)
 	if first == "" {
-		return 0, "", fmt.Errorf("a number was expected at %q", s)
+		return 0, "", lengthError("a number was expected at %q", s)
 	}
-	n, err = strconv.ParseFloat(first, 64)
-	if err != nil {
-		return 0, "", fmt.Errorf("%q is not a number", first)
+	n, bad := strconv.ParseFloat(first, 64)
+	if bad != nil {
+		return 0, "", lengthError("%q is not a number", first)
 	}
 	fraction := func(over, s string) (float64, string, bool) {
 		s, ok := strings.CutPrefix(s, "/")
@@ -154,7 +177,7 @@ func leadingNumber(s string) (n float64, rest string, err error) {
 	if strings.HasPrefix(rest, "/") {
 		f, after, ok := fraction(first, rest)
 		if !ok {
-			return 0, "", fmt.Errorf("%q is not a fraction", s)
+			return 0, "", lengthError("%q is not a fraction", s)
 		}
 		return f, strings.TrimSpace(after), nil
 	}
@@ -162,14 +185,15 @@ func leadingNumber(s string) (n float64, rest string, err error) {
 	if over, after := digits(tail); over != "" && tail != rest {
 		f, after, ok := fraction(over, after)
 		if !ok || strings.Contains(first, ".") {
-			return 0, "", fmt.Errorf("%q is not a whole number and a fraction", s)
+			return 0, "", lengthError("%q is not a whole number and a fraction", s)
 		}
 		return n + f, strings.TrimSpace(after), nil
 	}
 	return n, strings.TrimSpace(rest), nil
 }
 
-// leadingUnit reads a unit and returns what follows; "" where there is none.
+// leadingUnit reads a unit and returns what follows; the unit is "" where there
+// is none.
 func leadingUnit(s string) (Unit, string) {
 	names := []struct {
 		text string
@@ -195,14 +219,13 @@ func leadingUnit(s string) (Unit, string) {
 	return "", s
 }
 
-// In writes l in unit u as a maker reads it off a tape: whole millimetres,
-// centimetres to the millimetre, inches to the nearest eighth, metres to the
-// centimetre.
+// In writes l in unit u as a tape shows it: whole millimetres, centimetres to
+// the millimetre, metres to the centimetre, inches to the nearest eighth.
 func (l Length) In(u Unit) string {
 	switch u {
 	case Inch:
 		return eighths(float64(l)/25.4) + " in"
-	case Centimetre: // rounded as millimetres are, so that both say the same
+	case Centimetre: // rounded to the millimetre, so that both units agree
 		return trimZeros(strconv.FormatFloat(math.Round(float64(l))/10, 'f', 1, 64)) + " cm"
 	case Metre:
 		return trimZeros(strconv.FormatFloat(math.Round(float64(l)/10)/100, 'f', 2, 64)) + " m"
@@ -212,8 +235,9 @@ func (l Length) In(u Unit) string {
 	return strconv.FormatFloat(math.Round(float64(l))+0, 'f', 0, 64) + " mm"
 }
 
-// Fine writes l in unit u as callipers read it: millimetres to a tenth,
-// centimetres to a hundredth, inches to a thousandth, others to a ten-thousandth.
+// Fine writes l in unit u, which must be known, as callipers show it:
+// millimetres to a tenth, centimetres to a hundredth, inches to a thousandth,
+// other units to a ten-thousandth.
 func (l Length) Fine(u Unit) string {
 	places := map[Unit]int{Millimetre: 1, Centimetre: 2, Inch: 3}[u]
 	if places == 0 {

@@ -2,7 +2,8 @@ package geom
 
 import "math"
 
-// Ring is a closed polygon; the last point joins the first without repeating it.
+// Ring is a closed polygon; the last point is joined to the first without
+// repeating it.
 type Ring []Vec
 
 // Area returns the signed area: positive where the ring runs clockwise as seen.
@@ -10,7 +11,7 @@ func (r Ring) Area() float64 {
 	if len(r) == 0 {
 		return 0
 	}
-	// Taken about the first point, so that a far-away ring keeps its digits.
+	// Relative to the first point, so that a ring far from the origin keeps its digits.
 	o, sum := r[0], 0.0
 	for i := 1; i+1 < len(r); i++ {
 		sum += r[i].Sub(o).Cross(r[i+1].Sub(o))
@@ -18,7 +19,7 @@ func (r Ring) Area() float64 {
 	return sum / 2
 }
 
-// Length returns the length round the ring.
+// Length returns the perimeter of the ring.
 func (r Ring) Length() float64 {
 	sum := 0.0
 	for i, p := range r {
@@ -27,11 +28,11 @@ func (r Ring) Length() float64 {
 	return sum
 }
 
-// At returns point i, counted round the ring.
+// At returns point i; counting goes round the ring, backwards too.
 func (r Ring) At(i int) Vec { return r[((i%len(r))+len(r))%len(r)] }
 
-// Centroid returns the centre of gravity of the ring's area, or the mean of
-// its points where it has none.
+// Centroid returns the centroid of the ring's area, or the mean of its points
+// where it has no area.
 func (r Ring) Centroid() Vec {
 	if len(r) == 0 {
 		return Vec{}
@@ -50,11 +51,11 @@ func (r Ring) Centroid() Vec {
 	return o.Add(sum.Mul(1 / (3 * area)))
 }
 
-// Box returns the smallest box round the ring.
+// Box returns the bounding box of the ring.
 func (r Ring) Box() Box { return BoxOf(r...) }
 
-// Contains reports whether p lies inside by the even-odd rule; for a point on
-// the edge the answer may be either.
+// Contains reports whether p lies inside by the even-odd rule. On the edge the
+// answer may be either.
 func (r Ring) Contains(p Vec) bool {
 	in := false
 	if len(r) == 0 {
@@ -70,7 +71,7 @@ func (r Ring) Contains(p Vec) bool {
 	return in
 }
 
-// EdgeDist returns the distance from p to the ring's edge.
+// EdgeDist returns the distance from p to the nearest edge, +Inf for no ring.
 func (r Ring) EdgeDist(p Vec) float64 {
 	best := math.Inf(1)
 	if len(r) == 0 {
@@ -93,6 +94,23 @@ func (r Ring) Reach(p Vec) float64 {
 	return far
 }
 
+// Resampled returns n points at even steps along the ring, from its first point
+// on.
+func (r Ring) Resampled(n int) Ring {
+	step := r.Length() / float64(n)
+	out := make(Ring, 0, n)
+	along := 0.0
+	for i, p := range r {
+		q := r.At(i + 1)
+		l := p.Dist(q)
+		for len(out) < n && float64(len(out))*step < along+l {
+			out = append(out, p.Lerp(q, (float64(len(out))*step-along)/l))
+		}
+		along += l
+	}
+	return out
+}
+
 // Transform returns a new ring with every point sent through m.
 func (r Ring) Transform(m Affine) Ring {
 	out := make(Ring, len(r))
@@ -102,7 +120,7 @@ func (r Ring) Transform(m Affine) Ring {
 	return out
 }
 
-// Reversed returns the ring run the other way round.
+// Reversed returns the ring with its points in the opposite order.
 func (r Ring) Reversed() Ring {
 	out := make(Ring, len(r))
 	for i, p := range r {
@@ -111,8 +129,8 @@ func (r Ring) Reversed() Ring {
 	return out
 }
 
-// Gap returns the least distance between the filled rings r and s as far as
-// reach: 0 where they overlap, reach where they are at least that far apart.
+// Gap returns the distance between the filled rings r and s, at most reach: 0
+// where they touch or overlap, reach where they are at least that far apart.
 func (r Ring) Gap(s Ring, reach float64) float64 {
 	if r.Box().Gap(s.Box()) >= reach {
 		return reach
@@ -124,7 +142,7 @@ func (r Ring) Gap(s Ring, reach float64) float64 {
 		if i+1 < len(r) {
 			b = r[i+1]
 		}
-		// Box distances first: most edge pairs are far apart.
+		// Bounding boxes first: most pairs of edges are far apart.
 		ax, bx, ay, by := min(a.X, b.X)-best, max(a.X, b.X)+best, min(a.Y, b.Y)-best, max(a.Y, b.Y)+best
 		if ax >= sb.Max.X || bx <= sb.Min.X || ay >= sb.Max.Y || by <= sb.Min.Y {
 			continue
@@ -152,11 +170,11 @@ type Region struct {
 	Holes []Ring
 }
 
-// Rings returns the outer ring and the holes, in this order.
+// Rings returns the outer ring followed by the holes.
 func (g Region) Rings() []Ring { return append([]Ring{g.Outer}, g.Holes...) }
 
-// Area returns the area of the shape, holes taken off; never negative for a
-// sound region, whichever way its rings run.
+// Area returns the area of the shape without its holes, whichever way its rings
+// run.
 func (g Region) Area() float64 {
 	a := math.Abs(g.Outer.Area())
 	for _, h := range g.Holes {
@@ -165,7 +183,7 @@ func (g Region) Area() float64 {
 	return a
 }
 
-// EdgeLength returns the length of all edges, holes included.
+// EdgeLength returns the length of all edges, those of holes included.
 func (g Region) EdgeLength() float64 {
 	l := 0.0
 	for _, r := range g.Rings() {
@@ -174,7 +192,7 @@ func (g Region) EdgeLength() float64 {
 	return l
 }
 
-// Box returns the smallest box round the region.
+// Box returns the bounding box of the region.
 func (g Region) Box() Box { return g.Outer.Box() }
 
 // Contains reports whether p lies in the shape and in none of its holes.

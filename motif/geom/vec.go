@@ -1,10 +1,10 @@
-// Package geom is the planar geometry everything else stands on: points,
-// rings, regions, rigid motions, distances between outlines, the widest
-// circle in a shape, and lengths as people write them.
+// Package geom is the planar geometry that everything else is built on: points,
+// rings, regions, affine maps, exact predicates, convex hulls, distances between
+// outlines, poles of inaccessibility, and lengths as people write them.
 //
-// The kernel's numbers are millimetres and radians, x to the right and y
-// down, so a positive angle turns clockwise as seen. A ring is closed without
-// repeating its first point. The package uses the standard library only.
+// Numbers are millimetres and radians, x to the right and y down, so a positive
+// angle turns clockwise as seen. A ring is closed without repeating its first
+// point. The package uses the standard library only.
 package geom
 
 import "math"
@@ -18,13 +18,13 @@ func (v Vec) Add(w Vec) Vec { return Vec{v.X + w.X, v.Y + w.Y} }
 // Sub returns v - w.
 func (v Vec) Sub(w Vec) Vec { return Vec{v.X - w.X, v.Y - w.Y} }
 
-// Mul returns v stretched by k.
+// Mul returns v multiplied by k.
 func (v Vec) Mul(k float64) Vec { return Vec{v.X * k, v.Y * k} }
 
 // Dot returns the scalar product of v and w.
 func (v Vec) Dot(w Vec) float64 { return v.X*w.X + v.Y*w.Y }
 
-// Cross returns the z part of v × w: positive where w lies clockwise of v as seen.
+// Cross returns the z component of v × w: positive where w lies clockwise of v as seen.
 func (v Vec) Cross(w Vec) float64 { return v.X*w.Y - v.Y*w.X }
 
 // Len returns the length of v.
@@ -49,16 +49,16 @@ func (v Vec) IsFinite() bool {
 	return !math.IsNaN(v.X-v.X) && !math.IsNaN(v.Y-v.Y)
 }
 
-// Box is an axis-parallel rectangle. The zero Box is the origin alone; start
-// from EmptyBox to gather points.
+// Box is an axis-parallel rectangle, its edges included. The zero Box is the
+// origin alone; start from EmptyBox to collect points.
 type Box struct{ Min, Max Vec }
 
-// EmptyBox returns the box that holds nothing.
+// EmptyBox returns the box that holds no point.
 func EmptyBox() Box {
 	return Box{Vec{math.Inf(1), math.Inf(1)}, Vec{math.Inf(-1), math.Inf(-1)}}
 }
 
-// BoxOf returns the smallest box that holds all points.
+// BoxOf returns the bounding box of the points.
 func BoxOf(points ...Vec) Box {
 	b := EmptyBox()
 	for _, p := range points {
@@ -67,7 +67,7 @@ func BoxOf(points ...Vec) Box {
 	return b
 }
 
-// With returns the smallest box that holds b and p.
+// With returns the bounding box of b and p.
 func (b Box) With(p Vec) Box {
 	return Box{
 		Vec{min(b.Min.X, p.X), min(b.Min.Y, p.Y)},
@@ -75,7 +75,7 @@ func (b Box) With(p Vec) Box {
 	}
 }
 
-// Union returns the smallest box that holds both.
+// Union returns the bounding box of both boxes.
 func (b Box) Union(c Box) Box {
 	if c.IsEmpty() {
 		return b
@@ -95,7 +95,7 @@ func (b Box) Height() float64 { return max(0, b.Max.Y-b.Min.Y) }
 // Centre returns the middle of b.
 func (b Box) Centre() Vec { return b.Min.Lerp(b.Max, 0.5) }
 
-// Grow returns b widened by d on every side.
+// Grow returns b made larger by d on every side.
 func (b Box) Grow(d float64) Box {
 	return Box{Vec{b.Min.X - d, b.Min.Y - d}, Vec{b.Max.X + d, b.Max.Y + d}}
 }

@@ -1,6 +1,8 @@
 package say
 
 import (
+	"fmt"
+	"strconv"
 	"strings"
 
 	"strew/motif/geom"
@@ -8,29 +10,21 @@ import (
 
 // Printer writes messages. The zero Printer writes English and millimetres.
 type Printer struct {
-	Unit     geom.Unit // of lengths; "" is millimetres
+	Unit     geom.Unit // of lengths; millimetres where it is none
 	Language *Language // nil: English
 }
 
-// Language turns English into another language.
+// Language turns English into another language. A text that cannot be written
+// with the values of the English one is passed over, and English is written.
 type Language struct {
-	// Texts returns the text for an English one, which may be a format with
-	// verbs (%[2]s names the second value where the order differs), or forms of
-	// a number parted by bars; the English one where there is none.
+	// Texts returns the text for an English one, or the English one itself
+	// where there is none. The text is a format with the verbs of the English
+	// one (%[2]s names the second value where the order differs), or forms with
+	// bars between them for a message about a number.
 	Texts func(english string) string
 	// Plural returns which form is said of n things; nil: the first of one, the
 	// second of all others.
 	Plural func(n int) int
-}
-
-// Table returns a language's texts from a table of English and its own.
-func Table(texts map[string]string) func(english string) string {
-	return func(english string) string {
-		if t, ok := texts[english]; ok {
-			return t
-		}
-		return english
-	}
 }
 
 // Say writes a sentence with its values.
@@ -46,18 +40,48 @@ func (p Printer) Message(m Message) string {
 	if m.IsZero() {
 		return ""
 	}
-	text := m.Text
-	if p.Language != nil && p.Language.Texts != nil {
-		text = p.Language.Texts(text)
+	text := p.text(m)
+	if len(m.Args) == 0 || m.many && !strings.Contains(text, "%") {
+		return text
+	}
+	values := make([]any, len(m.Args))
+	for i, a := range m.Args {
+		values[i] = p.value(a)
+	}
+	return fmt.Sprintf(text, values...)
+}
+
+// text returns the format that says m in this language.
+func (p Printer) text(m Message) string {
+	english, form := m.Text, 0
+	forms := []string{m.Text}
+	if m.many {
+		forms = strings.Split(m.Text, formsApart)
+		english = forms[len(forms)-1] // the form that writes every value
+		if m.n != 1 {
+			form = 1
+		}
+	}
+	own := forms[min(form, len(forms)-1)]
+	if p.Language == nil || p.Language.Texts == nil {
+		return own
+	}
+	other := p.Language.Texts(m.Text)
+	if other == m.Text {
+		return own
 	}
 	if m.many {
-		forms := strings.Split(text, formsApart)
-		text = forms[min(max(0, p.plural(m.n)), len(forms)-1)]
+		forms = strings.Split(other, formsApart)
+		if p.Language.Plural != nil {
+			form = p.Language.Plural(m.n)
+		}
+		other = forms[min(max(0, form), len(forms)-1)]
 	}
-	if len(m.Args) == 0 || !strings.Contains(text, "%") {
-		return text // a text without values is no format: "print at 100 %"
+	bare := m.many && len(m.Args) == 1 && !strings.Contains(other, "%") // "one more sheet"
+	if bare || takes(other, english, len(m.Args), m.many) {
+		return other
 	}
-	return format(text, p.values(m))
+	return own
 }
 
 // Messages writes messages in their order.
@@ -69,8 +93,11 @@ func (p Printer) Messages(list []Message) []string {
 	return out
 }
 
-// Error writes an error: in this language where its text is a message, else as
-// it is.
+// Length writes a length of mm millimetres as a tape shows it.
+func (p Printer) Length(mm float64) string { return geom.Length(mm).In(p.unit()) }
+
+// Error writes an error: in this language where its whole text is a message,
+// else as it is.
 func (p Printer) Error(err error) string {
 	if m, ok := messageOf(err); ok {
 		return p.Message(m)
@@ -78,53 +105,63 @@ func (p Printer) Error(err error) string {
 	return err.Error()
 }
 
-// Length writes a length as a tape shows it.
-func (p Printer) Length(mm float64) string { return lengthText(geom.Length(mm), p.Unit) }
-
-func (p Printer) plural(n int) int {
-	if p.Language != nil && p.Language.Plural != nil {
-		return p.Language.Plural(n)
-	}
-	if n == 1 {
-		return 0
-	}
-	return 1
-}
-
-// values returns the values as they are written.
-func (p Printer) values(m Message) []any {
-	out := make([]any, 0, len(m.Args))
-	for _, a := range m.Args {
-		out = append(out, p.value(a))
-	}
-	return out
-}
-
+// value returns a value as package fmt is to write it.
 func (p Printer) value(a any) any {
 	switch v := a.(type) {
 	case geom.Length:
-		return lengthText(v, p.Unit)
+		return p.Length(float64(v))
 	case Fine:
-		return fineText(v, p.Unit)
+		return geom.Length(v).Fine(p.unit())
 	case Message:
 		return p.Message(v)
 	case List:
 		return p.list(v)
+	case Runs:
+		return v.String()
 	case error:
 		return p.Error(v)
 	}
 	return a
 }
 
+func (p Printer) unit() geom.Unit {
+	if p.Unit.MM() == 0 {
+		return geom.Millimetre
+	}
+	return p.Unit
+}
+
+// String writes the numbers.
+func (r Runs) String() string {
+	var parts []string
+	for i := 0; i < len(r); {
+		j := i
+		for j+1 < len(r) && r[j+1] == r[j]+1 {
+			j++
+		}
+		part := strconv.Itoa(r[i])
+		if j > i {
+			part += "–" + strconv.Itoa(r[j])
+		}
+		parts = append(parts, part)
+		i = j + 1
+	}
+	return strings.Join(parts, ", ")
+}
+
 // list writes "a", "a and b", "a, b and c".
 func (p Printer) list(all List) string {
-	words := make([]string, len(all))
+	text := ""
 	for i, a := range all {
-		words[i] = format("%v", []any{p.value(a)})
+		word := fmt.Sprint(p.value(a))
+		switch {
+		case i == 0:
+			text = word
+		case i < len(all)-1:
+			text = p.Say("%s, %s", text, word)
+		default:
+			text = p.Say("%s and %s", text, word)
+		}
 	}
-	last := len(words) - 1
-	if last < 1 {
-		return strings.Join(words, "")
-	}
-	return p.Say("%s and %s", strings.Join(words[:last], ", "), words[last])
+	return text
 }

@@ -8,29 +8,30 @@ import (
 
 // A picture of two shades says of its edge only between which two pixels it
 // runs, but that for certain: each step of the traced ring is a gate, from the
-// middle of one pixel to that of the next, and the edge passes through all of
-// them. The likeliest of such edges is the one whose bend changes least.
-// So a row of points that was evened out already is moved along its normals by d
-// such that
+// centre of one pixel to that of the next, and the edge passes through all of
+// them. The likeliest of such edges is the one whose curvature changes least. So
+// a row of points that is smoothed already is moved along its normals by d such
+// that
 //
-//	Σ (gatePull·(d - g)² + gateHold·(|d - g| - h)²₊)/h² + L⁶·Σ (change of bend)²
+//	Σ (gatePull·(d - g)² + gateHold·(|d - g| - h)²₊)/h² + L⁶·Σ (change of curvature)²
 //
 // is least, where the gate's middle lies at g and its ends h to either side, as
-// seen along the normal. The bend of the moved row is that of the row plus the
-// second difference of d, so this is least squares with a banded matrix,
-// solved again while other gates are missed. Circles cost nothing, so that none
-// is drawn smaller, as it would be by the least bend. L is as large as the gates allow.
+// seen along the normal. The curvature of the moved row is that of the row plus
+// the second difference of d, so this is linear least squares with a banded
+// matrix, solved again while other gates are missed (an active-set method).
+// Circles cost nothing, so none is drawn smaller, as it would be by the least
+// curvature. L is as large as the gates allow. The method is our own.
 
 const (
 	gateSmooth = 8.0  // L at smooth 0.5, in pixels
-	gatePull   = 0.1  // what the gates' middles count: less than their ends, of which the edge is sure
-	gateHold   = 1000 // what a missed gate counts
+	gatePull   = 0.1  // weight of the gates' middles: less than of their ends, of which the edge is sure
+	gateHold   = 1000 // weight of a missed gate
 	gateLeast  = 0.02 // pixels; h is at least this
 	gateRounds = 2    // of finding the normals anew
 	gateSolves = 15   // of finding the gates that are missed
-	// Of an edge that passes each gate anywhere, (d - g)²/h² is a third on
-	// average. Where a smoother row leaves no more it is as good; where the
-	// roughest one leaves gateRagged, the picture's edge itself is ragged.
+	// For an edge that passes each gate anywhere, (d - g)²/h² is a third on
+	// average. A smoother row that leaves no more is as good; where the roughest
+	// one leaves gateRagged, the edge in the picture is itself ragged.
 	gateThird  = 1.0/3 + 0.01
 	gateRagged = 0.45
 )
@@ -99,75 +100,132 @@ func (f fitting) settleSides(gates []gate, n, blunt int, cs []corner, sides [][]
 	return true
 }
 
-// settleOnce finds d once, and how (d - g)²/h² comes out on average.
+// settleOnce finds d once, and the mean of (d - g)²/h².
 func settleOnce(row []geom.Vec, closed bool, gates []gate, smooth float64) ([]geom.Vec, float64) {
-	// A closed row is solved as an open one that overlaps itself.
-	n, lap := len(row), 0
-	if closed {
-		lap = min(n, int(6*smooth))
+	t := trackOf(row, closed, smooth)
+	bounds := t.bounds(gates, closed)
+	s := t.smoothness(math.Pow(smooth, 6))
+	for _, b := range bounds {
+		s.square([4]float64{1 - b.share, b.share}, b.k, b.mid, gatePull/(b.far*b.far))
 	}
-	at := func(k int) geom.Vec { return row[((k-lap)%n+n)%n] }
-	m := n + 2*lap
-	normal, bend := make([]geom.Vec, m), make([]float64, m)
+	d := solveWithin(s, bounds)
+	spread := 0.0
+	for _, b := range bounds {
+		v := (b.of(d) - b.mid) / b.far
+		spread += math.Min(1, v*v) / float64(len(bounds))
+	}
+	out := make([]geom.Vec, len(row))
+	for k := range out {
+		out[k] = row[k].Add(t.normal[k+t.lap].Mul(d[k+t.lap]))
+	}
+	return out, spread
+}
+
+// track is a row of points with its normals and curvatures. A closed row is laid
+// out as an open one that overlaps itself by lap points at both ends.
+type track struct {
+	row       []geom.Vec
+	lap       int
+	normal    []geom.Vec
+	curvature []float64
+}
+
+func trackOf(row []geom.Vec, closed bool, smooth float64) track {
+	t := track{row: row}
+	if closed {
+		t.lap = min(len(row), int(6*smooth))
+	}
+	m := len(row) + 2*t.lap
+	t.normal, t.curvature = make([]geom.Vec, m), make([]float64, m)
 	for k := range m {
-		a, p, b := at(max(k-1, 0)), at(k), at(min(k+1, m-1))
+		a, p, b := t.at(max(k-1, 0)), t.at(k), t.at(min(k+1, m-1))
 		if d := b.Sub(a); d.Len() > 0 {
-			normal[k] = geom.Vec{X: -d.Y, Y: d.X}.Mul(1 / d.Len())
+			t.normal[k] = geom.Vec{X: -d.Y, Y: d.X}.Mul(1 / d.Len())
 		}
 		if u, v := p.Sub(a), b.Sub(p); k > 0 && k < m-1 && u.Len() > 0 && v.Len() > 0 {
-			bend[k] = math.Atan2(u.Cross(v), u.Dot(v)) * 2 / (u.Len() + v.Len())
+			t.curvature[k] = math.Atan2(u.Cross(v), u.Dot(v)) * 2 / (u.Len() + v.Len())
 		}
 	}
+	return t
+}
+
+// at returns point k of the track.
+func (t track) at(k int) geom.Vec {
+	n := len(t.row)
+	return t.row[((k-t.lap)%n+n)%n]
+}
+
+// smoothness returns the sum of squares of the changes of curvature.
+func (t track) smoothness(weight float64) bands {
+	m := len(t.normal)
 	s := bands{m: make([][4]float64, m), rhs: make([]float64, m)}
-	l6 := math.Pow(smooth, 6)
 	for k := 1; k+2 < m; k++ {
-		// bend[k+1]-bend[k] plus the third difference of d, with its sign.
-		s.square([4]float64{-1, 3, -3, 1}, k-1, -(bend[k+1] - bend[k]), l6)
+		// The change of curvature plus the third difference of d, with its sign.
+		s.square([4]float64{-1, 3, -3, 1}, k-1, -(t.curvature[k+1] - t.curvature[k]), weight)
 	}
-	// The gates as bounds on d between points k and k+1.
-	type bound struct {
-		k        int
-		share    float64 // of the way to k+1
-		mid, far float64
+	return s
+}
+
+// bound is a gate as an interval for d between points k and k+1 of a track.
+type bound struct {
+	k        int
+	share    float64 // of the way to k+1
+	mid, far float64 // g and h
+}
+
+// of returns d at the gate.
+func (b bound) of(d []float64) float64 { return (1-b.share)*d[b.k] + b.share*d[b.k+1] }
+
+// bounds returns the gates that lie across the track.
+func (t track) bounds(gates []gate, closed bool) []bound {
+	laps := []int{0}
+	if closed {
+		laps = []int{-1, 0, 1}
 	}
-	var bounds []bound
+	n, m := len(t.row), len(t.normal)
+	var out []bound
 	for _, g := range gates {
-		for lapped := -1; lapped <= 1; lapped++ {
-			if !closed && lapped != 0 {
-				continue
-			}
-			k := int(math.Round(g.at)) + lapped*n + lap
+		for _, lapped := range laps {
+			k := int(math.Round(g.at)) + lapped*n + t.lap
 			if k < -2 || k > m+1 {
 				continue
 			}
-			k = max(0, min(m-2, k))
-			share := 0.0
-			for range 8 { // walk to the step the gate lies across
-				p, q := at(k), at(k+1)
-				d := q.Sub(p)
-				share = g.middle.Sub(p).Dot(d) / d.Dot(d)
-				switch {
-				case share < 0 && k > 0:
-					k--
-					continue
-				case share > 1 && k < m-2:
-					k++
-					continue
-				}
-				break
-			}
+			k, share := t.stepAcross(g, max(0, min(m-2, k)))
 			if !(share >= -0.5 && share <= 1.5) {
 				continue
 			}
 			share = math.Max(0, math.Min(1, share))
-			p, nv := at(k).Lerp(at(k+1), share), normal[k].Lerp(normal[k+1], share)
-			bounds = append(bounds, bound{k, share, g.middle.Sub(p).Dot(nv), math.Max(gateLeast, math.Abs(g.along.Dot(nv)))})
+			p, normal := t.at(k).Lerp(t.at(k+1), share), t.normal[k].Lerp(t.normal[k+1], share)
+			out = append(out, bound{k, share, g.middle.Sub(p).Dot(normal), math.Max(gateLeast, math.Abs(g.along.Dot(normal)))})
 		}
 	}
-	for _, b := range bounds {
-		s.square([4]float64{1 - b.share, b.share}, b.k, b.mid, gatePull/(b.far*b.far))
+	return out
+}
+
+// stepAcross walks from step k of the track to the one the gate lies across, and
+// returns it and where between its points that is.
+func (t track) stepAcross(g gate, k int) (step int, share float64) {
+	m := len(t.normal)
+	for range 8 { // gates lie a few steps off at most
+		p, q := t.at(k), t.at(k+1)
+		d := q.Sub(p)
+		share = g.middle.Sub(p).Dot(d) / d.Dot(d)
+		switch {
+		case share < 0 && k > 0:
+			k--
+		case share > 1 && k < m-2:
+			k++
+		default:
+			return k, share
+		}
 	}
-	missed := make([]int8, len(bounds))
+	return k, share
+}
+
+// solveWithin returns the d of the least sum of squares s, with a penalty for each
+// bound that is missed.
+func solveWithin(s bands, bounds []bound) []float64 {
+	missed := make([]int8, len(bounds)) // on which side
 	var d []float64
 	for range gateSolves {
 		held := s.clone()
@@ -180,7 +238,7 @@ func settleOnce(row []geom.Vec, closed bool, gates []gate, smooth float64) ([]ge
 		changed := false
 		for i, b := range bounds {
 			now := int8(0)
-			switch v := (1-b.share)*d[b.k] + b.share*d[b.k+1] - b.mid; {
+			switch v := b.of(d) - b.mid; {
 			case v > b.far:
 				now = 1
 			case v < -b.far:
@@ -193,66 +251,5 @@ func settleOnce(row []geom.Vec, closed bool, gates []gate, smooth float64) ([]ge
 			break
 		}
 	}
-	spread := 0.0
-	for _, b := range bounds {
-		v := ((1-b.share)*d[b.k] + b.share*d[b.k+1] - b.mid) / b.far
-		spread += math.Min(1, v*v) / float64(len(bounds))
-	}
-	out := make([]geom.Vec, n)
-	for k := range out {
-		out[k] = row[k].Add(normal[k+lap].Mul(d[k+lap]))
-	}
-	return out, spread
-}
-
-// bands is a symmetric matrix with three bands beside its diagonal, and the
-// right side: m[k][j] stands in row k, column k+j.
-type bands struct {
-	m   [][4]float64
-	rhs []float64
-}
-
-func (s bands) clone() bands {
-	return bands{append([][4]float64(nil), s.m...), append([]float64(nil), s.rhs...)}
-}
-
-// square adds weight·(w·x[k:] - to)² to the sum of squares.
-func (s bands) square(w [4]float64, k int, to, weight float64) {
-	for i, a := range w {
-		if a == 0 {
-			continue
-		}
-		s.rhs[k+i] += weight * a * to
-		for j := i; j < 4; j++ {
-			if w[j] != 0 {
-				s.m[k+i][j-i] += weight * a * w[j]
-			}
-		}
-	}
-}
-
-// solve returns the x of the least sum; it uses s up. It is LDLᵀ without
-// pivots, which the sum of squares does not need.
-func (s bands) solve() []float64 {
-	n := len(s.m)
-	x := s.rhs
-	for k := range n {
-		s.m[k][0] += 1e-9 // where no gate speaks
-		d := s.m[k][0]
-		row := s.m[k]
-		for i := 1; i < 4 && k+i < n; i++ {
-			f := row[i] / d
-			for j := i; j < 4 && k+j < n; j++ {
-				s.m[k+i][j-i] -= f * row[j]
-			}
-			x[k+i] -= f * x[k]
-		}
-	}
-	for k := n - 1; k >= 0; k-- {
-		for i := 1; i < 4 && k+i < n; i++ {
-			x[k] -= s.m[k][i] * x[k+i]
-		}
-		x[k] /= s.m[k][0]
-	}
-	return x
+	return d
 }

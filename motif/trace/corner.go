@@ -6,26 +6,25 @@ import (
 	"strew/motif/geom"
 )
 
-// A corner turns as sharply however near one looks; a round bend turns less
-// over a shorter way. So the turn is measured between two arms of points at
-// two lengths, each arm's direction fitted to its points, those next to the
-// corner left out because the pixels round it off. The corner itself lies
-// where the two arms cross.
+// A corner turns by the same angle however close one looks; a round bend turns
+// less over a shorter length. So the turn is measured between arms of two lengths:
+// lines fitted to the points before and after, those next to the corner left out
+// because the pixels round it off. The corner lies where its arms cross.
 
 // cornerTurn is the least turn of a corner, and cornerKeep the share of it that
-// half the arms must see; on a round bend they see two thirds, as the points next
-// to the corner are left out of both.
+// arms of half the length must measure; on a round bend they measure two thirds,
+// as the points next to the corner are left out of both.
 const (
 	cornerTurn = 38 * math.Pi / 180
 	cornerKeep = 0.82
-	// cornerBlunt is how far, in pixels along the edge, a corner is rounded off.
+	// cornerBlunt is how far, in pixels along the edge, pixels round a corner off.
 	cornerBlunt = 1.5
-	// cornerMove is how far, in pixels, a corner may lie off the traced edge:
-	// a tip of 30° loses two.
+	// cornerMove is how far, in pixels, a corner may lie from the traced edge: a
+	// tip of 30° loses two.
 	cornerMove = 3.5
 )
 
-// corner is a sharp place of a ring: the index of its point, and where it is.
+// corner is a corner of a ring: the index of its point, and where it lies.
 type corner struct {
 	index int
 	at    geom.Vec
@@ -34,8 +33,8 @@ type corner struct {
 // line is a straight line through at along the unit vector along.
 type line struct{ at, along geom.Vec }
 
-// lineThrough fits a line to points: the larger axis of their scatter. It runs
-// from the first to the last.
+// lineThrough fits a line to points by total least squares: it runs along the
+// principal axis of their scatter, in the direction from the first to the last.
 func lineThrough(p []geom.Vec) line {
 	var mid geom.Vec
 	for _, v := range p {
@@ -55,7 +54,7 @@ func lineThrough(p []geom.Vec) line {
 	return line{mid, along}
 }
 
-// arms fits lines to the points before and after point i, steps apart along a
+// arms fits lines of the given length to the points before and after point i of a
 // ring of even steps.
 func arms(r geom.Ring, i int, length, step float64) (before, after line) {
 	from, to := int(math.Ceil(cornerBlunt/step)), max(int(length/step), int(math.Ceil(cornerBlunt/step))+2)
@@ -67,11 +66,13 @@ func arms(r geom.Ring, i int, length, step float64) (before, after line) {
 	return lineThrough(b), lineThrough(a)
 }
 
+// turn returns the angle between two lines, from 0 to π.
 func turn(a, b line) float64 {
 	return math.Abs(math.Atan2(a.along.Cross(b.along), a.along.Dot(b.along)))
 }
 
-// corners finds the sharp places of a ring of even steps, each at its point.
+// corners returns the corners of a ring of even steps that turn by least or more,
+// each at its point.
 func corners(r geom.Ring, arm, step, least float64) []corner {
 	reach := int(arm / step)
 	if len(r) < 4*reach {
@@ -107,24 +108,9 @@ func corners(r geom.Ring, arm, step, least float64) []corner {
 	return out
 }
 
-// evenly returns points along a ring at equal steps of about step.
+// evenly returns points along a ring at equal steps of about step, and the step.
 func evenly(r geom.Ring, step float64) (geom.Ring, float64) {
 	around := r.Length()
 	n := max(8, int(math.Round(around/step)))
-	step = around / float64(n)
-	out := make(geom.Ring, 0, n)
-	gone, next := 0.0, 0.0
-	for i, p := range r {
-		q := r.At(i + 1)
-		l := p.Dist(q)
-		for len(out) < n && next < gone+l {
-			out = append(out, p.Lerp(q, (next-gone)/l))
-			next += step
-		}
-		gone += l
-	}
-	for len(out) < n {
-		out = append(out, r[0])
-	}
-	return out, step
+	return r.Resampled(n), around / float64(n)
 }

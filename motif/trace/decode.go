@@ -2,8 +2,8 @@ package trace
 
 import (
 	"bytes"
+	"context"
 	"errors"
-	"fmt"
 	"image"
 	"image/color"
 	_ "image/gif" // the decoders register themselves
@@ -14,43 +14,66 @@ import (
 	_ "golang.org/x/image/bmp"
 	_ "golang.org/x/image/tiff"
 	_ "golang.org/x/image/webp"
+
+	"strew/motif/say"
 )
 
 const (
-	// maxPixels is the largest picture read: an A3 page at 600 dpi has 70
-	// million pixels, and more would not fit beside other work in memory.
+	// maxPixels is the largest picture read: an A3 page at 600 dpi has 70 million
+	// pixels, and more would not fit in memory beside other work.
 	maxPixels = 100_000_000
 
-	// minSide is the least width and height in pixels an outline can be found in.
+	// minSide is the least width and height, in pixels, that an outline can be found
+	// in.
 	minSide = 16
 
-	// pixelsPerByte is more than a PNG or JPEG can hold: deflate shrinks by no
-	// more than 1032 (zlib's technical details), and a PNG has at least an eighth of
-	// a byte a pixel. A file that promises more was cut off or made to harm.
+	// pixelsPerByte is more than a PNG or JPEG can hold: deflate compresses by at
+	// most 1032 (zlib's technical details), and a PNG has at least an eighth of a
+	// byte for each pixel. A file that claims more is cut off or hostile.
 	pixelsPerByte = 8 * 1032
 )
 
 // picture is a drawing as read: upright, in grey.
 type picture struct {
 	plane
-	dpi      float64 // of the upright picture; 0 where the file does not say, or not credibly
+	dpi      float64 // of the upright picture; 0 where the file states none that is credible
 	coloured bool    // the file may hold more than grey
 	camera   bool    // taken with a camera
-	told     float64 // the density that was not believed
-	shrunk   int     // how many pixels of the file, in a row, make one here
+	told     float64 // the density stated, where it is not credible
+	shrunk   int     // pixels of the file, in a row, that make one here
 }
 
-// IsPicture reports whether data is a picture of a kind that Read knows, told by
-// its first bytes; whether it is whole shows in Read only.
+// IsPicture reports whether data begins as a picture of a kind that Read supports.
+// Only Read finds out whether it is whole.
 func IsPicture(data []byte) bool {
 	_, _, err := image.DecodeConfig(bytes.NewReader(data))
 	return !errors.Is(err, image.ErrFormat)
 }
 
-// decode reads a picture by its content; grey takes a value from its colours.
+// decodeUntil is decode, given up when ctx ends. Decoders cannot be stopped, so
+// one that is given up works on, for a second or two at most, and its picture is
+// dropped.
+func decodeUntil(ctx context.Context, data []byte, grey func(image.Image) plane) (picture, error) {
+	var pic picture
+	var err error
+	done := make(chan struct{})
+	go func() {
+		defer close(done)
+		pic, err = decode(data, grey)
+	}()
+	select {
+	case <-done:
+		return pic, err
+	case <-ctx.Done():
+		return picture{}, stopped(ctx)
+	}
+}
+
+// decode reads a picture by its content and turns it upright; grey takes one value
+// from its colours.
 func decode(data []byte, grey func(image.Image) plane) (picture, error) {
 	if len(data) == 0 {
-		return picture{}, errors.New("the file is empty")
+		return picture{}, say.Errorf("the file is empty")
 	}
 	cfg, format, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil {
@@ -58,15 +81,15 @@ func decode(data []byte, grey func(image.Image) plane) (picture, error) {
 	}
 	switch n := float64(cfg.Width) * float64(cfg.Height); {
 	case cfg.Width < minSide || cfg.Height < minSide:
-		return picture{}, fmt.Errorf("the picture has %d × %d pixels, too few to find an outline in: it needs some hundreds each way", cfg.Width, cfg.Height)
+		return picture{}, say.Errorf("the picture has %d × %d pixels, too few to find an outline in: it needs a few hundred each way", cfg.Width, cfg.Height)
 	case n > maxPixels:
-		return picture{}, fmt.Errorf("the picture says it has %d × %d pixels, and at most %d million are read: scan at a lower density, such as 300 dpi, or cut it down to the drawing",
+		return picture{}, say.Errorf("the picture says it has %d × %d pixels, and at most %d million are read: scan at a lower density, such as 300 dpi, or cut it down to the drawing",
 			cfg.Width, cfg.Height, maxPixels/1_000_000)
 	case (format == "png" || format == "jpeg") && n > pixelsPerByte*float64(len(data)):
-		return picture{}, fmt.Errorf("the %s file is cut off or damaged: it says it has %d × %d pixels and holds %d bytes; copy or scan it again", format, cfg.Width, cfg.Height, len(data))
+		return picture{}, say.Errorf("the %s file is cut off or damaged: it says it has %d × %d pixels and holds %d bytes; copy or scan it again", format, cfg.Width, cfg.Height, len(data))
 	}
 	if cfg.ColorModel == color.CMYKModel {
-		return picture{}, errors.New("the picture is in CMYK printing colours, which say little of what is on paper: save it in RGB or grey")
+		return picture{}, say.Errorf("the picture is in CMYK printing colours, which say little of what is on paper: save it in RGB or grey")
 	}
 	img, err := decodeSafely(data)
 	if err != nil {
@@ -89,7 +112,7 @@ func decode(data []byte, grey func(image.Image) plane) (picture, error) {
 func decodeSafely(data []byte) (img image.Image, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = fmt.Errorf("the file is damaged: %v", p)
+			err = say.Errorf("the decoder failed on it: %v", p)
 		}
 	}()
 	img, _, err = image.Decode(bytes.NewReader(data))
@@ -100,27 +123,28 @@ func decodeSafely(data []byte) (img image.Image, err error) {
 func unreadable(data []byte, format string, err error) error {
 	switch {
 	case errors.Is(err, io.ErrUnexpectedEOF) || errors.Is(err, io.EOF):
-		return fmt.Errorf("the %s file is cut off before its end: copy or scan it again", orPicture(format))
+		return say.Errorf("the %s file is cut off before its end: copy or scan it again", orPicture(format))
 	case !errors.Is(err, image.ErrFormat):
-		return fmt.Errorf("the %s file is cut off, damaged or of a kind that is not read (%v): copy or scan it again, or save it as plain PNG or JPEG", orPicture(format), err)
+		return say.Errorf("the %s file is cut off, damaged or of an unsupported kind (%s): copy or scan it again, or save it as plain PNG or JPEG", orPicture(format), err)
 	case IsSVG(data):
-		return errors.New("it is an SVG drawing, an outline already: name it in the project file as it is")
+		return say.Errorf("it is an SVG drawing, an outline already: name it in the project file as it is")
 	case bytes.HasPrefix(data, []byte("%PDF")):
-		return errors.New("it is a PDF: save the page as PNG or JPEG at 300 dpi")
+		return say.Errorf("it is a PDF: save the page as PNG or JPEG at 300 dpi")
 	case len(data) > 12 && string(data[4:8]) == "ftyp":
-		return errors.New("it is a HEIF, AVIF or film file, which cannot be read: let the telephone save photos as JPEG")
+		return say.Errorf("it is a HEIF, AVIF or video file, which cannot be read: set the phone to save photos as JPEG")
 	}
-	return errors.New("it is no picture that can be read: PNG, JPEG, TIFF, WebP, BMP and GIF can")
+	return say.Errorf("not a supported picture; use PNG, JPEG, TIFF, WebP, BMP or GIF")
 }
 
-func orPicture(format string) string {
+// orPicture names a kind of file in a message.
+func orPicture(format string) any {
 	if format == "" {
-		return "picture"
+		return say.New("picture")
 	}
 	return format
 }
 
-// IsSVG reports whether data starts as an SVG drawing does, which needs no tracing.
+// IsSVG reports whether data begins as an SVG drawing does, which needs no tracing.
 func IsSVG(data []byte) bool {
 	head := data[:min(len(data), 1024)]
 	return bytes.Contains(head, []byte("<svg")) || bytes.HasPrefix(bytes.TrimSpace(head), []byte("<?xml"))

@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 const paperSide = 400
@@ -41,7 +42,7 @@ func overlaid(a, b *image.Gray) *image.Gray {
 	return m
 }
 
-// Drawings of a circle of radius 120 round the middle, in many hands.
+// A circle of radius 120 round the middle, drawn in many ways.
 func TestDrawings(t *testing.T) {
 	c := geom.Vec{X: 200.2, Y: 199.7}
 	circle := geom.Region{Outer: round(c, 120, 120, 0)}
@@ -115,7 +116,7 @@ func TestDrawings(t *testing.T) {
 				if l := compare(got[i], want, paperSide); l.edge > d.limit {
 					t.Errorf("figure %d: edge off by %.3f px, want at most %.2f", i+1, l.edge, d.limit)
 				} else {
-					t.Logf("figure %d: edge off by %.3f px; %d nodes in all; %s", i+1, l.edge, res.Nodes(), res.Warnings)
+					t.Logf("figure %d: edge off by %.3f px; %d nodes in all; %s", i+1, l.edge, res.Nodes(), res.Notes)
 				}
 			}
 		})
@@ -139,7 +140,7 @@ func TestPaleYellow(t *testing.T) {
 }
 
 // A stroke that hangs on the outline and goes round nothing is not lost
-// without a word; a whole outline gives no warning.
+// without a note; a whole outline gives no note.
 func TestLooseEnds(t *testing.T) {
 	c := geom.Vec{X: 200.2, Y: 180}
 	full := arc(c, 120, 0, 1)
@@ -161,12 +162,12 @@ func TestLooseEnds(t *testing.T) {
 	} {
 		t.Run(k.name, func(t *testing.T) {
 			res, _ := inPixels(t, encodePNG(t, pen(k.lines...)), DefaultOptions())
-			if len(res.Warnings) != len(k.says) {
-				t.Fatalf("%q", res.Warnings)
+			if len(res.Notes) != len(k.says) {
+				t.Fatalf("%q", res.Notes)
 			}
 			for i, want := range k.says {
-				if !strings.Contains(res.Warnings[i], want) {
-					t.Errorf("%q does not say %q", res.Warnings[i], want)
+				if !strings.Contains(res.Notes[i].String(), want) {
+					t.Errorf("%q does not say %q", res.Notes[i], want)
 				}
 			}
 		})
@@ -201,7 +202,7 @@ func specks(w, h, n, side int) *image.Gray {
 	return m
 }
 
-// What is no figure is refused with its reason.
+// A page without a figure is refused with a reason.
 func TestRefusedDrawings(t *testing.T) {
 	c := geom.Vec{X: 200, Y: 200}
 	blank := image.NewGray(image.Rect(0, 0, paperSide, paperSide))
@@ -223,7 +224,7 @@ func TestRefusedDrawings(t *testing.T) {
 		{"straight line", pen([]geom.Vec{{X: 50, Y: 50}, {X: 350, Y: 300}}), "does not go round anything"},
 		{"off the page", pen(arc(geom.Vec{X: 350, Y: 200}, 120, 0, 1)), "reaches the edge"},
 		{"filled off the page", drawn(coverage(paperSide, paperSide, 1, geom.Region{Outer: round(geom.Vec{X: 350, Y: 200}, 120, 120, 0)}), 50, 230), "reaches the edge"},
-		{"specks", specks(1500, 1500, 10_000, 3), "only specks"},
+		{"specks", specks(1500, 1500, 10_000, 3), "specks on the page, all under"},
 		{"large specks", specks(1500, 1500, 10_000, 9), "looks like a pattern"},
 	} {
 		t.Run(d.name, func(t *testing.T) {
@@ -240,13 +241,13 @@ func TestRefusedDrawings(t *testing.T) {
 	}
 }
 
-// A figure among ten thousand specks is found, and the specks are told.
+// A figure among ten thousand specks is found, and the specks are noted.
 func TestSpecksRoundAFigure(t *testing.T) {
 	m := specks(1500, 1500, 10_000, 3)
 	leaf := drawn(coverage(1500, 1500, 1, geom.Region{Outer: round(geom.Vec{X: 700, Y: 800}, 300, 200, 0.3)}), 40, 235)
 	res, got := inPixels(t, encodePNG(t, overlaid(m, leaf)), DefaultOptions())
-	if len(got) != 1 || len(res.Warnings) != 1 || !strings.Contains(res.Warnings[0], "specks were left out") {
-		t.Fatalf("%d figures, warnings %q", len(got), res.Warnings)
+	if len(got) != 1 || len(res.Notes) != 1 || !strings.Contains(res.Notes[0].String(), "specks were left out") {
+		t.Fatalf("%d figures, notes %q", len(got), res.Notes)
 	}
 }
 
@@ -272,18 +273,18 @@ func TestNotInSize(t *testing.T) {
 		}
 	}
 	for text, set := range map[string]func(*Options){
-		"does not say how large": func(*Options) {},
-		"more than once":         func(o *Options) { o.Width, o.DPI = 60, 300 },
-		"no size of paper":       func(o *Options) { o.Paper = "a9" },
-		"must be from 0 to 1":    func(o *Options) { o.Smooth = math.NaN() },
-		"no figure 2":            func(o *Options) { o.Width, o.Pick = 60, 2 },
-		"no edge of a line":      func(o *Options) { o.Edge = "inner" },
-		"no kind of drawing":     func(o *Options) { o.Kind = "photo" },
-		"no sheet of paper":      func(o *Options) { o.Paper = "a4" },
-		"must be more than 0":    func(o *Options) { o.Width = -3 },
-		"is the density right":   func(o *Options) { o.DPI = 1 },
-		"numbered from 1":        func(o *Options) { o.Width, o.Pick = 60, -1 },
-		"at most 2000":           func(o *Options) { o.Height = math.Inf(1) },
+		"does not say how large":    func(*Options) {},
+		"more than once":            func(o *Options) { o.Width, o.DPI = 60, 300 },
+		"is not a known paper size": func(o *Options) { o.Paper = "a9" },
+		"must be from 0 to 1":       func(o *Options) { o.Smooth = math.NaN() },
+		"no figure 2":               func(o *Options) { o.Width, o.Pick = 60, 2 },
+		"edge is \"inner\"":         func(o *Options) { o.Edge = "inner" },
+		"kind is \"photo\"":         func(o *Options) { o.Kind = "photo" },
+		"no sheet of paper":         func(o *Options) { o.Paper = "a4" },
+		"must be more than 0":       func(o *Options) { o.Width = -3 },
+		"is the density right":      func(o *Options) { o.DPI = 1 },
+		"numbered from 1":           func(o *Options) { o.Width, o.Pick = 60, -1 },
+		"at most 2000":              func(o *Options) { o.Height = math.Inf(1) },
 	} {
 		opt := DefaultOptions()
 		set(&opt)
@@ -293,7 +294,7 @@ func TestNotInSize(t *testing.T) {
 	}
 }
 
-// A photo of a whole sheet without --paper is traced, and the maker is told.
+// A photo of a whole sheet without a paper size is traced, with a note.
 func TestSheetTakenForAFigure(t *testing.T) {
 	opt := DefaultOptions()
 	opt.Width = 60
@@ -301,17 +302,45 @@ func TestSheetTakenForAFigure(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(res.Warnings) == 0 || !strings.Contains(strings.Join(res.Warnings, "\n"), "looks like a sheet of paper") {
-		t.Errorf("warnings %q", res.Warnings)
+	if len(res.Notes) == 0 || !strings.Contains(strings.Join(say.Printer{}.Messages(res.Notes), "\n"), "looks like a sheet of paper") {
+		t.Errorf("notes %q", res.Notes)
 	}
 }
 
+// countdown is a context that ends when it has been asked so many times.
+type countdown struct {
+	context.Context
+	left *int
+}
+
+func (c countdown) Err() error {
+	if *c.left--; *c.left < 0 {
+		return context.Canceled
+	}
+	return nil
+}
+
+// Whenever the context ends, its cause is returned.
 func TestStops(t *testing.T) {
-	ctx, stop := context.WithCancel(context.Background())
-	stop()
-	opt := DefaultOptions()
+	cause := errors.New("enough")
+	ctx, stop := context.WithCancelCause(context.Background())
+	stop(cause)
+	open, opt := encodePNG(t, pen(arc(geom.Vec{X: 200, Y: 200}, 120, 0, 0.98))), DefaultOptions()
 	opt.Width = 60
-	if _, err := Read(ctx, encodePNG(t, pen(arc(geom.Vec{X: 200, Y: 200}, 120, 0, 1))), opt); !errors.Is(err, context.Canceled) {
-		t.Errorf("%v, want the context's error", err)
+	if _, err := Read(ctx, open, opt); !errors.Is(err, cause) {
+		t.Errorf("%v, want the cause", err)
+	}
+	for polls := 0; ; polls++ {
+		left := polls
+		_, err := Read(countdown{context.Background(), &left}, open, opt)
+		if err == nil {
+			if polls < 5 {
+				t.Errorf("the context is asked only %d times", polls)
+			}
+			return
+		}
+		if !errors.Is(err, context.Canceled) {
+			t.Fatalf("after %d polls: %v, want the context's error", polls, err)
+		}
 	}
 }

@@ -6,15 +6,15 @@ import (
 	"math"
 )
 
-// info is what a file says of its picture beside the pixels.
+// info is what a file says about its picture besides the pixels.
 type info struct {
 	orientation int     // EXIF orientation, 1 to 8; 0 where none is given
 	dpi         float64 // 0 where none is given
 	camera      bool    // it has an exposure time: no scanner writes one
 }
 
-// density returns the dots per inch the file credibly states, else 0 and what
-// it said. 72 and 96 are what programs write that know nothing, and a camera
+// density returns the dots per inch that the file states, or 0 and that figure
+// where it is not credible: programs that know nothing write 72 or 96, and a camera
 // cannot know how large the drawing was.
 func (i info) density() (dpi, doubted float64) {
 	for _, placeholder := range []float64{72, 96} {
@@ -31,8 +31,8 @@ func (i info) density() (dpi, doubted float64) {
 
 const inchMM = 25.4
 
-// readInfo reads orientation and density where the format keeps them. What is
-// damaged is passed over.
+// readInfo reads orientation and density where the format keeps them. Damaged
+// parts are skipped.
 func readInfo(data []byte, format string) info {
 	var i info
 	switch format {
@@ -54,7 +54,7 @@ func readInfo(data []byte, format string) info {
 }
 
 // jpeg walks the segments before the picture data: JFIF (ITU-T T.871) in APP0,
-// EXIF in APP1. EXIF is read over JFIF.
+// EXIF in APP1. EXIF overrides JFIF.
 func (i *info) jpeg(data []byte) {
 	for at := 2; at+4 <= len(data) && data[at] == 0xff && data[at+1] != 0xda; {
 		n := int(binary.BigEndian.Uint16(data[at+2:]))
@@ -121,8 +121,8 @@ const (
 	tagExposureTime   = 0x829a
 )
 
-// exif reads the first directory of a TIFF structure, which EXIF is, and looks
-// into the EXIF directory for signs of a camera.
+// exif reads the first directory of a TIFF structure, which EXIF is, and looks for
+// an exposure time in the EXIF directory.
 func (i *info) exif(t []byte) {
 	if len(t) < 8 {
 		return
@@ -169,8 +169,8 @@ func (i *info) exif(t []byte) {
 	}
 }
 
-// entries calls do with each tag of the directory at offset and its four bytes
-// of value or offset.
+// entries calls do with each tag of the directory at offset, and the four bytes
+// that hold its value or where it is.
 func entries(t []byte, order binary.ByteOrder, offset uint32, do func(tag uint16, value []byte)) {
 	at := uint64(offset)
 	if at+2 > uint64(len(t)) {

@@ -8,34 +8,11 @@ import (
 
 // Points along an edge become cubic Bézier curves by least squares, after
 // P. J. Schneider, "An algorithm for automatically fitting digitized curves",
-// Graphics Gems, 1990: points get parameters by their way along the chords,
-// the inner control points are solved for, the parameters are set to the
-// nearest places on the curve and all is solved again. Where a point then lies
-// too far off, the curve is split there. At a split the direction is that of
-// the points; at a corner it is free, and the control points are solved for in
-// full.
-
-// bezier is a cubic curve from its first to its last point.
-type bezier [4]geom.Vec
-
-func (b bezier) at(t float64) geom.Vec {
-	s := 1 - t
-	return b[0].Mul(s * s * s).Add(b[1].Mul(3 * s * s * t)).Add(b[2].Mul(3 * s * t * t)).Add(b[3].Mul(t * t * t))
-}
-
-// slopes returns the first and second derivative.
-func (b bezier) slopes(t float64) (d, dd geom.Vec) {
-	s := 1 - t
-	p, q, r := b[1].Sub(b[0]), b[2].Sub(b[1]), b[3].Sub(b[2])
-	d = p.Mul(3 * s * s).Add(q.Mul(6 * s * t)).Add(r.Mul(3 * t * t))
-	dd = q.Sub(p).Mul(6 * s).Add(r.Sub(q).Mul(6 * t))
-	return d, dd
-}
-
-// isStraight reports whether the curve was written as a straight line.
-func (b bezier) isStraight() bool { return b[1] == b[0] && b[2] == b[3] }
-
-func straight(a, b geom.Vec) bezier { return bezier{a, a, b, b} }
+// Graphics Gems, 1990: points get parameters by chord length, the inner control
+// points are solved for, the parameters are moved to the nearest places on the
+// curve, and all is solved again. Where a point then lies too far off, the curve is
+// split. At a split the direction is that of the points; at a corner it is free,
+// and both coordinates of the control point are solved for.
 
 // cornerClear is how far, in steps, the points of a side keep from its corner.
 const cornerClear = 0.5
@@ -44,13 +21,14 @@ const cornerClear = 0.5
 type fitting struct {
 	arm    float64 // length of the arms of a corner
 	corner float64 // least turn of a corner, radians
-	window int     // steps to each side that are evened out
-	off    float64 // farthest a point may lie off the curve
-	gates  float64 // if not 0, the ring is of two shades, and its bend is evened out over so many steps
-	pull   float64 // how far a bend of radius 1 is drawn inward by the pixels; at radius r it is pull/r
+	window int     // steps to each side over which points are smoothed
+	off    float64 // greatest distance of a point from the curve
+	gates  float64 // for pictures of two shades: L of settle; else 0
+	pull   float64 // how far pixels draw a bend of radius 1 inward; at radius r it is pull/r
 }
 
-// curve fits a closed row of curves to a ring.
+// curve fits a closed row of curves to a ring; one too ragged for gates is
+// smoothed instead.
 func (f fitting) curve(r geom.Ring) []bezier {
 	if f.gates > 0 {
 		if c, ok := f.follow(r); ok {
@@ -111,8 +89,8 @@ func (f fitting) follow(r geom.Ring) ([]bezier, bool) {
 	return out, true
 }
 
-// meet sets corners where their sides cross: a straight side is known better by
-// all of its points than by its last ones.
+// meet moves corners to where their sides cross: all points of a straight side
+// determine it better than the last ones.
 func (f fitting) meet(pts geom.Ring, step float64, cs []corner, sides [][]geom.Vec) {
 	whole := make([]*line, len(sides))
 	for i, p := range sides {
@@ -146,7 +124,7 @@ func (f fitting) meet(pts geom.Ring, step float64, cs []corner, sides [][]geom.V
 		if ok && p.Dist(pts[cs[i].index]) <= cornerMove {
 			cs[i].at = p
 		}
-		// What of the sides lies beyond the corner would fold back.
+		// Points beyond the corner would make the curve fold back.
 		k := (i + len(cs) - 1) % len(cs)
 		for len(sides[k]) > 2 && sides[k][len(sides[k])-1].Sub(cs[i].at).Dot(before.along) > -cornerClear {
 			sides[k] = sides[k][:len(sides[k])-1]
@@ -157,8 +135,9 @@ func (f fitting) meet(pts geom.Ring, step float64, cs []corner, sides [][]geom.V
 	}
 }
 
-// local fits a parabola to the points from to to, point 0 among them, and
-// returns where it is at point 0 and the direction in which it runs there.
+// local fits a parabola to the points numbered from to to, 0 among them, and
+// returns its place and direction at point 0 (a Savitzky–Golay filter), the place
+// corrected for the pull of the pixels.
 func (f fitting) local(at func(k int) geom.Vec, from, to int) (p, along geom.Vec) {
 	if to-from < 3 {
 		return at(0), at(to).Sub(at(from))
@@ -189,11 +168,11 @@ func (f fitting) local(at func(k int) geom.Vec, from, to int) (p, along geom.Vec
 	if l := along.Len(); l > 0 {
 		along = along.Mul(1 / l)
 	}
-	bend := geom.Vec{X: m[2][3], Y: w[2][3]}.Mul(2) // 1/r, toward the centre
+	bend := geom.Vec{X: m[2][3], Y: w[2][3]}.Mul(2) // curvature, toward the centre
 	return geom.Vec{X: m[0][3], Y: w[0][3]}.Sub(bend.Mul(f.pull)), along
 }
 
-// fit appends curves through an open row of points; start and end are unit
+// fit appends to out curves through an open row of points. start and end are unit
 // vectors into the row at its ends, nil where the direction is free.
 func (f fitting) fit(p []geom.Vec, start, end *geom.Vec, out []bezier) []bezier {
 	n := len(p)
@@ -223,7 +202,7 @@ func (f fitting) fit(p []geom.Vec, start, end *geom.Vec, out []bezier) []bezier 
 	for i := range u {
 		u[i] /= whole
 	}
-	const rounds = 6 // more change little
+	const rounds = 6 // more make little difference
 	worst := n / 2
 	for round := range rounds {
 		c, ok := solveCurve(p, u, start, end, whole)
@@ -239,7 +218,7 @@ func (f fitting) fit(p []geom.Vec, start, end *geom.Vec, out []bezier) []bezier 
 		if off <= f.off && round > 0 {
 			return append(out, c)
 		}
-		if off > 6*f.off+1 { // no parameters will make up for that
+		if off > 6*f.off+1 { // too far for better parameters to help
 			break
 		}
 		for i := 1; i < n-1; i++ {
@@ -260,8 +239,8 @@ func (f fitting) fit(p []geom.Vec, start, end *geom.Vec, out []bezier) []bezier 
 	return f.fit(p[worst:], &along, end, out)
 }
 
-// towardNearest takes a Newton step for the parameter of the point of c nearest
-// to p.
+// towardNearest returns the parameter after one Newton step from t toward the
+// point of c nearest to p.
 func towardNearest(c bezier, p geom.Vec, t float64) float64 {
 	d, dd := c.slopes(t)
 	off := c.at(t).Sub(p)
@@ -272,8 +251,9 @@ func towardNearest(c bezier, p geom.Vec, t float64) float64 {
 	return math.Max(0, math.Min(1, t-off.Dot(d)/den))
 }
 
-// solveCurve finds the inner control points that leave the least squares. A free
-// end gives two unknowns, one with a direction gives its length.
+// solveCurve finds the inner control points by least squares, for points p with
+// parameters u. A free end gives two unknowns, one with a direction its length;
+// whole is the length of the chords.
 func solveCurve(p []geom.Vec, u []float64, start, end *geom.Vec, whole float64) (bezier, bool) {
 	a, b := p[0], p[len(p)-1]
 	type unknown struct {
@@ -316,35 +296,15 @@ func solveCurve(p []geom.Vec, u []float64, start, end *geom.Vec, whole float64) 
 	for j, x := range list {
 		l := m[j][len(list)]
 		if (x.which == 1 && start != nil || x.which == 2 && end != nil) && l < third*1e-3 {
-			l = third // turned back: the usual third of the way (Schneider)
+			l = third // it would turn back: Schneider's rule of a third
 		}
 		c[x.which] = c[x.which].Add(x.along.Mul(l))
 	}
-	// Control points far off make loops.
+	// Control points far away make loops.
 	for i := 1; i <= 2; i++ {
 		if !c[i].IsFinite() || c[i].Dist(c[3*(i-1)]) > 2*whole {
 			return c, false
 		}
 	}
 	return c, true
-}
-
-// flatten returns the curves as a ring that lies at most off from them. A
-// chord over a step h of the parameter lies at most h²/8 of the greatest second
-// derivative off, which is 6 times the greater second difference of the
-// control points.
-func flatten(curves []bezier, off float64) geom.Ring {
-	var r geom.Ring
-	for _, c := range curves {
-		r = append(r, c[0])
-		if c.isStraight() {
-			continue
-		}
-		bend := math.Max(c[0].Sub(c[1].Mul(2)).Add(c[2]).Len(), c[1].Sub(c[2].Mul(2)).Add(c[3]).Len())
-		n := int(math.Ceil(math.Sqrt(0.75 * bend / off)))
-		for k := 1; k < n; k++ {
-			r = append(r, c.at(float64(k)/float64(n)))
-		}
-	}
-	return r
 }

@@ -1,15 +1,15 @@
 package trace
 
 import (
-	"context"
 	"image"
 	"image/color"
 	"runtime"
-	"sync"
+
+	"golang.org/x/sync/errgroup"
 )
 
-// maxWorked is the most pixels worked on: above it a picture is halved, which
-// an A4 page at 400 dpi does not need.
+// maxWorked is the most pixels worked on; a larger picture is halved. An A4 page
+// at 400 dpi is not.
 const maxWorked = 24_000_000
 
 // plane is a grey picture, 0 black to 255 white, row by row.
@@ -18,22 +18,25 @@ type plane struct {
 	pix  []uint8
 }
 
-// overRows calls do for bands of rows on all cores. Each call writes to its
-// own rows only, so the result does not depend on the number of cores.
+// bandRows is how many rows one call of overRows works on: few enough that all
+// cores end at about the same time, enough that starting it costs nothing.
+const bandRows = 64
+
+// overRows calls do for bands of rows on all cores. Each call must write to its
+// own rows only, so that the result does not depend on the number of cores.
 func overRows(h int, do func(from, to int)) {
-	n := min(runtime.GOMAXPROCS(0), h/32+1)
-	var all sync.WaitGroup
-	for k := range n {
-		all.Add(1)
-		go func() {
-			defer all.Done()
-			do(h*k/n, h*(k+1)/n)
-		}()
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for from := 0; from < h; from += bandRows {
+		g.Go(func() error {
+			do(from, min(from+bandRows, h))
+			return nil
+		})
 	}
-	all.Wait()
+	_ = g.Wait() // no call fails
 }
 
-// greyOf returns the luma of a picture laid on white.
+// greyOf returns the luma of a picture on a white ground.
 func greyOf(img image.Image) plane {
 	b := img.Bounds()
 	p := plane{w: b.Dx(), h: b.Dy()}
@@ -80,6 +83,7 @@ func greyOf(img image.Image) plane {
 	return p
 }
 
+// isColoured reports whether a picture may hold more than grey.
 func isColoured(img image.Image) bool {
 	switch img.(type) {
 	case *image.Gray, *image.Gray16:
@@ -88,7 +92,8 @@ func isColoured(img image.Image) bool {
 	return true
 }
 
-// darkestOf returns the least of red, green and blue of a picture laid on white.
+// darkestOf returns the least of red, green and blue of a picture on a white
+// ground.
 func darkestOf(img image.Image) plane {
 	b := img.Bounds()
 	p := plane{w: b.Dx(), h: b.Dy()}
@@ -104,14 +109,15 @@ func darkestOf(img image.Image) plane {
 	return p
 }
 
-// onWhite returns the luma of c laid on white.
+// onWhite returns the luma of c on a white ground.
 func onWhite(c color.Color) uint8 {
 	r, g, b, a := c.RGBA()
 	y := (19595*r+38470*g+7471*b+1<<15)>>16 + (0xffff - a)
 	return uint8(min(y, 0xffff) >> 8)
 }
 
-// upright returns the picture as EXIF orientation o (1 to 8) says it is seen.
+// upright returns the picture turned by EXIF orientation o, 1 to 8; any other
+// value leaves it as it is.
 func (p plane) upright(o int) plane {
 	if o < 2 || o > 8 {
 		return p
@@ -147,10 +153,10 @@ func (p plane) upright(o int) plane {
 	return q
 }
 
-// half returns the picture with each two by two pixels averaged.
+// half returns the picture with each 2 by 2 pixels averaged.
 func (p plane) half() plane { return p.shrink(2) }
 
-// shrink returns the picture with each k by k pixels averaged; a rest at the
+// shrink returns the picture with each k by k pixels averaged; what is left at the
 // right and the bottom is dropped.
 func (p plane) shrink(k int) plane {
 	q := plane{w: p.w / k, h: p.h / k}
@@ -175,7 +181,7 @@ func (p plane) shrink(k int) plane {
 	return q
 }
 
-// bilevel reports whether the picture holds two shades only.
+// bilevel reports whether the picture has two shades at most.
 func (p plane) bilevel() bool {
 	a, b := p.pix[0], p.pix[0]
 	for _, v := range p.pix {
@@ -188,6 +194,3 @@ func (p plane) bilevel() bool {
 	}
 	return true
 }
-
-// stopped returns the context's error, if it has one.
-func stopped(ctx context.Context) error { return context.Cause(ctx) }

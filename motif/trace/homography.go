@@ -2,17 +2,19 @@ package trace
 
 import "strew/motif/geom"
 
-// homography is the map of a plane seen in perspective onto a flat page:
-// (x, y) → ((m0 x + m1 y + m2) / d, (m3 x + m4 y + m5) / d), d = m6 x + m7 y + 1.
-// The zero value leaves points where they are.
+// homography is the projective map
+// (x, y) → ((m0 x + m1 y + m2) / d, (m3 x + m4 y + m5) / d), d = m6 x + m7 y + 1,
+// between a plane seen in perspective and a flat page. The zero value is the
+// identity.
 type homography struct {
 	m     [8]float64
 	isSet bool
 }
 
-// homographyOf returns the map that takes four points to four others: eight
-// linear equations (R. Hartley, A. Zisserman, "Multiple View Geometry in
-// Computer Vision", 2003, section 4.1). It fails where three points are on a line.
+// homographyOf returns the map that takes four points to four others, by the
+// direct linear transform (R. Hartley, A. Zisserman, "Multiple View Geometry in
+// Computer Vision", 2003, section 4.1), and false where three points lie on a
+// line.
 func homographyOf(from, to [4]geom.Vec) (homography, bool) {
 	var rows [][]float64
 	for i, p := range from {
@@ -44,6 +46,14 @@ func (h homography) ring(r geom.Ring) geom.Ring {
 	out := make(geom.Ring, len(r))
 	for i, p := range r {
 		out[i] = h.apply(p)
+	}
+	return out
+}
+
+func (h homography) region(g geom.Region) geom.Region {
+	out := geom.Region{Outer: h.ring(g.Outer)}
+	for _, hole := range g.Holes {
+		out.Holes = append(out.Holes, h.ring(hole))
 	}
 	return out
 }

@@ -4,36 +4,37 @@ import (
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// Limits of loose ends: what lies farther from every outline, in widths of its
-// line, is no part of the line that was followed; less of it in all, counted along both
-// its edges, is a wobble of the pen.
+// Limits of loose ends. What lies farther than looseOff line widths from every
+// outline is not part of the line that was followed; less than looseLeast widths
+// of it, counted along both its edges, is a wobble of the pen.
 const (
 	looseOff   = 2.5
 	looseLeast = 6.0
 )
 
-// noteLoose tells of stretches of lines that lead off the outlines or cross
-// them: a stem drawn as a single stroke, a vein. They go round nothing of their own
+// looseEnds notes stretches of lines that lead off the outlines or lie inside
+// them, such as a stem drawn as a single stroke, or a vein: they go round nothing
 // and are not cut.
-func (f *finding) noteLoose(lines []stroke, shapes []shape) {
-	for _, s := range lines {
-		reach := looseOff*s.width + 2
+func looseEnds(lines []mark, shapes []shape) (notes []say.Message) {
+	for _, l := range lines {
+		reach := looseOff*l.width + 2
 		var edge []geom.Vec
 		for _, g := range shapes {
-			if g.stroke > 0 && g.Box().Gap(boxOf(s)) <= reach {
+			if g.stroke > 0 && g.Box().Gap(boxOf(l)) <= reach {
 				for _, r := range g.Rings() {
 					edge = append(edge, r...)
 				}
 			}
 		}
 		if len(edge) == 0 {
-			continue // told already
+			continue // noted as not closed
 		}
-		near := newPoints(edge, reach)
+		near := newPointGrid(edge, reach)
 		var off, in []geom.Vec
-		for _, r := range s.rings {
+		for _, r := range l.rings {
 			dense, _ := evenly(r, 1)
 			for _, p := range dense {
 				if _, ok := near.nearest(p); ok {
@@ -46,21 +47,23 @@ func (f *finding) noteLoose(lines []stroke, shapes []shape) {
 				}
 			}
 		}
-		least := math.Max(looseLeast*s.width, 2*leastSide)
+		least := math.Max(looseLeast*l.width, 2*leastSide)
 		if float64(len(off)) > least {
-			f.note("a line that leads off the outline near %s was left out: only what a line goes round is cut; draw stems and the like with two edges", spot(off[len(off)/2]))
+			notes = append(notes, say.New("a line that leads off the outline near %s was left out: only what a line goes round is cut; draw stems and the like with two edges", spot(off[len(off)/2])))
 		}
 		if float64(len(in)) > least {
-			f.note("a line inside the outline near %s was left out, as it goes round nothing", spot(in[len(in)/2]))
+			notes = append(notes, say.New("a line inside the outline near %s was left out, as it goes round nothing", spot(in[len(in)/2])))
 		}
 	}
+	return notes
 }
 
-func boxOf(s stroke) geom.Box {
-	b := s.box
+func boxOf(m mark) geom.Box {
+	b := m.box
 	return geom.Box{Min: geom.Vec{X: float64(b.Min.X), Y: float64(b.Min.Y)}, Max: geom.Vec{X: float64(b.Max.X), Y: float64(b.Max.Y)}}
 }
 
+// inside reports whether p lies within the outer ring of a shape.
 func inside(shapes []shape, p geom.Vec) bool {
 	for _, g := range shapes {
 		if g.Outer.Contains(p) {

@@ -3,7 +3,6 @@ package trace
 import (
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 	"image"
 	"image/color"
@@ -18,10 +17,11 @@ import (
 	"golang.org/x/image/vector"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// Sizes of an overlay, in pixels: a picture is shrunk to fit a screen, or
-// blown up until a line over it can be judged.
+// Sizes of an overlay, in pixels: a picture is shrunk to fit a screen, or enlarged
+// until a line on it can be judged.
 const (
 	overlayMost  = 1600
 	overlayLeast = 800
@@ -36,8 +36,8 @@ var (
 	overlayMarked = []byte("Software\x00strew trace")
 )
 
-// Overlay returns a PNG of the drawing, paled, with the outlines and their numbers
-// on it. Figures that were not picked are blue.
+// Overlay returns a PNG of the drawing in pale grey with the outlines and their
+// numbers on it. Figures that were not picked are blue.
 func (r Result) Overlay() ([]byte, error) {
 	img, scale := r.backdrop()
 	toImg := geom.Scaling(scale, scale)
@@ -57,23 +57,23 @@ func (r Result) Overlay() ([]byte, error) {
 		for _, ring := range g.Rings() {
 			strokeRing(img, ring, overlayPen, c)
 		}
-		at, _ := geom.Inscribed([]geom.Region{g}, 1)
+		at, _ := geom.Pole([]geom.Region{g}, 1)
 		label(img, face, at, strconv.Itoa(i+1), c)
 	}
 	var b bytes.Buffer
 	enc := png.Encoder{CompressionLevel: png.BestSpeed}
 	if err := enc.Encode(&b, img); err != nil {
-		return nil, fmt.Errorf("cannot write the overlay: %w", err)
+		return nil, say.Errorf("cannot write the overlay: %s", err)
 	}
 	return marked(b.Bytes()), nil
 }
 
-// IsOverlay reports whether data is an overlay written here.
+// IsOverlay reports whether data is a PNG made by Overlay.
 func IsOverlay(data []byte) bool {
 	return bytes.HasPrefix(data, []byte("\x89PNG")) && bytes.Contains(data[:min(len(data), 100)], overlayMarked)
 }
 
-// marked puts a tEXt chunk with the program's name behind a PNG's header.
+// marked adds a tEXt chunk with the program's name after a PNG's header.
 func marked(data []byte) []byte {
 	const header = 8 + 12 + 13
 	chunk := append([]byte("tEXt"), overlayMarked...)
@@ -84,7 +84,7 @@ func marked(data []byte) []byte {
 	return append(out, data[header:]...)
 }
 
-// backdrop returns the picture at a size that suits a screen, and the scale.
+// backdrop returns the picture at a size that suits a screen, and its scale.
 func (r Result) backdrop() (*image.RGBA, float64) {
 	p := r.pic
 	scale := 1.0
@@ -127,7 +127,7 @@ func strokeRing(img *image.RGBA, r geom.Ring, width float64, c color.Color) {
 		}
 		along := d.Mul(width / 2 / l)
 		side := geom.Vec{X: -along.Y, Y: along.X}
-		along = along.Mul(0.5) // covers the joint
+		along = along.Mul(0.5) // so that neighbours overlap at the corner
 		p, q := p.Sub(o).Sub(along), q.Sub(o).Add(along)
 		for k, v := range []geom.Vec{p.Add(side), q.Add(side), q.Sub(side), p.Sub(side)} {
 			if k == 0 {
@@ -144,11 +144,11 @@ func strokeRing(img *image.RGBA, r geom.Ring, width float64, c color.Color) {
 func overlayFace() (font.Face, error) {
 	f, err := opentype.Parse(gobold.TTF)
 	if err != nil {
-		return nil, fmt.Errorf("cannot write numbers on the overlay: %w", err)
+		return nil, say.Errorf("cannot write numbers on the overlay: %s", err)
 	}
 	face, err := opentype.NewFace(f, &opentype.FaceOptions{Size: overlayType, DPI: 72, Hinting: font.HintingNone})
 	if err != nil {
-		return nil, fmt.Errorf("cannot write numbers on the overlay: %w", err)
+		return nil, say.Errorf("cannot write numbers on the overlay: %s", err)
 	}
 	return face, nil
 }

@@ -177,7 +177,7 @@ func checkScene(t *testing.T, s scene, data []byte) (size, mean, most float64) {
 		t.Fatal(err)
 	}
 	if len(res.Figures) != 1 || len(res.Figures[0].Holes) > 0 {
-		t.Fatalf("%d figures: %v", len(res.Figures), res.Warnings)
+		t.Fatalf("%d figures: %v", len(res.Figures), res.Notes)
 	}
 	got, want := res.Figures[0], s.leaf
 	// The sheet may have been taken by any of its ends: turned to fit.
@@ -185,7 +185,7 @@ func checkScene(t *testing.T, s scene, data []byte) (size, mean, most float64) {
 	for quarter := range 4 {
 		turned := want.Transform(geom.Rotation(float64(quarter) * math.Pi / 2))
 		turned = turned.Transform(geom.Translation(turned.Box().Min.Mul(-1)))
-		// Boxes agree to a part of the line's wobble; the centroid is steadier.
+		// Boxes agree to a fraction of the line's wobble; the centroid is steadier.
 		shift := got.Outer.Centroid().Sub(turned.Outer.Centroid())
 		turned = turned.Transform(geom.Translation(shift))
 		sum, far, n := 0.0, 0.0, 0
@@ -211,8 +211,8 @@ func checkScene(t *testing.T, s scene, data []byte) (size, mean, most float64) {
 	return size, mean, most
 }
 
-// Photos of a pencil outline on A4 give its true size. STREW_SCENES=40 runs so
-// many at 12 megapixels; else a few small ones are run.
+// Photos of a pencil outline on A4 give its true size. STREW_SCENES=40 runs 40 of
+// 12 megapixels in place of a few small ones.
 func TestScenes(t *testing.T) {
 	n, w, h := 3, 1000, 1333
 	if text := os.Getenv("STREW_SCENES"); text != "" {

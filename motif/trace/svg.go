@@ -9,14 +9,14 @@ import (
 	"strew/motif/geom"
 )
 
-// SVGMark is in every SVG written here, so that an earlier result is known.
+// SVGMark is in every SVG made by Result.SVG, so that it can be recognised.
 const SVGMark = "traced by strew"
 
 // fillColour of traced figures: dark, so that they show on a white page.
 const fillColour = "#3a3a3a"
 
-// SVG returns the outlines as an SVG document in millimetres: one path a
-// figure, holes by the even-odd rule.
+// SVG returns the outlines as an SVG document in millimetres: one path for each
+// figure, holes by the even-odd rule, coordinates to a thousandth.
 func (r Result) SVG() []byte {
 	box := geom.EmptyBox()
 	for _, g := range r.Figures {
@@ -56,7 +56,7 @@ func (r Result) SVG() []byte {
 	return b.Bytes()
 }
 
-// Nodes returns how many nodes the outlines have.
+// Nodes returns the number of nodes of all outlines.
 func (r Result) Nodes() int {
 	n := 0
 	for _, rings := range r.curves {
@@ -69,7 +69,7 @@ func (r Result) Nodes() int {
 
 func pair(v geom.Vec) string { return number(v.X) + " " + number(v.Y) }
 
-// number writes a length to a thousandth of a millimetre.
+// number writes a length in mm to a thousandth.
 func number(v float64) string {
 	return strconv.FormatFloat(math.Round(v*1000)/1000+0, 'f', -1, 64)
 }

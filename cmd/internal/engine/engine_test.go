@@ -38,7 +38,7 @@ func TestMemoryAndDiskMakeTheSame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p, err := project.LoadWith(filepath.Join(dir, "project.toml"), project.Overrides{})
+	p, err := project.Load(filepath.Join(dir, "project.toml"), project.Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,17 +1,22 @@
 // Package folder writes a folder of results whole or not at all.
 //
-// Everything is written beside the folder first. Only then are the files of an
-// earlier run moved out and the new ones moved in; if a move fails, all of them
-// are taken back. Files that no earlier run wrote are never touched.
+// Everything is written to a staging folder first; only then do the files of an
+// earlier run move out and the new ones in. A run that is killed at any moment
+// leaves what the next run makes whole again. A record in the folder says whose
+// results it holds, with a hash of each. Files that strew did not write are
+// never touched, and results that were edited since are kept.
 package folder
 
 import (
+	"context"
 	"errors"
-	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
+	"strings"
+	"time"
+
+	"strew/motif/say"
 )
 
 // File is one result: a plain name and its bytes.
@@ -20,180 +25,369 @@ type File struct {
 	Data []byte
 }
 
-// Taken tells that a result would overwrite a file no earlier run wrote.
-type Taken struct{ Path string }
-
-func (e *Taken) Error() string {
-	return fmt.Sprintf("%s is there already and no earlier run wrote it; move it away, or choose another folder with -o", e.Path)
+// Folder is a folder for the results of one owner. It need not exist.
+type Folder struct {
+	dir   string
+	owner Owner
+	disk  disk
 }
 
-// Check reports whether Replace could write to dir, without writing: so that
-// long work is not done for nothing. names are the results to come.
-func Check(dir string, names, earlier []string) error {
-	info, err := os.Stat(dir)
+// New returns the folder at the path dir for the results of owner.
+func New(dir string, owner Owner) Folder { return Folder{filepath.Clean(dir), owner, local{}} }
+
+// Refused is the error of a folder that may not be written to because of what
+// it holds: results of others, or a file that strew did not write.
+type Refused struct{ why say.Message }
+
+// Error is the message in English.
+func (e *Refused) Error() string { return e.why.String() }
+
+// Say returns what stands in the way and what to do.
+func (e *Refused) Say() say.Message { return e.why }
+
+func refused(text string, args ...any) error { return &Refused{say.New(text, args...)} }
+
+// Kept is a result that was edited since strew wrote it.
+type Kept struct {
+	Name string // of the result
+	As   string // the file that now holds what was edited; "" if it stays where it is
+}
+
+// Say returns what to tell the maker about it.
+func (k Kept) Say() say.Message {
+	if k.As == "" {
+		return say.New("%s was edited since strew wrote it; it is no longer one of the results and stays as it is", k.Name)
+	}
+	return say.New("%s was edited since strew wrote it; your version is kept as %s", k.Name, k.As)
+}
+
+// Prepare makes the folder whole if an earlier run was killed while it wrote
+// there, and finds out, before long work, whether Replace can write to it.
+// names are some of the results to come. The error is a *Refused where the
+// folder holds something that may not be replaced. It returns the results that
+// had been edited and were moved.
+func (f Folder) Prepare(names []string) ([]Kept, error) {
+	info, err := f.disk.Stat(f.dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		parent := filepath.Dir(filepath.Clean(dir))
-		for {
-			info, err := os.Stat(parent)
-			if err == nil && !info.IsDir() {
-				return fmt.Errorf("%s cannot hold a folder: it is a file", parent)
-			}
-			if err == nil {
-				return probe(parent)
-			}
-			up := filepath.Dir(parent)
-			if up == parent || !errors.Is(err, fs.ErrNotExist) {
-				return plain("cannot look into "+parent, err)
-			}
-			parent = up
+		at, err := f.above()
+		if err != nil {
+			return nil, err
 		}
+		_, _ = f.repairUnlessBusy(at) // the folder above is no part of f
+		return nil, f.probe(at)
 	case err != nil:
-		return plain("cannot look into "+dir, err)
+		return nil, cannot("cannot look into %s: %s", f.dir, err)
 	case !info.IsDir():
-		return fmt.Errorf("%s is a file; choose another folder with -o", dir)
+		return nil, say.Errorf("%s is a file; name another folder with -o", f.dir)
 	}
-	for _, name := range names {
-		path := filepath.Join(dir, name)
-		if _, err := os.Lstat(path); err == nil && !slices.Contains(earlier, name) {
-			return &Taken{path}
-		}
-	}
-	return probe(dir)
-}
-
-// probe finds out whether dir can be written to by making a file in it.
-func probe(dir string) error {
-	f, err := os.CreateTemp(dir, ".strew-*")
+	_, _ = f.repairUnlessBusy(filepath.Dir(f.dir)) // the folder above is no part of f
+	kept, err := f.repairUnlessBusy(f.dir)
 	if err != nil {
-		return plain("cannot write to "+dir, err)
+		return kept, err
 	}
-	f.Close()
-	return os.Remove(f.Name())
+	if _, err := f.allowed(names); err != nil {
+		return kept, err
+	}
+	return kept, f.probe(f.dir)
 }
 
-// Replace makes files the results in dir, in place of those of earlier that an
-// earlier run wrote there. dir and its parents are made where they are missing.
-func Replace(dir string, files []File, earlier []string) (err error) {
-	names := make([]string, len(files))
-	for i, f := range files {
-		if f.Name != filepath.Base(f.Name) || f.Name == "." || f.Name == ".." {
-			panic("folder: a result's name is not plain: " + f.Name)
+// repairUnlessBusy repairs a folder if no other run is writing to it.
+func (f Folder) repairUnlessBusy(dir string) ([]Kept, error) {
+	unlock, err := f.disk.Lock(dir)
+	switch {
+	case errors.Is(err, errBusy):
+		return nil, nil
+	case err != nil:
+		return nil, cannot("cannot look into %s: %s", dir, err)
+	}
+	defer unlock()
+	return repair(f.disk, dir)
+}
+
+// above returns the nearest folder above f that exists.
+func (f Folder) above() (string, error) {
+	for at := filepath.Dir(f.dir); ; at = filepath.Dir(at) {
+		info, err := f.disk.Stat(at)
+		switch {
+		case err == nil && !info.IsDir():
+			return "", say.Errorf("%s is a file and cannot hold a folder", at)
+		case err == nil:
+			return at, nil
+		case !errors.Is(err, fs.ErrNotExist) || filepath.Dir(at) == at:
+			return "", cannot("cannot look into %s: %s", at, err)
 		}
-		names[i] = f.Name
 	}
-	if err := Check(dir, names, earlier); err != nil {
-		return err
+}
+
+// probe finds out whether a folder can be written to.
+func (f Folder) probe(dir string) error {
+	made, err := f.disk.MkdirTemp(dir, staging+"*")
+	if err == nil {
+		err = f.disk.Remove(made)
 	}
-	parent := filepath.Dir(filepath.Clean(dir))
-	made, err := makeAll(parent)
+	if err != nil {
+		return cannot("cannot write to %s: %s", dir, err)
+	}
+	return nil
+}
+
+// allowed returns the record of the folder, nil for none, if the results named
+// may be written there.
+func (f Folder) allowed(names []string) (*record, error) {
+	r, err := readRecord(f.disk, f.dir)
+	if err != nil {
+		return nil, err
+	}
+	if r != nil && !f.owner.owns(f.dir, *r) {
+		call := "strew " + r.Command
+		if r.Project != "" {
+			call += " " + filepath.Clean(projectPath(f.dir, r.Project))
+		}
+		return nil, refused("%s holds the results of %q; name another folder with -o", f.dir, call)
+	}
+	wrote := r.wrote()
+	for _, name := range append([]string{RecordName}, names...) {
+		path := filepath.Join(f.dir, name)
+		info, err := f.disk.Lstat(path)
+		switch {
+		case errors.Is(err, fs.ErrNotExist):
+		case err != nil:
+			return nil, cannot("cannot look at %s: %s", path, err)
+		case info.IsDir():
+			return nil, refused("%s is a folder, and a result must have that name; move it away, or name another folder with -o", path)
+		case !info.Mode().IsRegular():
+			return nil, refused("%s is not an ordinary file, and a result must have that name; move it away, or name another folder with -o", path)
+		case wrote[name] == "":
+			return nil, refused("%s is there already, and no record says that strew wrote it; move it away or delete it, or name another folder with -o", path)
+		}
+	}
+	return r, nil
+}
+
+// Replace makes files the results in the folder, in place of those that an
+// earlier run of the same owner wrote there, and returns which of those had
+// been edited. The folder and those above it are made where they are missing.
+// After an error everything is as it was; so it is when ctx is cancelled before
+// the first file has moved. It waits for another run that is writing to the
+// same folder.
+func (f Folder) Replace(ctx context.Context, files []File) (kept []Kept, err error) {
+	if err := allPlain(files); err != nil {
+		return nil, err
+	}
+	made, err := f.makeParents()
 	defer func() {
 		if err != nil {
 			for _, d := range slices.Backward(made) {
-				os.Remove(d) // only what is empty goes
+				_ = f.disk.Remove(d) // only what is empty goes
 			}
 		}
 	}()
 	if err != nil {
-		return plain("cannot make the folder "+parent, err)
+		return nil, err
 	}
-	_, statErr := os.Stat(dir)
-	fresh := errors.Is(statErr, fs.ErrNotExist)
-	// The folder for staging lies where renaming stays on one file system.
-	at := parent
-	if !fresh {
-		at = dir
-	}
-	stage, err := os.MkdirTemp(at, ".strew-*")
+	_, _ = f.repairUnlessBusy(filepath.Dir(f.dir)) // the folder above is no part of f
+	fresh, unlock, err := f.claim(ctx)
 	if err != nil {
-		return plain("cannot write to "+at, err)
+		return nil, err
 	}
-	defer os.RemoveAll(stage)
-	for _, f := range files {
-		if err := os.WriteFile(filepath.Join(stage, f.Name), f.Data, 0o644); err != nil {
-			return plain("cannot write "+f.Name, err)
-		}
-	}
+	defer unlock()
 	if fresh {
-		if err := os.Chmod(stage, 0o755); err != nil {
-			return plain("cannot write to "+stage, err)
+		now := f.recordOf(files)
+		s, err := stage(ctx, f.disk, filepath.Dir(f.dir), f.dir, append(slices.Clone(files), now.file()), nil)
+		if err != nil {
+			return nil, err
 		}
-		if err := os.Rename(stage, dir); err != nil {
-			return plain("cannot make the folder "+dir, err)
-		}
-		return nil
+		return nil, s.becomes()
 	}
-	return swap(dir, stage, names, earlier)
+	kept, err = repair(f.disk, f.dir)
+	if err != nil {
+		return kept, err
+	}
+	names := make([]string, len(files))
+	for i, file := range files {
+		names[i] = file.Name
+	}
+	before, err := f.allowed(names)
+	if err != nil {
+		return kept, err
+	}
+	now := f.recordOf(files)
+	out, left, err := f.earlier(before, now)
+	if err != nil {
+		return kept, err
+	}
+	s, err := stage(ctx, f.disk, f.dir, f.dir, append(slices.Clone(files), now.file()), out)
+	if err != nil {
+		return kept, err
+	}
+	moved, err := s.run()
+	kept = append(append(kept, left...), moved...)
+	slices.SortStableFunc(kept, func(a, b Kept) int { return strings.Compare(a.Name, b.Name) })
+	return kept, err
 }
 
-// swap moves the earlier results out of dir and the staged ones in, and takes
-// every move back if one fails.
-func swap(dir, stage string, names, earlier []string) error {
-	old := filepath.Join(stage, ".old")
-	if err := os.Mkdir(old, 0o755); err != nil {
-		return plain("cannot write to "+stage, err)
+// Overwrite writes files into the folder dir, which must be there, over files
+// of the same names: all of them or none. The caller knows that those may be
+// overwritten. It keeps no record.
+func Overwrite(ctx context.Context, dir string, files []File) error {
+	if err := allPlain(files); err != nil {
+		return err
 	}
-	type move struct{ from, to string }
-	var done []move
-	do := func(from, to string) error {
-		if err := os.Rename(from, to); err != nil {
-			return err
-		}
-		done = append(done, move{from, to})
-		return nil
-	}
-	err := func() error {
-		for _, name := range earlier {
-			if name != filepath.Base(name) {
-				continue // not a name that Replace can have written
-			}
-			err := do(filepath.Join(dir, name), filepath.Join(old, name))
-			if err != nil && !errors.Is(err, fs.ErrNotExist) {
-				return plain("cannot replace "+name, err)
-			}
-		}
-		for _, name := range names {
-			if err := do(filepath.Join(stage, name), filepath.Join(dir, name)); err != nil {
-				return plain("cannot write "+name, err)
-			}
-		}
-		return nil
-	}()
+	f := New(dir, Owner{})
+	unlock, err := f.wait(ctx, f.dir)
 	if err != nil {
-		for _, m := range slices.Backward(done) {
-			err = errors.Join(err, os.Rename(m.to, m.from))
+		return err
+	}
+	defer unlock()
+	if _, err := repair(f.disk, f.dir); err != nil {
+		return err
+	}
+	old := map[string]string{}
+	for _, file := range files {
+		sum, err := hashOf(f.disk, filepath.Join(f.dir, file.Name))
+		if err != nil {
+			return cannot("cannot read %s: %s", filepath.Join(f.dir, file.Name), err)
+		}
+		if sum != "" {
+			old[file.Name] = sum
 		}
 	}
+	s, err := stage(ctx, f.disk, f.dir, f.dir, files, old)
+	if err != nil {
+		return err
+	}
+	_, err = s.run()
 	return err
 }
 
-// makeAll makes dir and its missing parents and returns those it made.
-func makeAll(dir string) (made []string, err error) {
-	var missing []string
-	for d := dir; ; d = filepath.Dir(d) {
-		if _, err := os.Stat(d); err == nil || filepath.Dir(d) == d {
-			break
+// allPlain refuses names that lead out of the folder or that strew needs itself.
+func allPlain(files []File) error {
+	for _, file := range files {
+		if !plain(file.Name) || file.Name == RecordName {
+			return say.Errorf("no result can have the name %q", file.Name)
 		}
+	}
+	return nil
+}
+
+// recordOf is the record of the folder when it holds files.
+func (f Folder) recordOf(files []File) *record {
+	r := record{Format: recordFormat, Command: f.owner.Command, Project: f.owner.from(f.dir), Files: map[string]string{}}
+	for _, file := range files {
+		r.Files[file.Name] = hash(file.Data)
+	}
+	return &r
+}
+
+// earlier returns the results of the record before that give way to those of
+// now, with their hashes as strew wrote them. An edited one that now has no
+// successor stays, and now says so.
+func (f Folder) earlier(before, now *record) (out map[string]string, left []Kept, err error) {
+	out = map[string]string{}
+	for name, sum := range before.wrote() {
+		path := filepath.Join(f.dir, name)
+		found, err := hashOf(f.disk, path)
+		if err != nil {
+			return nil, nil, cannot("cannot read %s: %s", path, err)
+		}
+		switch {
+		case found == "": // gone, or nothing that strew writes
+		case found == now.Files[name]:
+			out[name] = found // the same once more: nothing is lost
+		case found == sum || now.Files[name] != "" || name == RecordName:
+			out[name] = sum
+		default:
+			if now.Left == nil {
+				now.Left = map[string]string{}
+			}
+			now.Left[name] = sum
+			if before.Left[name] == "" { // else the maker knows
+				left = append(left, Kept{Name: name})
+			}
+		}
+	}
+	return out, left, nil
+}
+
+// makeParents makes the missing folders above f and returns those it made,
+// outermost first.
+func (f Folder) makeParents() (made []string, err error) {
+	at, err := f.above()
+	if err != nil {
+		return nil, err
+	}
+	var missing []string
+	for d := filepath.Dir(f.dir); d != at; d = filepath.Dir(d) {
 		missing = append(missing, d)
 	}
 	for _, d := range slices.Backward(missing) {
-		if err := os.Mkdir(d, 0o755); err != nil {
-			return made, err
+		switch err := f.disk.Mkdir(d); {
+		case errors.Is(err, fs.ErrExist): // another run was faster
+		case err != nil:
+			return made, cannot("cannot make the folder %s: %s", d, err)
+		default:
+			made = append(made, d)
 		}
-		made = append(made, d)
 	}
 	return made, nil
 }
 
-// plain says what could not be done and why, without the system call's name.
-func plain(what string, err error) error {
-	var pe *fs.PathError
-	var le *os.LinkError
-	switch {
-	case errors.As(err, &pe):
-		err = pe.Err
-	case errors.As(err, &le):
-		err = le.Err
+// claim locks the place where files are staged: the folder, or the one above
+// it where it is fresh, which is yet to be made.
+func (f Folder) claim(ctx context.Context) (fresh bool, unlock func(), err error) {
+	for {
+		missing, err := f.missing()
+		if err != nil {
+			return false, nil, err
+		}
+		at := f.dir
+		if missing {
+			at = filepath.Dir(f.dir)
+		}
+		unlock, err := f.wait(ctx, at)
+		if err != nil {
+			return false, nil, err
+		}
+		if now, err := f.missing(); err == nil && now == missing {
+			return missing, unlock, nil
+		}
+		unlock() // another run has made it meanwhile
 	}
-	return fmt.Errorf("%s: %w", what, err)
+}
+
+func (f Folder) missing() (bool, error) {
+	_, err := f.disk.Stat(f.dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return true, nil
+	}
+	if err != nil {
+		return false, cannot("cannot look into %s: %s", f.dir, err)
+	}
+	return false, nil
+}
+
+// A run holds a folder while it writes and moves its files, a second at most.
+const (
+	patience = 10 * time.Second
+	between  = 20 * time.Millisecond // looks at a lock
+)
+
+// wait locks a folder, once other runs are done with it.
+func (f Folder) wait(ctx context.Context, at string) (unlock func(), err error) {
+	for range patience / between {
+		unlock, err := f.disk.Lock(at)
+		switch {
+		case err == nil:
+			return unlock, nil
+		case !errors.Is(err, errBusy):
+			return nil, cannot("cannot write to %s: %s", at, err)
+		}
+		select {
+		case <-ctx.Done():
+			return nil, ctx.Err()
+		case <-time.After(between):
+		}
+	}
+	return nil, refused("another run of strew is writing to %s; wait until it has ended", at)
 }

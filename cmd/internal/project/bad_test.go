@@ -42,19 +42,19 @@ func TestBadFiles(t *testing.T) {
 
 		// Unknown keys and tables.
 		{"a misspelt key", goodSkirt + "wiastband = 4\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.wiastband: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "waistband"`,
+			`p.toml:5:1: skirt.wiastband: there is no such key; the keys of [skirt] are cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "waistband"`,
 		}},
 		{"another spelling", goodSkirt + goodMotif + "color = \"#fff\"\n" + goodScatter, []string{
-			`p.toml:8:1: motif.color: there is no such key; [[motif]] knows name, outline, width, height, paper, pick, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
+			`p.toml:8:1: motif.color: there is no such key; the keys of [[motif]] are name, outline, width, height, paper, pick, cut, sizes, share, colour, direction and tilt; did you mean "colour"`,
 		}},
 		{"a key of another table", goodSkirt + goodMotif + goodScatter + "gap = 3\n", []string{
-			`p.toml:10:1: scatter.gap: there is no such key; [scatter] knows pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even, cutouts, sheets and budget; did you mean "gap" in table [cutting]`,
+			`p.toml:10:1: scatter.gap: there is no such key; the keys of [scatter] are pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even, cutouts, sheets and budget; did you mean "gap" in table [cutting]`,
 		}},
 		{"a key above the tables", "waist = 68\n" + goodSkirt + goodMotif + goodScatter, []string{
-			`p.toml:1:1: waist: there is no such key above the tables; title, unit and seed stand there; did you mean "waist" in table [skirt]`,
+			`p.toml:1:1: waist: there is no such key above the tables; the keys there are title, unit and seed; did you mean "waist" in table [skirt]`,
 		}},
 		{"a title inside a table", goodSkirt + "title = \"x\"\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.title: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "title" above all tables`,
+			`p.toml:5:1: skirt.title: there is no such key; the keys of [skirt] are cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "title" above all tables`,
 		}},
 		{"a misspelt table", goodSkirt + goodMotif + goodScatter + "[clearence]\nhem = 1\n", []string{
 			`p.toml:10:1: clearence: there is no such table; the tables are [skirt], [lining], [[motif]], [scatter], [clearance], [[bare]], [[fixed]], [cutting], [backing], [[sheet]] and [supplies]; did you mean [clearance]`,
@@ -80,7 +80,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:3:1: sheet.width: true is not a length; write it like "21 cm", or as a bare number in cm`,
 			`p.toml:4:1: sheet.height: a date or time is not a length; write it like "29.7 cm", or as a bare number in cm`,
 			`p.toml:5:1: sheet.margin: a list is not a length; write it like "4 mm", or as a bare number in cm`,
-			`p.toml:10:1: skirt.hip: "94 miles" is not a length: it has the unit "miles", and mm, cm, m, in, ft, yd or " are known; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+			`p.toml:10:1: skirt.hip: "94 miles" is not a length: "miles" is not a unit; use mm, cm, m, in, ft, yd or "; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 			`p.toml:11:1: skirt.waistband: "four" is not a length: a number was expected at "four"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 			`p.toml:12:1: skirt.fabric_width: nan is not a length; write it like "150 cm", or as a bare number in cm`,
 			`p.toml:13:1: skirt.seam_allowance: -inf is not a length; write it like "12 mm", or as a bare number in cm`,
@@ -90,9 +90,9 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:5:1: skirt.drop: -3 cm is negative; write a length above 0`,
 			`p.toml:6:1: skirt.waistband: "-1 mm" is negative; write 0 or more`,
 			`p.toml:7:1: skirt.hip: "9 cm" is too small: a body measures between 10 cm and 3 m round`,
-			`p.toml:8:1: skirt.fabric_width: 2000.5 cm is longer than 20 m, probably a slip of the unit; this file sets no unit, so bare numbers are in cm`,
-			`p.toml:9:1: skirt.seam_allowance: "21 m" is longer than 20 m, probably a slip of the unit`,
-			`p.toml:13:1: motif.width: 0 cm is nothing; write a length above 0`,
+			`p.toml:8:1: skirt.fabric_width: 2000.5 cm is longer than 20 m, probably in the wrong unit; this file sets no unit, so bare numbers are in cm`,
+			`p.toml:9:1: skirt.seam_allowance: "21 m" is longer than 20 m, probably in the wrong unit`,
+			`p.toml:13:1: motif.width: 0 cm is too small; write a length above 0`,
 		}},
 		{"a slip of the unit", "unit = \"mm\"\n" + goodSkirt + goodMotif + goodScatter, []string{
 			`p.toml:4:1: skirt.waist: 68 mm is too small: a body measures between 10 cm and 3 m round; bare numbers in this file are in mm`,
@@ -107,13 +107,13 @@ func TestBadFiles(t *testing.T) {
 		// Words, text, numbers, colours, lists.
 		{"words", "unit = 10\n" + goodSkirt[:8] + "cut = \"Circle\"\n" + goodSkirt[23:] + goodMotif + "direction = \"oneway\"\n" + goodScatter +
 			"pattern = \"stripes\"\nstagger = \"yes\"\n[supplies]\npaper = \"a44\"\ncurrency = \"EUE\"\n", []string{
-			`p.toml:1:1: unit: 10 is not one of its words; write "mm", "cm" or "in"`,
+			`p.toml:1:1: unit: 10 is not allowed here; write "mm", "cm" or "in"`,
 			`p.toml:3:1: skirt.cut: "Circle" is not known; write "circle", "rectangle", "gores" or "outline"; did you mean "circle"`,
 			`p.toml:9:1: motif.direction: "oneway" is not known; write "one-way", "two-way" or "tossed"; did you mean "one-way"`,
 			`p.toml:12:1: scatter.pattern: "stripes" is not known; write "polka", "grid" or "hemband"`,
 			`p.toml:13:1: scatter.stagger: "yes" is neither yes nor no; write true or false, without quotes`,
 			`p.toml:15:1: supplies.paper: "a44" is not known; write "A4", "A3", "letter", "tabloid" or "large"; did you mean "A4"`,
-			`p.toml:16:1: supplies.currency: "EUE" is no currency code of ISO 4217; write such a code, as in "EUR", or a sign; did you mean "EUR"`,
+			`p.toml:16:1: supplies.currency: "EUE" is not a currency code of ISO 4217; write one, as in "EUR", or a sign; did you mean "EUR"`,
 		}},
 		{"names", "title = 7\n" + goodSkirt + goodScatter + "[[motif]]\nname = \"  \"\noutline = \"\"\n[[motif]]\nname = \"a\\tb\"\noutline = \"a.gif\"\n[[motif]]\nname = \"" +
 			strings.Repeat("é", 61) + "\"\noutline = 4\n[[motif]]\nname = \"acorn\"\noutline = \"a\\tcorn.svg\"\n[[motif]]\nname = \" Acorn\"\noutline = \"b.svg\"\n", []string{
@@ -121,7 +121,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:9:1: motif.name: it is empty; write a name, as in "ginkgo"`,
 			`p.toml:10:1: motif.outline: it is empty; write the path of a drawing, as in "ginkgo.svg"`,
 			`p.toml:12:1: motif.name: it holds a line break, a tab or another control character; write it on one line, as in "ginkgo"`,
-			`p.toml:13:1: motif.outline: "a.gif" is no kind of drawing that can be read; write the path of an SVG file, as in "ginkgo.svg"`,
+			`p.toml:13:1: motif.outline: "a.gif" is not a supported drawing; write the path of an SVG file, as in "ginkgo.svg"`,
 			`p.toml:15:1: motif.name: it is 61 characters long; write at most 60`,
 			`p.toml:16:1: motif.outline: 4 is not the path of a file; write it in quotes, as in "ginkgo.svg"`,
 			`p.toml:19:1: motif.outline: "a corn.svg" holds a control character; a \ in a path is best written /, as in "drawings/ginkgo.svg"`,
@@ -155,7 +155,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:25:1: lining.colour: 0 is not a colour; write it like "#d9a521"`,
 		}},
 		{"sizes", goodSkirt + goodScatter + "[[motif]]\nname = \"a\"\noutline = \"a.svg\"\nsizes = [1, 0.7, 1.0, 0, 11, \"big\"]\n[[motif]]\nname = \"b\"\noutline = \"b.svg\"\nsizes = 1\n[[motif]]\nname = \"c\"\noutline = \"c.svg\"\nsizes = []\n", []string{
-			`p.toml:10:18: motif.sizes: size 1 stands in the list twice; write each size once`,
+			`p.toml:10:18: motif.sizes: size 1 is in the list twice; write each size once`,
 			`p.toml:10:23: motif.sizes: 0 is out of range; a size is above 0 and at most 10 times the drawing`,
 			`p.toml:10:26: motif.sizes: 11 is out of range; a size is above 0 and at most 10 times the drawing`,
 			`p.toml:10:30: motif.sizes: "big" is not a size; write numbers, as in [1.0, 0.7]`,
@@ -178,11 +178,11 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:5:1: skirt.fabric_price: -1 is out of range; write a number from 0 to 1000000: it is what fabric_price_per of the cloth costs, a metre where that is left out`,
 			`p.toml:12:1: supplies.paper_price: "free" is not a number; write one from 0 to 1000000, as in 0.05`,
 			`p.toml:13:1: supplies.net_weight: 0 is out of range; write a number from 1 to 3000: it is in grams a square metre, of one layer`,
-			`p.toml:14:1: supplies.thread_reel: "20000 m" is longer than 10000 m, probably a slip of the unit`,
+			`p.toml:14:1: supplies.thread_reel: "20000 m" is longer than 10000 m, probably in the wrong unit`,
 			`p.toml:15:1: supplies.fixing_time: 0 is out of range; write a number from 1 to 3600: it is in seconds for each piece`,
 		}},
 		{"felt that is not there", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"old\"\nwidth = 20\nheight = 30\nbuy = false\n", []string{
-			`p.toml:14:1: sheet.buy: "old" cannot be bought and none lies in the drawer; write stock = 1 or more, or leave the sheet out`,
+			`p.toml:14:1: sheet.buy: "old" cannot be bought and there is none in the drawer; write stock = 1 or more, or leave the sheet out`,
 		}},
 		{"a glue stick without length", goodSkirt + goodMotif + goodScatter + "[supplies]\nglue_stick = \"11 mm\"\n", []string{
 			`p.toml:11:1: supplies.glue_stick: "11 mm" is not the size of a stick; write how thick and how long, as in "11 mm x 200 mm"`,
@@ -193,13 +193,13 @@ func TestBadFiles(t *testing.T) {
 
 		// Keys against one another.
 		{"two densities", goodSkirt + goodMotif + goodScatter + "cutouts = 60\n", []string{
-			`p.toml:10:1: scatter.cutouts: spacing and cutouts are given together; keep one, it decides how many cutouts there are`,
+			`p.toml:10:1: scatter.cutouts: spacing and cutouts are given together; keep one: it decides how many cutouts there are`,
 		}},
 		{"width and height", goodSkirt + goodMotif + "height = 5\nwidth = 6\n" + goodScatter, []string{
-			`p.toml:8:1: motif.height: width and height are both given; keep one, the other follows from the drawing`,
+			`p.toml:8:1: motif.height: width and height are both given; keep one: the other follows from the drawing`,
 		}},
 		{"no share", goodSkirt + goodMotif + "share = 0\n" + goodScatter, []string{
-			`p.toml:8:1: motif.share: every motif has the share 0, so none can be placed; give at least one a share above 0`,
+			`p.toml:8:1: motif.share: every motif has share 0, so none can be placed; give at least one a share above 0`,
 		}},
 		{"a panel of more than a full turn", goodSkirt + "circle = 1.5\n" + goodMotif + goodScatter, []string{
 			`p.toml:5:1: skirt.circle: a layer of 1.5 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; write panels = 2 or more under [skirt]`,
@@ -237,19 +237,19 @@ func TestBadFiles(t *testing.T) {
 
 		// What is not TOML.
 		{"values without quotes", goodSkirt[:8] + "cut = circle\nwaist = 68 cm\nhip = 2 3/4\nlength = 6,5\ndrop = 7,5 cm\ncolour = #d9a521\nfullness = .5\nlayers\npanels: 3\nopacity = yes\n", []string{
-			`p.toml:2:7: skirt.cut: text stands in quotes: cut = "circle"`,
-			`p.toml:3:12: skirt.waist: a number with a unit or a fraction stands in quotes: waist = "68 cm"`,
-			`p.toml:4:9: skirt.hip: a number with a unit or a fraction stands in quotes: hip = "2 3/4"`,
+			`p.toml:2:7: skirt.cut: write text in quotes: cut = "circle"`,
+			`p.toml:3:12: skirt.waist: write a number with a unit or a fraction in quotes: waist = "68 cm"`,
+			`p.toml:4:9: skirt.hip: write a number with a unit or a fraction in quotes: hip = "2 3/4"`,
 			`p.toml:5:11: skirt.length: write the decimal mark as a point: length = 6.5`,
 			`p.toml:6:9: skirt.drop: write the decimal mark as a point, and a number with its unit in quotes: drop = "7.5 cm"`,
-			`p.toml:7:10: skirt.colour: a # outside quotes starts a remark; write the colour in quotes: colour = "#d9a521"`,
+			`p.toml:7:10: skirt.colour: a # outside quotes starts a comment; write the colour in quotes: colour = "#d9a521"`,
 			`p.toml:8:12: skirt.fullness: a number starts with a digit: fullness = 0.5`,
 			`p.toml:9:7: skirt.layers: the equals sign is missing; write it like layers = 3`,
 			`p.toml:10:7: skirt.panels: the equals sign is missing; write it like panels = 2`,
 			`p.toml:11:11: skirt.opacity: this value cannot be read; write it like opacity = 0.25`,
 		}},
 		{"values and syntax together", goodSkirt[:8] + "waist = 68 cm # round the body\nhip = true\n" + goodMotif + "name = \"twice\"\n", []string{
-			`p.toml:2:12: skirt.waist: a number with a unit or a fraction stands in quotes: waist = "68 cm"`,
+			`p.toml:2:12: skirt.waist: write a number with a unit or a fraction in quotes: waist = "68 cm"`,
 			`p.toml:3:1: skirt.hip: true is not a length; write it like "94 cm", or as a bare number in cm`,
 			`p.toml:7:1: motif.name: it is written twice in the same table; keep one`,
 		}},
@@ -258,13 +258,13 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:3:13: motif.name: the closing quote is missing: name = "gink"`,
 			`p.toml:4:13: motif.outline: a \ has a meaning of its own inside "…"; write / in paths, or use single quotes: '…'`,
 			`p.toml:5:16: motif.width: the inch mark ends the text; use single quotes round it: width = '2 3/4"'`,
-			`p.toml:6:10: motif.sizes: a list stands in brackets: sizes = [1, 0.7]`,
-			`p.toml:8:12: scatter.spacing: a number with a unit or a fraction stands in quotes: spacing = '4"'`,
+			`p.toml:6:10: motif.sizes: write a list in brackets: sizes = [1, 0.7]`,
+			`p.toml:8:12: scatter.spacing: write a number with a unit or a fraction in quotes: spacing = '4"'`,
 			`p.toml:9:17: scatter.pattern: the closing quote is missing: pattern = "polka"`,
 			`p.toml:10:11: scatter.stagger: this is neither yes nor no; write true or false, in small letters and without quotes`,
 		}},
 		{"a table written twice", "[skirt]\nwaist = 68\n[skirt] # again\nhip = 94\n", []string{
-			`p.toml:3:2: [skirt] stands further up already; keep one and put its keys together`,
+			`p.toml:3:2: [skirt] is written above already; keep one and put all its keys there`,
 		}},
 		{"a table written two ways", "[[motif]]\nname = \"a\"\n[motif]\n", []string{
 			`p.toml:3:2: this table is written once with one bracket and once with two, or also as a key; write all its headers alike`,
@@ -279,7 +279,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:1:9: nothing may follow a table's name on its line; write its keys on the lines below`,
 		}},
 		{"a remark of another language", "// the skirt\n" + goodSkirt + "hip = yes\n", []string{
-			`p.toml:1:1: a remark starts with #`,
+			`p.toml:1:1: a comment starts with #`,
 			`p.toml:6:7: skirt.hip: this value cannot be read; write it like hip = "94 cm"`,
 		}},
 		{"another encoding", "title = \"Blumenr\xf6ckchen\"\n", []string{
@@ -309,7 +309,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:10:1: scatter.repeat: the panels of an outline differ, so no layout repeats on them; leave it out`,
 		}},
 		{"panels from a picture", "[skirt]\ncut = \"outline\"\noutline = \"cape.png\"\nseams = [[\"a\"], [\"b\", \"b\"]]\nwaist_edge = 3\n" + goodMotif + goodScatter, []string{
-			`p.toml:3:1: skirt.outline: "cape.png" is no SVG file; panels are cut true to size, so draw them in one whose page states its size`,
+			`p.toml:3:1: skirt.outline: "cape.png" is not an SVG file; panels are cut true to size, so draw them in an SVG file whose page states its size`,
 			`p.toml:4:1: skirt.seams: a list is not a pair of names; write two, as in [["left", "right"]]`,
 			`p.toml:4:1: skirt.seams: "b" is paired with itself; write the two sides that are sewn together, as in [["left", "right"]]`,
 			`p.toml:5:1: skirt.waist_edge: 3 is not a name; write one in quotes, as in "neck", or a list of them`,
@@ -327,13 +327,13 @@ func TestBadFiles(t *testing.T) {
 
 		// Felt.
 		{"a roll's keys on a sheet", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
-			`p.toml:14:1: sheet.price_per: it is only for felt by the length; write roll = true as well, or leave it out`,
-			`p.toml:15:1: sheet.sold_by: it is only for felt by the length; write roll = true as well, or leave it out`,
+			`p.toml:14:1: sheet.price_per: it is only for felt sold by the length; write roll = true as well, or leave it out`,
+			`p.toml:15:1: sheet.sold_by: it is only for felt sold by the length; write roll = true as well, or leave it out`,
 		}},
 		{"a roll in the drawer, all margin", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\nroll = true\nmargin = 10\nstock = 2\nsold_by = 0\n", []string{
 			`p.toml:14:1: sheet.margin: a margin of 10 cm on both sides leaves nothing of a roll 20 cm wide; write a smaller one`,
-			`p.toml:15:1: sheet.stock: a roll in the drawer has no length to count; write the piece that lies there as a [[sheet]] of its own, with its width and height`,
-			`p.toml:16:1: sheet.sold_by: 0 cm is nothing; write a length above 0`,
+			`p.toml:15:1: sheet.stock: the length of a roll in the drawer is not known; write the piece that is there as a [[sheet]] of its own, with its width and height`,
+			`p.toml:16:1: sheet.sold_by: 0 cm is too small; write a length above 0`,
 		}},
 		{"a sheet without a height", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\n[[sheet]]\nname = \"roll\"\nwidth = 20\nroll = \"yes\"\n", []string{
 			`p.toml:10:1: sheet.height: it is missing; write how high the sheet is, as in height = "29.7 cm"`,
@@ -357,7 +357,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:16:1: bare.around: a list is not a stretch; write where it starts and where it ends, as in [0, 6]`,
 		}},
 		{"sheets of felt by the length", goodSkirt + goodMotif + "[scatter]\nsheets = 3\n[[sheet]]\nname = \"felt\"\nwidth = 45\nroll = true\n", []string{
-			`p.toml:9:1: scatter.sheets: felt "felt" comes by the length, not by the sheet; write a budget or cutouts instead`,
+			`p.toml:9:1: scatter.sheets: felt "felt" is sold by the length, not by the sheet; write a budget or cutouts instead`,
 		}},
 		{"a budget for felt without a price", goodSkirt + goodMotif + "[scatter]\nbudget = 3\n[[sheet]]\nname = \"felt\"\nwidth = 45\nheight = 30\n", []string{
 			`p.toml:10:1: sheet.price: a budget needs the price of all felt, and "felt" has none; write it under [[sheet]], as in price = 1.10`,
@@ -365,7 +365,7 @@ func TestBadFiles(t *testing.T) {
 
 		// Places.
 		{"a byte order mark and CRLF", "\ufeffunit = 3\r\n[skirt]\r\n  cut = \"circle\"\r\n  waist = true\r\n  length = 60\r\n" + goodMotif + goodScatter, []string{
-			`p.toml:1:1: unit: 3 is not one of its words; write "mm", "cm" or "in"`,
+			`p.toml:1:1: unit: 3 is not allowed here; write "mm", "cm" or "in"`,
 			`p.toml:4:3: skirt.waist: true is not a length; write it like "68 cm", or as a bare number in cm`,
 		}},
 		{"inline and dotted tables", "skirt = {cut = \"circle\", waist = 5, length = 60}\nmotif = [{name = \"é\", outline = \"a.svg\", share = -1},\n  {name = \"b\", outline = \"b.svg\", tilt = 999}]\nscatter.spacing = -2\n", []string{
@@ -385,7 +385,7 @@ func TestBadFiles(t *testing.T) {
 
 func wantErrors(t *testing.T, err error, want []string) {
 	t.Helper()
-	var es Errors
+	var es Problems
 	if !errors.As(err, &es) {
 		t.Fatalf("error is %v (%T); want\n%s", err, err, strings.Join(want, "\n"))
 	}

@@ -14,6 +14,7 @@ import (
 	"golang.org/x/text/currency"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // spares is what `spare` says: a share of the cutouts or a count.
@@ -24,17 +25,17 @@ type spares struct {
 
 // fault is what is wrong with a value.
 type fault struct {
-	msg  string // what is wrong; then what is allowed
-	hint string // "" or a guess at what was meant
+	msg  say.Message // what is wrong; then what is allowed
+	hint say.Message // zero or a guess at what was meant
 }
 
-func faultf(format string, args ...any) *fault { return &fault{msg: fmt.Sprintf(format, args...)} }
+func faultf(format string, args ...any) *fault { return &fault{msg: say.New(format, args...)} }
 
 // units is how bare numbers are read.
 type units struct {
 	bare  geom.Unit
 	known bool   // false: the file's unit is itself faulty, so sizes are not judged
-	whose string // who set the unit, in words for an error
+	whose string // a sentence for an error that says who set the unit, with a place for it
 }
 
 // check turns a value as TOML has it into the one that the key means: a
@@ -162,12 +163,11 @@ func (k key) text(raw any) (any, *fault) {
 	return s, nil
 }
 
-// usual are the currencies proposed for a code that is none.
+// usual are the currencies proposed in place of an unknown code.
 var usual = []string{"EUR", "GBP", "USD", "CHF", "AUD", "CAD", "NZD", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF", "RON", "TRY", "UAH", "JPY", "CNY", "KRW", "INR", "BRL", "MXN", "ZAR"}
 
-// currency takes any short text, for a sign or a word is as good; but three
-// letters are taken for a code and must be one of ISO 4217, or a slip of the
-// finger stands on every sum.
+// currency takes any short text, as a sign or a word will do. Three letters must
+// be a code of ISO 4217, or a typing error would show on every sum.
 func (k key) currency(raw any) (any, *fault) {
 	got, f := k.text(raw)
 	if f != nil {
@@ -179,7 +179,7 @@ func (k key) currency(raw any) (any, *fault) {
 	}
 	unit, err := currency.ParseISO(s)
 	if err != nil {
-		return nil, &fault{fmt.Sprintf("%s is no currency code of ISO 4217; write such a code, as in %s, or a sign", shown(raw), k.eg), didYouMean(nearest(s, usual))}
+		return nil, &fault{say.New("%s is not a currency code of ISO 4217; write one, as in %s, or a sign", shown(raw), k.eg), didYouMean(nearest(s, usual))}
 	}
 	return unit.String(), nil
 }
@@ -187,7 +187,7 @@ func (k key) currency(raw any) (any, *fault) {
 func (k key) word(raw any) (any, *fault) {
 	s, ok := raw.(string)
 	if !ok {
-		return nil, faultf("%s is not one of its words; write %s", shown(raw), quoted(k.words))
+		return nil, faultf("%s is not allowed here; write %s", shown(raw), quoted(k.words))
 	}
 	for _, w := range k.words {
 		if s == w || k.anyCase && strings.EqualFold(s, w) {
@@ -200,7 +200,7 @@ func (k key) word(raw any) (any, *fault) {
 			guess = w
 		}
 	}
-	return nil, &fault{fmt.Sprintf("%s is not known; write %s", shown(raw), quoted(k.words)), didYouMean(guess)}
+	return nil, &fault{say.New("%s is not known; write %s", shown(raw), quoted(k.words)), didYouMean(guess)}
 }
 
 func (k key) truth(raw any) (any, *fault) {
@@ -223,7 +223,7 @@ func (k key) drawing(raw any) (any, *fault) {
 	case strings.ContainsFunc(s, unicode.IsControl):
 		return nil, faultf("%s holds a control character; a \\ in a path is best written /, as in \"drawings/ginkgo.svg\"", shown(raw))
 	case !slices.Contains(drawings, strings.ToLower(filepath.Ext(s))):
-		return nil, faultf("%s is no kind of drawing that can be read; write the path of an SVG file, as in %s", shown(raw), k.eg)
+		return nil, faultf("%s is not a supported drawing; write the path of an SVG file, as in %s", shown(raw), k.eg)
 	}
 	return s, nil
 }
@@ -239,7 +239,7 @@ func (k key) length(raw any, u units) (any, *fault) {
 	} else if ok {
 		l, err := geom.ParseLength(s, u.bare)
 		if err != nil {
-			return nil, &fault{msg: err.Error()}
+			return nil, &fault{msg: say.New("%s", err)}
 		}
 		mm = float64(l)
 		if _, err := strconv.ParseFloat(strings.TrimSpace(s), 64); err == nil {
@@ -256,9 +256,12 @@ func (k key) length(raw any, u units) (any, *fault) {
 	if bare != "" {
 		said = bare + " " + string(u.bare)
 	}
-	slip := ""
-	if bare != "" {
-		slip = "; " + u.whose + " " + string(u.bare)
+	// With a bare number, the unit may be what is wrong.
+	doubt := func(what say.Message) *fault {
+		if bare != "" {
+			what = say.New("%s; %s", what, say.New(u.whose, string(u.bare)))
+		}
+		return &fault{msg: what}
 	}
 	switch {
 	case mm < 0:
@@ -267,16 +270,14 @@ func (k key) length(raw any, u units) (any, *fault) {
 		}
 		return nil, faultf("%s is negative; write a length above 0", said)
 	case mm == 0 && k.is != gap:
-		return nil, faultf("%s is nothing; write a length above 0", said)
+		return nil, faultf("%s is too small; write a length above 0", said)
 	case !u.known && bare != "":
 	case mm > max(longest, k.max):
-		return nil, faultf("%s is longer than %.0f m, probably a slip of the unit%s", said, max(longest, k.max)/1000, slip)
-	case mm < k.min, k.max > 0 && mm > k.max:
-		size := "small"
-		if mm > k.min {
-			size = "large"
-		}
-		return nil, faultf("%s is too %s: %s%s", said, size, k.why, slip)
+		return nil, doubt(say.New("%s is longer than %.0f m, probably in the wrong unit", said, max(longest, k.max)/1000))
+	case mm < k.min:
+		return nil, doubt(say.New("%s is too small: %s", said, k.why))
+	case k.max > 0 && mm > k.max:
+		return nil, doubt(say.New("%s is too large: %s", said, k.why))
 	}
 	return mm + 0, nil
 }
@@ -347,7 +348,7 @@ func (k key) spare(raw any) (any, *fault) {
 	n, ok := finite(raw)
 	switch {
 	case ok && n > 0 && n < 1:
-		return nil, &fault{fmt.Sprintf("%s is neither a share nor a count; %s", shown(raw), allowed), didYouMean(plainNumber(math.Round(n*1e6)/1e4) + "%")}
+		return nil, &fault{say.New("%s is neither a share nor a count; %s", shown(raw), allowed), didYouMean(plainNumber(math.Round(n*1e6)/1e4) + "%")}
 	case !ok || n != math.Trunc(n):
 		return nil, faultf("%s is neither a share nor a count; %s", shown(raw), allowed)
 	case n < 0 || n > k.max:

@@ -53,7 +53,7 @@ func (k key) sizes(raw any, tell func(int, fault)) any {
 		case n <= k.min || n > k.max:
 			f = faultf("%s is out of range; a size is above %s and at most %s times the drawing", shown(e), plainNumber(k.min), plainNumber(k.max))
 		case slices.Contains(all, n):
-			f = faultf("size %s stands in the list twice; write each size once", plainNumber(n))
+			f = faultf("size %s is in the list twice; write each size once", plainNumber(n))
 		}
 		if f != nil {
 			tell(i, *f)

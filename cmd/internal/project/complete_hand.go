@@ -1,9 +1,11 @@
 package project
 
 import (
-	"fmt"
 	"math"
 	"slices"
+
+	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // What the maker decides by hand: patches that stay free, and cutouts whose
@@ -11,31 +13,31 @@ import (
 
 // onPanel reports a panel that the skirt has not. The panels of an outline are
 // counted in its drawing.
-func (d document) onPanel(s section, sk Skirt, r *report) {
-	if n := get[int](s, "panel"); s.ok("panel") && sk.Panels > 0 && d.one("skirt").sound("panels") && n > sk.Panels {
-		r.add(s.where("panel"), s.full("panel"), fmt.Sprintf("there is no panel %d; the skirt has %s", n, plural(sk.Panels, "panel")), "")
+func (c *completion) onPanel(s section, sk Skirt) {
+	if n := get[int](s, "panel"); s.ok("panel") && sk.Panels > 0 && c.one("skirt").sound("panels") && n > sk.Panels {
+		c.add(s.where("panel"), s.full("panel"), say.New("there is no panel %d; the skirt has %s", n, say.Many(sk.Panels, "%d panel", "%d panels")))
 	}
 }
 
-func (d document) bare(sk Skirt, r *report) []Bare {
+func (c *completion) bare(sk Skirt) []Bare {
 	var out []Bare
-	for _, s := range d.sections["bare"] {
-		d.onPanel(s, sk, r)
+	for _, s := range c.sections["bare"] {
+		c.onPanel(s, sk)
 		b := Bare{Panel: get[int](s, "panel")}
 		copy(b.Down[:], get[[]float64](s, "down"))
 		copy(b.Around[:], get[[]float64](s, "around"))
 		if s.ok("down") && sk.Drop > 0 && b.Down[0] >= sk.Drop {
-			r.add(s.where("down"), "bare.down", fmt.Sprintf("it starts %s down, and the top layer is %s long; write a place on it", d.say(b.Down[0]), d.say(sk.Drop)), "")
+			c.add(s.where("down"), "bare.down", say.New("it starts %s down, and the top layer is %s long; write a place on it", geom.Length(b.Down[0]), geom.Length(sk.Drop)))
 		}
 		out = append(out, b)
 	}
 	return out
 }
 
-func (d document) fixed(sk Skirt, motifs []Motif, r *report) []Fixed {
+func (c *completion) fixed(sk Skirt, motifs []Motif) []Fixed {
 	var out []Fixed
-	for _, s := range d.sections["fixed"] {
-		d.onPanel(s, sk, r)
+	for _, s := range c.sections["fixed"] {
+		c.onPanel(s, sk)
 		f := Fixed{
 			Panel:  get[int](s, "panel"),
 			Down:   get[float64](s, "down"),
@@ -51,28 +53,20 @@ func (d document) fixed(sk Skirt, motifs []Motif, r *report) []Fixed {
 				names[i] = m.Name
 			}
 			if s.ok("motif") && len(names) > 0 {
-				r.add(s.where("motif"), "fixed.motif", fmt.Sprintf("there is no motif %q; write %s", name, listing(quotedEach(names), "or")), didYouMean(nearest(name, names)))
+				c.guess(s.where("motif"), "fixed.motif", say.New("there is no motif %q; write %s", name, either(quotedEach(names))), didYouMean(nearest(name, names)))
 			}
 			continue
 		}
 		if sizes := motifs[f.Motif].Sizes; len(sizes) > 0 && !slices.Contains(sizes, f.Size) {
 			if s.ok("size") {
-				r.add(s.where("size"), "fixed.size", fmt.Sprintf("%s is none of the sizes of %q; write %s", plainNumber(f.Size), name, listing(numbers(sizes), "or")), "")
+				c.add(s.where("size"), "fixed.size", say.New("%s is none of the sizes of %q; write %s", plainNumber(f.Size), name, either(numbers(sizes))))
 			}
 			f.Size = sizes[0]
 		}
 		if s.ok("down") && sk.Drop > 0 && f.Down >= sk.Drop {
-			r.add(s.where("down"), "fixed.down", fmt.Sprintf("%s down is past the hem; the top layer is %s long", d.say(f.Down), d.say(sk.Drop)), "")
+			c.add(s.where("down"), "fixed.down", say.New("%s down is past the hem; the top layer is %s long", geom.Length(f.Down), geom.Length(sk.Drop)))
 		}
 		out = append(out, f)
-	}
-	return out
-}
-
-func quotedEach(words []string) []string {
-	out := make([]string, len(words))
-	for i, w := range words {
-		out[i] = fmt.Sprintf("%q", w)
 	}
 	return out
 }

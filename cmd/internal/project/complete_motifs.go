@@ -2,21 +2,22 @@ package project
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"strings"
+
+	"strew/motif/say"
 )
 
-func (d document) motifs(r *report) []Motif {
-	list := d.sections["motif"]
-	if len(list) == 0 && d.broken["motif"] {
+func (c *completion) motifs() []Motif {
+	list := c.sections["motif"]
+	if len(list) == 0 && c.broken["motif"] {
 		return nil
 	}
 	if len(list) == 0 {
-		d.missing(r, place{line: 1, column: 1}, "motif", "there is no motif; write a table [[motif]] for each one, with its name and its outline")
+		c.missing(place{line: 1, column: 1}, "motif", say.New("there is no motif; write a table [[motif]] for each one, with its name and its outline"))
 		return nil
 	}
-	d.unique(list, r)
+	c.unique(list)
 	shares, cut, judged := 0.0, 0, true
 	var out []Motif
 	for _, s := range list {
@@ -25,63 +26,63 @@ func (d document) motifs(r *report) []Motif {
 			Outline:   get[string](s, "outline"),
 			Width:     get[float64](s, "width"),
 			Height:    get[float64](s, "height"),
-			Paper:     get[string](s, "paper"),
+			Paper:     Paper(get[string](s, "paper")),
 			Pick:      get[int](s, "pick"),
 			Cut:       get[int](s, "cut"),
 			Sizes:     get[[]float64](s, "sizes"),
 			Share:     get[float64](s, "share"),
 			Colour:    get[string](s, "colour"),
-			Direction: get[string](s, "direction"),
+			Direction: Direction(get[string](s, "direction")),
 			Tilt:      get[float64](s, "tilt") * math.Pi / 180,
 			Line:      s.at.line,
 		}
 		if s.written("width") && s.written("height") {
-			r.add(s.where("height"), "motif.height", "width and height are both given; keep one, the other follows from the drawing", "")
+			c.add(s.where("height"), "motif.height", say.New("width and height are both given; keep one: the other follows from the drawing"))
 		}
 		if m.Paper != "" && IsSVG(m.Outline) {
-			r.add(s.where("paper"), "motif.paper", "an SVG drawing has its own size, so no sheet of paper gives it; leave it out", "")
+			c.add(s.where("paper"), "motif.paper", say.New("an SVG drawing states its own size, so no sheet of paper is needed; leave it out"))
 		}
 		if m.Paper != "" && (s.written("width") || s.written("height")) {
-			r.add(s.where("paper"), "motif.paper", "the size is given twice; keep the paper, or the width or height", "")
+			c.add(s.where("paper"), "motif.paper", say.New("the size is given twice; keep the paper, or the width or height"))
 		}
 		if m.Pick > 0 && IsSVG(m.Outline) {
-			r.add(s.where("pick"), "motif.pick", "only a picture has numbered figures to pick from, and this is an SVG drawing; leave it out", "")
+			c.add(s.where("pick"), "motif.pick", say.New("only a picture has numbered figures to pick from, and this is an SVG drawing; leave it out"))
 		}
 		shares, cut, judged = shares+m.Share, cut+m.Cut, judged && s.sound("share", "cut")
 		out = append(out, m)
 	}
 	first := list[0]
-	if judged && shares == 0 && !d.lay {
-		r.add(first.where("share"), "motif.share", "every motif has the share 0, so none can be placed; give at least one a share above 0", "")
+	if judged && shares == 0 && !c.lay {
+		c.add(first.where("share"), "motif.share", say.New("every motif has share 0, so none can be placed; give at least one a share above 0"))
 	}
-	if judged && cut == 0 && d.lay {
-		d.missing(r, first.where("cut"), "motif.cut", "no motif says how many to cut; write it under each [[motif]], as in cut = 12")
+	if judged && cut == 0 && c.lay {
+		c.missing(first.where("cut"), "motif.cut", say.New("no motif says how many to cut; write it under each [[motif]], as in cut = 12"))
 	}
 	return out
 }
 
 // unique refuses two tables with the same name.
-func (d document) unique(list []section, r *report) {
+func (c *completion) unique(list []section) {
 	seen := map[string]int{}
 	for _, s := range list {
 		name := strings.ToLower(get[string](s, "name"))
 		if line, twice := seen[name]; twice && name != "" {
-			r.add(s.where("name"), s.full("name"), fmt.Sprintf("%s is the name of the %s of line %d already; give each a name of its own",
-				shown(s.values["name"].raw), s.what, line), "")
+			c.add(s.where("name"), s.full("name"), say.New("%s is the name of the %s of line %d already; give each a name of its own",
+				shown(s.values["name"].raw), s.what, line))
 			continue
 		}
 		seen[name] = s.where("name").line
 	}
 }
 
-func (d document) cutting() Cutting {
-	s := d.one("cutting")
+func (c *completion) cutting() Cutting {
+	s := c.one("cutting")
 	spare := get[spares](s, "spare")
 	return Cutting{
 		Gap:        get[float64](s, "gap"),
 		SpareShare: spare.share,
 		SpareCount: spare.count,
-		TraceBack:  get[string](s, "trace_on") == "back",
+		TraceOn:    Side(get[string](s, "trace_on")),
 		Effort:     get[int](s, "effort"),
 	}
 }
@@ -89,13 +90,13 @@ func (d document) cutting() Cutting {
 // netColour is the default colour of the net, and of patches where there is
 // no skirt.
 func netColour() string {
-	return get[string](document{}.one("skirt"), "colour")
+	return get[string](checked{}.one("skirt"), "colour")
 }
 
-func (d document) backing(sk Skirt) Backing {
-	s := d.one("backing")
-	b := Backing{Shape: get[string](s, "shape")}
-	if b.Shape == "none" {
+func (c *completion) backing(sk Skirt) Backing {
+	s := c.one("backing")
+	b := Backing{Shape: Patch(get[string](s, "shape"))}
+	if b.Shape == PatchNone {
 		return b
 	}
 	b.Size = get[float64](s, "size") // "auto" is no length

@@ -2,11 +2,11 @@ package project
 
 import "cmp"
 
-func (d document) supplies() Supplies {
-	s := d.one("supplies")
+func (c *completion) supplies() Supplies {
+	s := c.one("supplies")
 	out := Supplies{
-		Fixing:         get[string](s, "fixing"),
-		Paper:          get[string](s, "paper"),
+		Fixing:         Fixing(get[string](s, "fixing")),
+		Paper:          Paper(get[string](s, "paper")),
 		Currency:       get[string](s, "currency"),
 		FixingPrice:    price(s, "fixing_price"),
 		PaperPrice:     price(s, "paper_price"),

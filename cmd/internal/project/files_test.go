@@ -24,12 +24,12 @@ func write(t *testing.T, path, text string) string {
 func TestLoad(t *testing.T) {
 	dir := t.TempDir()
 	path := write(t, filepath.Join(dir, "meadow.toml"), goodSkirt+goodMotif+goodScatter)
-	p, err := Load(path)
+	p, err := Load(path, Overrides{})
 	if err != nil || p.Dir != dir || p.File != path || p.Skirt.Waist != 680 {
 		t.Errorf("%+v, %v", p, err)
 	}
 	bad := write(t, filepath.Join(dir, "bad.toml"), goodSkirt+goodMotif+goodScatter+"jitter = 2\n")
-	_, err = Load(bad)
+	_, err = Load(bad, Overrides{})
 	wantErrors(t, err, []string{bad + ":10:1: scatter.jitter: 2 is out of range; write a number from 0 to 1: 0 keeps regular rows, 1 is as loose as the clearance allows"})
 }
 
@@ -50,14 +50,14 @@ func TestLoadFailures(t *testing.T) {
 		"none.toml":    `: there is no such file; check the name, or write a project to start from with "strew init"`,
 		"empty":        `: it is a folder; name a project file`,
 		"full":         `: it is a folder; name the project file in it; did you mean "` + inside + `"`,
-		"large.toml":   `: it is larger than 1 MB, so it is no project file; name the .toml file of the project`,
-		"lines.toml":   `: it has more than 10000 lines, so it is no project file; name the .toml file of the project`,
+		"large.toml":   `: it is larger than 1 MB, so it is not a project file; name the .toml file of the project`,
+		"lines.toml":   `: it has more than 10000 lines, so it is not a project file; name the .toml file of the project`,
 		"large.toml/x": `: it cannot be read: not a directory`,
 	} {
-		_, err := Load(at(name))
+		_, err := Load(at(name), Overrides{})
 		wantErrors(t, err, []string{at(name) + want})
 	}
-	if _, err := Load(at("full.toml")); err != nil {
+	if _, err := Load(at("full.toml"), Overrides{}); err != nil {
 		t.Errorf("a file of just 1 MB: %v", err)
 	}
 	if os.Getuid() != 0 { // root reads anything
@@ -65,7 +65,7 @@ func TestLoadFailures(t *testing.T) {
 		if err := os.Chmod(locked, 0); err != nil {
 			t.Fatal(err)
 		}
-		_, err := Load(locked)
+		_, err := Load(locked, Overrides{})
 		wantErrors(t, err, []string{locked + ": it cannot be read: permission denied"})
 	}
 }
@@ -96,8 +96,8 @@ func TestOverrides(t *testing.T) {
 	if q.Scatter.Spacing != 4*25.4 || q.Unit != "in" || q.Scatter.Pattern != "polka" || q.Seed != 9 || q.Cutting.Effort != 0 || q.Skirt.Waist != 680 {
 		t.Errorf("%+v", q)
 	}
-	if !slices.Contains(q.Notes, `scatter.rise is only used with pattern "hemband"`) || slices.Contains(p.Notes, `scatter.rise is only used with pattern "hemband"`) {
-		t.Errorf("notes before %q, after %q", p.Notes, q.Notes)
+	if !slices.Contains(told(q), `scatter.rise is only used with pattern "hemband"`) || slices.Contains(told(p), `scatter.rise is only used with pattern "hemband"`) {
+		t.Errorf("notes before %q, after %q", told(p), told(q))
 	}
 	if p.Scatter.Spacing != 110 || p.Unit != "cm" {
 		t.Error("With changed the project it was called on")
@@ -121,8 +121,8 @@ func TestBadOverrides(t *testing.T) {
 	}{
 		{Overrides{Spacing: new("wide")}, []string{`--spacing: "wide" is not a length: a number was expected at "wide"; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
 		{Overrides{Spacing: new("")}, []string{`--spacing: "" is not a length: there is no number; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
-		{Overrides{Spacing: new("0")}, []string{`--spacing: 0 cm is nothing; write a length above 0`}},
-		{Overrides{Spacing: new("9000"), Unit: new("cm")}, []string{`--spacing: 9000 cm is longer than 20 m, probably a slip of the unit; --unit says that bare numbers are in cm`}},
+		{Overrides{Spacing: new("0")}, []string{`--spacing: 0 cm is too small; write a length above 0`}},
+		{Overrides{Spacing: new("9000"), Unit: new("cm")}, []string{`--spacing: 9000 cm is longer than 20 m, probably in the wrong unit; --unit says that bare numbers are in cm`}},
 		{Overrides{Pattern: new("poka")}, []string{`--pattern: "poka" is not known; write "polka", "grid" or "hemband"; did you mean "polka"`}},
 		{Overrides{Unit: new("ft")}, []string{`--unit: "ft" is not known; write "mm", "cm" or "in"`}},
 		{Overrides{Cutouts: new(0)}, []string{`--cutouts: 0 is out of range; write a whole number from 1 to 10000: each one is cut out by hand`}},
@@ -130,7 +130,7 @@ func TestBadOverrides(t *testing.T) {
 		{Overrides{Sheets: new(0)}, []string{`--sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`}},
 		{Overrides{Budget: new(9.5)}, []string{`--budget: a budget needs the price of all felt, and "craft felt A4" has none; write it under [[sheet]], as in price = 1.10`}},
 		{Overrides{Budget: new(math.NaN())}, []string{`--budget: nan is not a number; write one from 0.01 to 1000000, as in 25`}},
-		{Overrides{Spacing: new("7cm"), Cutouts: new(60)}, []string{`--cutouts: spacing and cutouts are given together; keep one, it decides how many cutouts there are`}},
+		{Overrides{Spacing: new("7cm"), Cutouts: new(60)}, []string{`--cutouts: spacing and cutouts are given together; keep one: it decides how many cutouts there are`}},
 	} {
 		_, err := p.With(test.o)
 		wantErrors(t, err, test.want)
@@ -144,11 +144,11 @@ func TestBadOverrides(t *testing.T) {
 // what the file leaves out.
 func TestLoadWith(t *testing.T) {
 	path := write(t, filepath.Join(t.TempDir(), "p.toml"), goodSkirt+goodMotif)
-	if p, err := LoadWith(path, Overrides{Spacing: new("9cm")}); err != nil || p.Scatter.Spacing != 90 {
+	if p, err := Load(path, Overrides{Spacing: new("9cm")}); err != nil || p.Scatter.Spacing != 90 {
 		t.Errorf("%+v, %v", p.Scatter, err)
 	}
 	write(t, path, "[skirt]\ncut = \"circle\"\nwaist = 6\nlength = 60\n"+goodMotif+"[scatter]\nspacing = \"?\"\ncutouts = 60\n")
-	_, err := LoadWith(path, Overrides{Spacing: new("9cm"), Effort: new(-1)})
+	_, err := Load(path, Overrides{Spacing: new("9cm"), Effort: new(-1)})
 	wantErrors(t, err, []string{
 		path + `:3:1: skirt.waist: 6 cm is too small: a body measures between 10 cm and 3 m round; this file sets no unit, so bare numbers are in cm`,
 		path + `:9:1: scatter.spacing: "?" is not a length: a number was expected at "?"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
@@ -172,7 +172,7 @@ func TestInit(t *testing.T) {
 			t.Errorf("%s: %v, %v", name, err, err2)
 		}
 	}
-	p, err := Load(filepath.Join(dir, starter))
+	p, err := Load(filepath.Join(dir, starter), Overrides{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -190,8 +190,8 @@ func TestInitOverwritesNothing(t *testing.T) {
 	dir := t.TempDir()
 	mine := write(t, filepath.Join(dir, starter), "mine")
 	names, err := Init(dir)
-	var es Errors
-	if !errors.As(err, &es) || !strings.Contains(err.Error(), dir+": project.toml") || !strings.Contains(err.Error(), "would be written over") || names != nil {
+	var es Problems
+	if !errors.As(err, &es) || !strings.Contains(err.Error(), dir+": project.toml") || !strings.Contains(err.Error(), "would be overwritten") || names != nil {
 		t.Errorf("%q, %v", names, err)
 	}
 	if got, _ := os.ReadFile(mine); string(got) != "mine" {

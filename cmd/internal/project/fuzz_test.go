@@ -34,7 +34,7 @@ func faultOf(p Project) string {
 
 	s := p.Skirt
 	in(string(p.Unit), "unit", "mm", "cm", "in")
-	in(s.Cut, "cut", "circle", "rectangle", "gores", "outline")
+	in(string(s.Cut), "cut", "circle", "rectangle", "gores", "outline")
 	drawn := s.Cut == "outline"
 	must(drawn || s.Waist >= 100 && s.Waist <= 3000, "waist")
 	must(s.Hip == 0 || s.Hip >= 100 && s.Hip <= 3000, "hip")
@@ -57,7 +57,7 @@ func faultOf(p Project) string {
 		must(l.Fullness >= 0.5 && l.Fullness <= 6, "lining fullness")
 		must(l.ShorterBy >= 0 && l.ShorterBy < s.Drop, "shorter by")
 		must(l.Girth == "waist" || l.Girth == "hip" && s.Hip > 0, "girth")
-		in(l.Cut, "lining cut", "circle", "rectangle", "gores")
+		in(string(l.Cut), "lining cut", "circle", "rectangle", "gores")
 		must(l.Cut != "circle" || l.Circle >= 0.25 && l.Circle <= float64(s.Panels), "lining circle")
 		must(hex.MatchString(l.Colour), "lining colour")
 		above(l.FabricWidth, "lining fabric width")
@@ -73,7 +73,7 @@ func faultOf(p Project) string {
 		notBelow(m.Height, "height")
 		must(m.Line > 0 && m.Share >= 0 && m.Cut >= 0, "line, share, cut")
 		must(m.Colour == "" || hex.MatchString(m.Colour), "motif colour")
-		in(m.Direction, "direction", "one-way", "two-way", "tossed")
+		in(string(m.Direction), "direction", "one-way", "two-way", "tossed")
 		must(math.Abs(m.Tilt) <= 2*math.Pi, "tilt")
 		must(len(m.Sizes) > 0, "sizes")
 		for i, size := range m.Sizes {
@@ -83,19 +83,25 @@ func faultOf(p Project) string {
 	}
 	must(shares > 0, "shares")
 	sc := p.Scatter
-	in(sc.Pattern, "pattern", "polka", "grid", "hemband")
-	must((sc.Spacing > 0) != (sc.Cutouts > 0), "spacing or cutouts")
+	in(string(sc.Pattern), "pattern", "polka", "grid", "hemband")
+	wishes := 0
+	for _, is := range []bool{sc.Spacing > 0, sc.Cutouts > 0, sc.Sheets > 0, sc.Budget > 0} {
+		if is {
+			wishes++
+		}
+	}
+	must(wishes == 1, "one of spacing, cutouts, sheets and budget")
 	notBelow(sc.Spacing, "spacing")
 	notBelow(sc.RowSpacing, "row spacing")
-	must(sc.Rise >= 0 && sc.Rise < s.Drop, "rise")
+	must(sc.Rise >= 0 && (drawn || sc.Rise < s.Drop), "rise")
 	must(sc.Jitter >= 0 && sc.Jitter <= 1, "jitter")
 	must(sc.Rows >= 1 && sc.Rows <= 100, "rows")
-	must(sc.Repeat >= 1 && (sc.Repeat%s.Panels == 0 || s.Panels%sc.Repeat == 0), "repeat")
+	must(sc.Repeat >= 1 && (drawn || sc.Repeat%s.Panels == 0 || s.Panels%sc.Repeat == 0), "repeat")
 	c := p.Clearance
 	for _, mm := range []float64{c.Between, c.Waist, c.Hem, c.Seam, p.Cutting.Gap} {
 		notBelow(mm, "clearance or gap")
 	}
-	must(c.Waist+c.Hem < s.Drop, "clearance")
+	must(drawn || c.Waist+c.Hem < s.Drop, "clearance")
 	must(p.Cutting.SpareShare >= 0 && p.Cutting.SpareShare <= 1 && p.Cutting.SpareCount >= 0, "spare")
 	must(p.Cutting.SpareShare == 0 || p.Cutting.SpareCount == 0, "both spares")
 	must(p.Cutting.Effort >= 0 && p.Cutting.Effort <= 10, "effort")
@@ -103,16 +109,21 @@ func faultOf(p Project) string {
 	for _, sh := range p.Sheets {
 		must(name(sh.Name), "sheet name")
 		above(sh.Width, "sheet width")
-		above(sh.Height, "sheet height")
-		must(sh.Margin >= 0 && 2*sh.Margin < min(sh.Width, sh.Height), "sheet margin")
-		in(sh.Nap, "nap", "none", "four-way", "two-way", "one-way")
+		if sh.Roll {
+			must(sh.Height == 0 && sh.PricePer > 0, "roll's height, price_per")
+		} else {
+			above(sh.Height, "sheet height")
+			must(2*sh.Margin < sh.Height, "sheet margin")
+		}
+		must(sh.Margin >= 0 && 2*sh.Margin < sh.Width, "sheet margin")
+		in(string(sh.Nap), "nap", "none", "four-way", "two-way", "one-way")
 		must(sh.Price >= 0 && sh.Stock >= 0 && (sh.PriceSet || sh.Price == 0), "price, stock")
 		for _, colour := range sh.Colours {
 			must(hex.MatchString(colour), "sheet colour")
 		}
 	}
-	in(p.Supplies.Fixing, "fixing", "glue", "sew")
-	in(p.Supplies.Paper, "paper", "A4", "A3", "letter", "tabloid", "large")
+	in(string(p.Supplies.Fixing), "fixing", "glue", "sew")
+	in(string(p.Supplies.Paper), "paper", "A4", "A3", "letter", "tabloid", "large")
 	return strings.Join(broken, ", ")
 }
 
@@ -123,14 +134,14 @@ func checkParse(data []byte) error {
 		if broken := faultOf(p); broken != "" {
 			return fmt.Errorf("called sound, but wrong: %s", broken)
 		}
-		if again, err := p.With(Overrides{}); err != nil || fmt.Sprint(again.Skirt, again.Motifs, again.Notes) != fmt.Sprint(p.Skirt, p.Motifs, p.Notes) {
+		if again, err := p.With(Overrides{}); err != nil || fmt.Sprint(again.Skirt, again.Motifs, told(again)) != fmt.Sprint(p.Skirt, p.Motifs, told(p)) {
 			return fmt.Errorf("no overrides change the project: %v", err)
 		}
 		return nil
 	}
-	var es Errors
+	var es Problems
 	if !errors.As(err, &es) || len(es) == 0 {
-		return fmt.Errorf("error %v is no Errors", err)
+		return fmt.Errorf("error %v is no Problems", err)
 	}
 	if len(data) > mostBytes || bytes.Count(data, []byte("\n")) > mostLines {
 		return nil // refused as a whole
@@ -142,7 +153,7 @@ func checkParse(data []byte) error {
 			return fmt.Errorf("error without a place in the file: %v", e)
 		case i > 0 && (e.Line < es[i-1].Line || e.Line == es[i-1].Line && e.Column < es[i-1].Column):
 			return fmt.Errorf("errors out of order: %v", es)
-		case e.Msg == "" || strings.ContainsAny(e.Error(), "\n\r"):
+		case e.What.IsZero() || strings.ContainsAny(e.Error(), "\n\r"):
 			return fmt.Errorf("message of more or less than one line: %q", e.Error())
 		}
 	}

@@ -5,9 +5,9 @@ import (
 	"unicode"
 )
 
-// nearest returns the candidate that a misspelt word most likely stands for,
+// nearest returns the candidate that a misspelt word most likely means,
 // the earlier of two that are as close, or "" where none is close. Case,
-// spaces, hyphens and underscores do not count; one slip in about three
+// spaces, hyphens and underscores do not count; one mistake in about three
 // letters is forgiven.
 func nearest(word string, candidates []string) string {
 	w := plain(word)

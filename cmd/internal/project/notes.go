@@ -1,11 +1,13 @@
 package project
 
 import (
-	"fmt"
 	"slices"
+
+	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// A key that is right but does nothing here is kept, and the maker is told.
+// A key that is valid but has no effect here is kept, with a note to the maker.
 
 // idle is a key that only counts beside certain values of another.
 type idle struct {
@@ -41,49 +43,52 @@ var idles = []idle{
 }
 
 // notes says what in a sound file does nothing, and what was assumed.
-func (d document) notes(p Project) []string {
-	var out []string
+func (c *completion) notes(p Project) []Note {
+	var out []Note
+	tell := func(at place, name, text string, args ...any) {
+		out = append(out, Note{keyAt(name, at.index), say.New(text, args...)})
+	}
 	for _, i := range idles {
-		for _, s := range d.sections[i.table] {
+		for _, s := range c.sections[i.table] {
 			if !s.written(i.key) || slices.Contains(i.words, get[string](s, i.beside)) {
 				continue
 			}
-			of := ""
 			if s.many {
-				of = fmt.Sprintf(" of %q", get[string](s, "name"))
+				tell(s.at, s.full(i.key), "%s of %q is only used with %s %s", s.full(i.key), get[string](s, "name"), i.beside, quoted(i.words))
+			} else {
+				tell(s.at, s.full(i.key), "%s is only used with %s %s", s.full(i.key), i.beside, quoted(i.words))
 			}
-			out = append(out, fmt.Sprintf("%s%s is only used with %s %s", s.full(i.key), of, i.beside, quoted(i.words)))
 		}
 	}
 	if p.Skirt.Hip > 0 && p.Skirt.Hip < p.Skirt.Waist {
-		out = append(out, fmt.Sprintf("skirt.hip (%s) is less than skirt.waist (%s)", d.say(p.Skirt.Hip), d.say(p.Skirt.Waist)))
+		tell(place{}, "skirt.hip", "skirt.hip (%s) is less than skirt.waist (%s)", geom.Length(p.Skirt.Hip), geom.Length(p.Skirt.Waist))
 	}
-	if len(d.sections["sheet"]) == 0 {
-		out = append(out, "no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")
+	if len(c.sections["sheet"]) == 0 {
+		tell(place{}, "sheet", "no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")
 	}
 	priced := false
-	for _, s := range d.sections["sheet"] {
+	for _, s := range c.sections["sheet"] {
 		priced = priced || get[float64](s, "price") > 0
 		if s.written("price_per") && !s.written("price") {
-			out = append(out, fmt.Sprintf("sheet.price_per of %q is not used: there is no price", get[string](s, "name")))
+			tell(s.at, "sheet.price_per", "sheet.price_per of %q is not used: there is no price", get[string](s, "name"))
 		}
 		if s.written("height") && get[bool](s, "roll") {
-			out = append(out, fmt.Sprintf("sheet.height of %q is not used: a roll's length is found", get[string](s, "name")))
+			tell(s.at, "sheet.height", "sheet.height of %q is not used: a roll's length is found", get[string](s, "name"))
 		}
 	}
 	for _, t := range []string{"skirt", "lining"} {
-		s := d.one(t)
+		s := c.one(t)
 		priced = priced || get[float64](s, "fabric_price") > 0
 		if s.written("fabric_price_per") && !s.written("fabric_price") {
-			out = append(out, s.full("fabric_price_per")+" is not used: there is no fabric_price")
+			tell(s.at, s.full("fabric_price_per"), "%s is not used: there is no fabric_price", s.full("fabric_price_per"))
 		}
 	}
-	priced = priced || d.one("supplies").ok("fixing_price") || d.one("supplies").ok("paper_price")
+	priced = priced || c.one("supplies").ok("fixing_price") || c.one("supplies").ok("paper_price")
 	if priced && p.Supplies.Currency == "" {
-		out = append(out, `prices are given and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`)
+		tell(place{}, "supplies.currency", `prices are given and supplies.currency is not, so sums are shown without one; write it as in currency = "EUR"`)
 	}
-	if p.Backing.Shape != "none" && !d.one("backing").written("colour") {
-		out = append(out, fmt.Sprintf("backing.colour is not given, so the patches are cut from felt of the net's colour, %s", p.Backing.Colour))
+	if p.Backing.Shape != PatchNone && !c.one("backing").written("colour") {
+		tell(place{}, "backing.colour", "backing.colour is not given, so the patches are cut from felt of the net's colour, %s", p.Backing.Colour)
 	}
 	return out
 }

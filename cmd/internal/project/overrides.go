@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // Overrides are the flags that stand above the file; nil where one is not
@@ -22,20 +23,20 @@ type Overrides struct {
 // file as read: p must come from this package, and changes made to its fields
 // are not kept.
 func (p Project) With(o Overrides) (Project, error) {
-	if p.doc == nil {
-		return Project{}, fileError(p.File, "this project was not read from a file, so nothing can be laid over it")
+	if p.from == nil {
+		return Project{}, fileError(p.File, say.New("this project was not read from a file, so nothing can be laid over it"))
 	}
-	return p.doc.with(o).complete()
+	return p.from.with(o).complete()
 }
 
 // with lays overrides over a copy of d.
-func (d document) with(o Overrides) document {
+func (d checked) with(o Overrides) checked {
 	d = d.clone()
 	r := report{file: d.name}
 	u := d.units
 	if o.Unit != nil {
 		if unit, ok := flagValue("", "unit", *o.Unit, u, &r).typed.(string); ok {
-			u = units{bare: geom.Unit(unit), known: true, whose: "--unit says that bare numbers are in"}
+			u = units{bare: geom.Unit(unit), known: true, whose: "--unit says that bare numbers are in %s"}
 			d.answers = u.bare
 		}
 	}
@@ -71,13 +72,13 @@ func (d document) with(o Overrides) document {
 	if o.Effort != nil {
 		set("cutting", "effort", int64(*o.Effort))
 	}
-	d.faults = append(d.faults, r.errs...)
+	d.faults = append(d.faults, r.problems...)
 	return d
 }
 
 // dropDensity forgets the file's spacing, cutouts, sheets and budget, and a
 // spacing_waist that only repeats the spacing.
-func (d document) dropDensity() {
+func (d checked) dropDensity() {
 	s := d.one("scatter")
 	if s.ok("spacing", "spacing_waist") && s.values["spacing"].typed == s.values["spacing_waist"].typed {
 		delete(s.values, "spacing_waist")
@@ -95,6 +96,6 @@ func flagValue(table, name string, raw any, u units, r *report) value {
 		panic("project: no key " + t.full(name) + " in the schema")
 	}
 	at := place{flag: "--" + name}
-	typed := k.check(raw, u, func(_ int, f fault) { r.add(at, t.full(name), f.msg, f.hint) })
+	typed := k.check(raw, u, func(_ int, f fault) { r.guess(at, t.full(name), f.msg, f.hint) })
 	return value{raw: raw, typed: typed, at: at}
 }

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
 // Project is a project file read, checked and completed with its defaults.
@@ -30,14 +31,20 @@ type Project struct {
 	Sheets    []Sheet
 	Supplies  Supplies
 
-	Notes []string // what in the file does nothing here, and what was assumed
+	Notes []Note // what in the file does nothing here, and what was assumed
 
-	doc *document // the file as read, for With
+	from *checked // the file as read, for With
+}
+
+// Note says what in the file does nothing here, or what was assumed.
+type Note struct {
+	Key  string // as a Document has it; "" for the file as a whole
+	Text say.Message
 }
 
 // Skirt is the top layer and the body it is for.
 type Skirt struct {
-	Cut           string // "circle", "rectangle", "gores" or "outline"
+	Cut           Cut
 	Waist         float64
 	Hip           float64 // 0: not given
 	Length        float64
@@ -63,10 +70,10 @@ type Skirt struct {
 // Lining is the plain skirt under the net.
 type Lining struct {
 	Fullness    float64
-	Cut         string  // "circle", "rectangle" or "gores"
+	Cut         Cut     // never drawn
 	Circle      float64 // "circle": share of a full circle
 	ShorterBy   float64
-	Girth       string // "hip" or "waist"
+	Girth       Girth
 	Colour      string
 	FabricWidth float64
 	FabricPrice ByLength
@@ -84,24 +91,24 @@ type Motif struct {
 	Name          string
 	Outline       string // path as written
 	Width, Height float64
-	Paper         string // the sheet that a photo shows whole; "": none
-	Pick          int    // the figure meant on a page of several; 0: all of them
+	Paper         Paper // the sheet that a photo shows whole; "": none
+	Pick          int   // the figure meant on a page of several; 0: all of them
 	Cut           int
 	Sizes         []float64 // at least one
 	Share         float64
-	Colour        string  // "": the drawing's own colours
-	Direction     string  // "one-way", "two-way", "tossed"
+	Colour        string // "": the drawing's own colours
+	Direction     Direction
 	Tilt          float64 // radians, clockwise as seen
 	Line          int     // where the table stands in the file, for later errors
 }
 
 // Scatter is the [scatter] table.
 type Scatter struct {
-	Pattern string  // "grid", "hemband", "polka"
+	Pattern Pattern
 	Spacing float64 // 0 where another wish rules
 	// SpacingWaist is the spacing at the waist; 0: as everywhere.
 	SpacingWaist float64
-	Worn         bool // even once the fullness is gathered in
+	Even         Even
 	Jitter       float64
 	RowSpacing   float64 // 0: by the pattern's own rule
 	Stagger      bool
@@ -111,8 +118,8 @@ type Scatter struct {
 	RepeatSet    bool // the maker wrote it; else it may give way
 	// One of these may stand instead of Spacing; 0: it does not.
 	Cutouts int
-	Sheets  int     // as many cutouts as so many sheets of felt yield
-	Budget  float64 // as many cutouts as felt for so much money yields
+	Sheets  int     // as many cutouts as this many sheets of felt yield
+	Budget  float64 // as many cutouts as felt for this much money yields
 }
 
 // Bare is one [[bare]] table: a patch that stays free. A range left out is {0, 0}
@@ -139,16 +146,16 @@ type Cutting struct {
 	Gap        float64
 	SpareShare float64 // 0.05 for "5%"
 	SpareCount int
-	TraceBack  bool
+	TraceOn    Side
 	Effort     int
 }
 
 // Backing is the [backing] table: a plain patch behind the net under each
 // cutout.
 type Backing struct {
-	Shape  string  // "none", "square", "round"
+	Shape  Patch
 	Size   float64 // side or diameter at size 1; 0: the widest that stays hidden
-	Colour string  // "#rrggbb"; "" with shape "none"
+	Colour string  // "#rrggbb"; "" where there are none
 }
 
 // Sheet is one [[sheet]] table: felt in sheets, or by the length.
@@ -160,7 +167,7 @@ type Sheet struct {
 	SoldBy        float64 // the step that a roll is cut in; 0: any length
 	Margin        float64
 	Colours       []string
-	Nap           string // "none", "four-way", "two-way", "one-way"
+	Nap           Nap
 	Price         float64
 	PriceSet      bool
 	Stock         int
@@ -169,9 +176,9 @@ type Sheet struct {
 
 // Supplies is the [supplies] table.
 type Supplies struct {
-	Fixing    string     // "glue" or "sew"
+	Fixing    Fixing
 	GlueStick [2]float64 // across, long; zero: not given
-	Paper     string     // "A4", "A3", "letter", "tabloid", "large"
+	Paper     Paper
 	Currency  string
 
 	FixingPrice, PaperPrice *float64 // of a glue stick or a reel, of a printed sheet; nil: not given

@@ -7,6 +7,8 @@ import (
 	"reflect"
 	"strings"
 	"testing"
+
+	"strew/motif/say"
 )
 
 // mustParse reads a file that has nothing wrong.
@@ -27,15 +29,15 @@ func TestDefaults(t *testing.T) {
 		Skirt: Skirt{Cut: "circle", Waist: 680, Length: 600, Drop: 600, Fullness: 1, Circle: 1, Panels: 1, SeamAllowance: 12,
 			Layers: 1, Colour: "#b9c4c9", Opacity: 0.25, FabricWidth: 1500, FabricPrice: ByLength{Per: 1000}},
 		Motifs:    []Motif{{Name: "ginkgo", Outline: "ginkgo.svg", Sizes: []float64{1}, Share: 1, Direction: "one-way", Line: 5}},
-		Scatter:   Scatter{Pattern: "polka", Spacing: 110, Jitter: 0.5, Rows: 1, Repeat: 1},
+		Scatter:   Scatter{Pattern: "polka", Spacing: 110, Even: EvenFlat, Jitter: 0.5, Rows: 1, Repeat: 1},
 		Clearance: Clearance{Between: 5, Waist: 10, Hem: 10},
-		Cutting:   Cutting{Gap: 3, SpareShare: 0.05, TraceBack: true, Effort: 3},
+		Cutting:   Cutting{Gap: 3, SpareShare: 0.05, TraceOn: SideBack, Effort: 3},
 		Backing:   Backing{Shape: "none"},
 		Sheets:    []Sheet{{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}},
 		Supplies:  Supplies{Fixing: "glue", Paper: "A4", NetWeight: 20, GluePerPiece: 0.25, ThreadPerPiece: 400, ThreadReel: 100_000},
-		Notes:     []string{"no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price"},
+		Notes:     []Note{{"sheet", say.New("no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")}},
 	}
-	p.doc = nil
+	p.from = nil
 	if !reflect.DeepEqual(p, want) {
 		t.Errorf("got  %+v\nwant %+v", p, want)
 	}
@@ -141,7 +143,7 @@ glue_stick = "7.2mm×100mm"
 		{"repeat set", p.Scatter.RepeatSet, true},
 		{"spare", p.Cutting.SpareCount, 2},
 		{"spare share", p.Cutting.SpareShare, 0.0},
-		{"trace on the back", p.Cutting.TraceBack, false},
+		{"trace on the back", p.Cutting.TraceOn, SideFront},
 		{"sheet width", p.Sheets[0].Width, 9 * 25.4},
 		{"colours", p.Sheets[0].Colours, []string{"#ffffff", "#000000"}},
 		{"price set", p.Sheets[0].PriceSet, true},
@@ -208,7 +210,7 @@ func TestNotes(t *testing.T) {
 		`supplies.glue_stick is only used with fixing "glue"`,
 		`skirt.hip (60 cm) is less than skirt.waist (68 cm)`,
 	}
-	if got := strings.Join(p.Notes, "\n"); got != strings.Join(want, "\n") {
+	if got := strings.Join(told(p), "\n"); got != strings.Join(want, "\n") {
 		t.Errorf("got\n%s\nwant\n%s", got, strings.Join(want, "\n"))
 	}
 	p = mustParse(t, goodSkirt+goodMotif+goodScatter+"pattern = \"polka\"\nrow_spacing = 9\nstagger = true\n")
@@ -216,8 +218,8 @@ func TestNotes(t *testing.T) {
 		`scatter.row_spacing is only used with pattern "grid" or "hemband"`,
 		`scatter.stagger is only used with pattern "grid" or "hemband"`,
 	}
-	if !reflect.DeepEqual(p.Notes[:2], want) {
-		t.Errorf("got %q, want %q", p.Notes, want)
+	if !reflect.DeepEqual(told(p)[:2], want) {
+		t.Errorf("got %q, want %q", told(p), want)
 	}
 }
 
@@ -225,7 +227,7 @@ func TestNotes(t *testing.T) {
 func TestOrderDoesNotMatter(t *testing.T) {
 	a := mustParse(t, goodSkirt+goodMotif+goodScatter)
 	b := mustParse(t, goodScatter+goodMotif+"[skirt]\nlength = 60\nwaist = 68\ncut = \"circle\"\n")
-	a.doc, b.doc = nil, nil
+	a.from, b.from = nil, nil
 	a.Motifs[0].Line, b.Motifs[0].Line = 0, 0
 	if !reflect.DeepEqual(a, b) {
 		t.Errorf("%+v\n%+v", a, b)
@@ -263,14 +265,14 @@ waist  = 680
 lenght = 60
 `
 	_, err := Parse([]byte(file), "snail meadow.toml", ".")
-	for _, e := range err.(Errors) {
+	for _, e := range err.(Problems) {
 		if e.Line > 2 {
 			fmt.Println(e)
 		}
 	}
 	// Output:
 	// snail meadow.toml:4:1: skirt.waist: 680 cm is too large: a body measures between 10 cm and 3 m round; bare numbers in this file are in cm
-	// snail meadow.toml:5:1: skirt.lenght: there is no such key; [skirt] knows cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "length"
+	// snail meadow.toml:5:1: skirt.lenght: there is no such key; the keys of [skirt] are cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "length"
 }
 
 // Codes of ISO 4217 in any case, signs and words; a word of three letters would
@@ -300,14 +302,23 @@ func TestFelt(t *testing.T) {
 	notes := []string{
 		`sheet.price_per of "b" is not used: there is no price`,
 		`sheet.height of "b" is not used: a roll's length is found`,
-		`prices are given and supplies.currency is not given, so sums stand without one; write it as in currency = "EUR"`,
+		`prices are given and supplies.currency is not, so sums are shown without one; write it as in currency = "EUR"`,
 		`backing.colour is not given, so the patches are cut from felt of the net's colour, #aabbcc`,
 	}
-	if !reflect.DeepEqual(p.Notes, notes) {
-		t.Errorf("got %q, want %q", p.Notes, notes)
+	if !reflect.DeepEqual(told(p), notes) {
+		t.Errorf("got %q, want %q", told(p), notes)
 	}
 	p = mustParse(t, goodSkirt+goodMotif+goodScatter+"[backing]\nshape = \"square\"\nsize = \"2 cm\"\ncolour = \"#123\"\n[[sheet]]\nname = \"c\"\nwidth = 45\nroll = true\n")
 	if want := (Backing{Shape: "square", Size: 20, Colour: "#112233"}); p.Backing != want || p.Sheets[0].PricePer != 1000 || len(p.Notes) != 0 {
-		t.Errorf("backing %+v, want %+v; roll %+v; notes %q", p.Backing, want, p.Sheets[0], p.Notes)
+		t.Errorf("backing %+v, want %+v; roll %+v; notes %q", p.Backing, want, p.Sheets[0], told(p))
 	}
+}
+
+// told is the notes of a project as its maker reads them.
+func told(p Project) []string {
+	out := []string{}
+	for _, n := range p.Notes {
+		out = append(out, say.Printer{Unit: p.from.units.bare}.Message(n.Text))
+	}
+	return out
 }

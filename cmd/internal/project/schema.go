@@ -57,7 +57,7 @@ type table struct {
 }
 
 const (
-	longest    = 20_000     // mm; no skirt, lay or roll is longer, so a longer one is a slip of the unit
+	longest    = 20_000     // mm; no skirt, lay or roll is longer, so a longer one is in the wrong unit
 	longReel   = 10_000_000 // mm; an industrial cone of thread
 	waistLeast = 100        // mm; a doll's
 	waistMost  = 3_000      // mm; wider than any body

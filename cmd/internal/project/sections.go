@@ -6,11 +6,12 @@ import (
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// document is a file checked key by key, before its keys are weighed against
-// one another. Overrides are laid over it, so that flags meet the same rules.
-type document struct {
+// checked is a file checked key by key, before its keys are weighed against one
+// another. Overrides are laid over it, so that flags meet the same rules.
+type checked struct {
 	name, dir string
 	lay       bool                 // for `strew lay`: no skirt and no scatter needed
 	whole     bool                 // every line was read, so a missing key is missing
@@ -18,7 +19,7 @@ type document struct {
 	answers   geom.Unit            // of lengths shown to the maker; "": the file's
 	sections  map[string][]section // by table name; in the order of the file
 	broken    map[string]bool      // tables with something wrong in them
-	faults    Errors               // found so far
+	faults    Problems             // found so far
 }
 
 // section is one table of the file. An absent one is empty and !given.
@@ -36,7 +37,7 @@ type value struct {
 	at    place
 }
 
-// ok tells whether all the keys are written, and well.
+// ok reports whether all the keys are written and valid.
 func (s section) ok(keys ...string) bool {
 	for _, k := range keys {
 		if s.values[k].typed == nil {
@@ -46,7 +47,7 @@ func (s section) ok(keys ...string) bool {
 	return true
 }
 
-// sound tells whether none of the keys is faulty.
+// sound reports whether none of the keys has a faulty value.
 func (s section) sound(keys ...string) bool {
 	for _, k := range keys {
 		if v, written := s.values[k]; written && v.typed == nil {
@@ -56,7 +57,7 @@ func (s section) sound(keys ...string) bool {
 	return true
 }
 
-// written tells whether the key stands in the file, well or not.
+// written reports whether the key is in the file, valid or not.
 func (s section) written(key string) bool {
 	_, ok := s.values[key]
 	return ok
@@ -83,8 +84,8 @@ func get[T any](s section, name string) T {
 	return v
 }
 
-// one is the table that stands at most once.
-func (d document) one(name string) section {
+// one returns the table that may be written once; empty if it is not.
+func (d checked) one(name string) section {
 	if s := d.sections[name]; len(s) > 0 {
 		return s[0]
 	}
@@ -96,7 +97,7 @@ func (d document) one(name string) section {
 }
 
 // clone is a copy whose values may be changed.
-func (d document) clone() document {
+func (d checked) clone() checked {
 	d.sections = maps.Clone(d.sections)
 	for name, list := range d.sections {
 		list = slices.Clone(list)
@@ -109,14 +110,14 @@ func (d document) clone() document {
 	return d
 }
 
-// readDocument checks every key of a file for itself.
-func readDocument(data []byte, name, dir string, lay bool) document {
+// check checks each key of a file by itself.
+func check(data []byte, name, dir string, lay bool) checked {
 	r := report{file: name}
-	d := document{name: name, dir: dir, lay: lay, sections: map[string][]section{}, broken: map[string]bool{}}
+	d := checked{name: name, dir: dir, lay: lay, sections: map[string][]section{}, broken: map[string]bool{}}
 	var t tree
 	t, d.whole = parseTree(data, &r)
 	d.units = readUnit(t)
-	d.answers = d.units.bare
+	d.answers, r.unit = d.units.bare, d.units.bare
 
 	top, _ := tableNamed("")
 	head := section{table: top, given: true, at: place{line: 1, column: 1}, values: map[string]value{}}
@@ -131,12 +132,12 @@ func readDocument(data []byte, name, dir string, lay bool) document {
 			unknownTop(name, raw, t.at(name), &r)
 			continue
 		}
-		before := len(r.errs)
+		before := len(r.problems)
 		d.sections[name] = readTables(table, raw, t, d.units, &r)
-		d.broken[name] = len(r.errs) > before
+		d.broken[name] = len(r.problems) > before
 	}
 	d.sections[""] = []section{head}
-	d.faults = r.errs
+	d.faults = r.problems
 	return d
 }
 
@@ -144,12 +145,12 @@ func readDocument(data []byte, name, dir string, lay bool) document {
 func readUnit(t tree) units {
 	top, _ := tableNamed("")
 	k, _ := top.key("unit")
-	u := units{bare: geom.Unit(k.def.(string)), known: true, whose: "this file sets no unit, so bare numbers are in"}
+	u := units{bare: geom.Unit(k.def.(string)), known: true, whose: "this file sets no unit, so bare numbers are in %s"}
 	raw, written := t.values["unit"]
 	if !written {
 		return u
 	}
-	u.whose = "bare numbers in this file are in"
+	u.whose = "bare numbers in this file are in %s"
 	said, ok := k.check(raw, units{}, func(int, fault) {}).(string)
 	if u.known = ok; ok {
 		u.bare = geom.Unit(said)
@@ -163,7 +164,7 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 	add := func(raw any, parts ...string) {
 		values, ok := raw.(map[string]any)
 		if !ok {
-			r.add(t.at(parts...), tb.name, fmt.Sprintf("%s is not a table; write %s on a line of its own and its keys below it", shown(raw), tb.header()), "")
+			r.add(t.at(parts...), tb.name, say.New("%s is not a table; write %s on a line of its own and its keys below it", shown(raw), tb.header()))
 			return
 		}
 		s := section{table: tb, given: true, at: t.at(parts...), values: map[string]value{}}
@@ -182,7 +183,7 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 	switch {
 	case many && len(list) > 0 && !tb.many:
 		if _, ok := list[0].(map[string]any); ok {
-			r.add(t.at(tb.name), tb.name, fmt.Sprintf("there is only one such table; write it with single brackets: %s", tb.header()), "")
+			r.add(t.at(tb.name), tb.name, say.New("there is only one such table; write it with single brackets: %s", tb.header()))
 			for i, e := range list {
 				add(e, tb.name, element(i))
 			}
@@ -195,7 +196,7 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 		}
 	case tb.many:
 		if _, ok := raw.(map[string]any); ok {
-			r.add(t.at(tb.name), tb.name, fmt.Sprintf("write it with double brackets, %s, once for each %s", tb.header(), tb.what), "")
+			r.add(t.at(tb.name), tb.name, say.New("write it with double brackets, %s, once for each %s", tb.header(), tb.what))
 		}
 		add(raw, tb.name)
 	default:
@@ -211,7 +212,7 @@ func (t tree) value(k key, raw any, u units, full string, r *report, parts ...st
 		if i >= 0 {
 			at = append(slices.Clone(parts), element(i))
 		}
-		r.add(t.at(at...), full, f.msg, f.hint)
+		r.guess(t.at(at...), full, f.msg, f.hint)
 	})
 	return value{raw: raw, typed: typed, at: t.at(parts...)}
 }

@@ -3,17 +3,18 @@ package project
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode/utf8"
 
 	"github.com/pelletier/go-toml/v2"
-	"github.com/pelletier/go-toml/v2/unstable"
+
+	"strew/motif/say"
 )
 
 // A file is read twice: go-toml decodes its values and refuses what is not
-// TOML, and its parser of expressions tells where each key stands. The two are
+// TOML, and its parser of expressions says where each key is. The two are
 // joined by the path of a key: "skirt", "waist"; "motif", "#0", "sizes", "#1".
 
 // tree is a TOML document with the place of every key down to the elements
@@ -23,25 +24,24 @@ type tree struct {
 	places map[string]place
 }
 
-const pathDepth = 6 // parts of a path: table, element, key, element and one pair more; deeper is always wrong
-
-func path(parts ...string) string { return strings.Join(parts, "\x00") }
-
-func element(i int) string { return fmt.Sprintf("#%d", i) }
-
 // at returns where a path stands, or else the nearest thing that holds it.
 func (t tree) at(parts ...string) place {
+	found := place{line: 1, column: 1}
 	for n := len(parts); n > 0; n-- {
 		if p, ok := t.places[path(parts[:n]...)]; ok {
-			return p
+			found = p
+			break
 		}
 	}
-	return place{line: 1, column: 1}
+	if len(parts) > 1 && strings.HasPrefix(parts[1], "#") {
+		found.index, _ = strconv.Atoi(parts[1][1:]) // an element of a list
+	}
+	return found
 }
 
 // parseTree reads a document. What is not TOML goes to r, line by line: a
 // faulty line of a key is left out and the rest read, so that all such lines
-// are told at once; whole is then false, and nothing can be said about keys
+// are reported at once; whole is then false, and nothing can be said about keys
 // that are missing.
 func parseTree(data []byte, r *report) (t tree, whole bool) {
 	data, ok := asUTF8(data, r)
@@ -59,16 +59,16 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		whole = false
 		var bad *toml.DecodeError
 		if !errors.As(err, &bad) {
-			r.add(place{line: 1, column: 1}, "", "the file cannot be read: "+strings.TrimPrefix(err.Error(), "toml: "), "")
+			r.add(place{line: 1, column: 1}, "", say.New("the file cannot be read: "+strings.TrimPrefix(err.Error(), "toml: ")))
 			return tree{}, false
 		}
 		line, column := bad.Position()
 		start, end := newSource(data).line(line)
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
-		key, msg, alone := syntaxError(string(data[:start]), text, strings.TrimPrefix(bad.Error(), "toml: "))
-		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, oneLine(msg), "")
-		if !alone || len(r.errs) >= mostSyntaxErrors {
+		key, what, alone := syntaxError(string(data[:start]), oneLine(text), oneLine(strings.TrimPrefix(bad.Error(), "toml: ")))
+		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, what)
+		if !alone || len(r.problems) >= mostSyntaxErrors {
 			return tree{}, false
 		}
 		blank := bytes.Repeat([]byte(" "), end-start)
@@ -76,8 +76,8 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 	}
 }
 
-// mostSyntaxErrors is where reading on ends: what has so many faulty lines is
-// some other kind of file.
+// mostSyntaxErrors is where reading ends: a text with this many faulty lines is
+// not a project file.
 const mostSyntaxErrors = 20
 
 // asUTF8 drops a byte order mark and refuses other encodings than UTF-8.
@@ -90,7 +90,7 @@ func asUTF8(data []byte, r *report) ([]byte, bool) {
 	if i := firstInvalid(data); i >= 0 {
 		at = newSource(data).place(i)
 	}
-	r.add(at, "", "the file is not text in UTF-8; save it again with the encoding UTF-8", "")
+	r.add(at, "", say.New("the file is not text in UTF-8; save it again with the encoding UTF-8"))
 	return nil, false
 }
 
@@ -143,105 +143,7 @@ func (s source) line(n int) (start, end int) {
 
 // locate records the place of every key. The document is known to be valid.
 func (t tree) locate(src source) {
-	var (
-		p      unstable.Parser
-		table  []string
-		number = map[string]int{} // of the tables [[name]] read so far
-	)
-	// resolve puts the number of the current element after each name of
-	// a table that stands many times.
-	resolve := func(names []string) []string {
-		var full []string
-		for _, n := range names {
-			full = append(full, n)
-			if i, many := number[path(full...)]; many {
-				full = append(full, element(i))
-			}
-		}
-		return full
+	for p, s := range layoutOf(src.data).spots {
+		t.places[p] = src.place(s.at)
 	}
-	p.Reset(src.data)
-	for p.NextExpression() {
-		e := p.Expression()
-		switch e.Kind {
-		case unstable.Table, unstable.ArrayTable:
-			names, offsets := keyParts(e)
-			at := src.place(bracketBefore(src.data, offsets[0]))
-			if e.Kind == unstable.ArrayTable {
-				full := append(resolve(names[:len(names)-1]), names[len(names)-1])
-				if _, ok := number[path(full...)]; ok {
-					number[path(full...)]++
-				} else {
-					number[path(full...)] = 0
-				}
-			}
-			table = resolve(names)
-			for n := 1; n <= len(table); n++ {
-				t.mark(at, table[:n])
-			}
-		case unstable.KeyValue:
-			t.locateKey(src, table, e)
-		}
-	}
-}
-
-// mark records a place for a path that has none yet.
-func (t tree) mark(at place, parts []string) {
-	if len(parts) > pathDepth {
-		return
-	}
-	if p := path(parts...); t.places[p] == (place{}) {
-		t.places[p] = at
-	}
-}
-
-func (t tree) locateKey(src source, table []string, e *unstable.Node) {
-	names, offsets := keyParts(e)
-	full := append([]string{}, table...)
-	for i, name := range names {
-		full = append(full, name)
-		t.mark(src.place(offsets[i]), full)
-	}
-	t.locateValue(src, full, e.Value())
-}
-
-func (t tree) locateValue(src source, at []string, v *unstable.Node) {
-	if len(at) >= pathDepth {
-		return
-	}
-	switch v.Kind {
-	case unstable.InlineTable:
-		for it := v.Children(); it.Next(); {
-			t.locateKey(src, at, it.Node())
-		}
-	case unstable.Array:
-		i := 0
-		for it := v.Children(); it.Next(); i++ {
-			n := it.Node()
-			full := append(append([]string{}, at...), element(i))
-			if n.Raw.Length > 0 {
-				t.mark(src.place(int(n.Raw.Offset)), full)
-			}
-			t.locateValue(src, full, n)
-		}
-	}
-}
-
-func keyParts(e *unstable.Node) (names []string, offsets []int) {
-	for it := e.Key(); it.Next(); {
-		n := it.Node()
-		names, offsets = append(names, string(n.Data)), append(offsets, int(n.Raw.Offset))
-	}
-	return names, offsets
-}
-
-// bracketBefore goes back from a table's name to its first bracket.
-func bracketBefore(data []byte, offset int) int {
-	for offset > 0 && strings.IndexByte("[ \t", data[offset-1]) >= 0 {
-		offset--
-	}
-	for offset < len(data) && data[offset] != '[' {
-		offset++
-	}
-	return offset
 }

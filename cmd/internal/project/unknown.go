@@ -1,8 +1,9 @@
 package project
 
 import (
-	"fmt"
 	"slices"
+
+	"strew/motif/say"
 )
 
 // names is the keys of a table.
@@ -22,13 +23,13 @@ func tables() []table {
 // unknownKey reports a key that its table does not have.
 func unknownKey(t table, name string, at place, r *report) {
 	guess := didYouMean(nearest(name, t.names()))
-	if guess == "" {
+	if guess.IsZero() {
 		guess = elsewhere(name, t.name)
 	}
-	r.add(at, t.full(printable(name)), fmt.Sprintf("there is no such key; %s knows %s", t.header(), listing(t.names(), "and")), guess)
+	r.guess(at, t.full(printable(name)), say.New("there is no such key; the keys of %s are %s", t.header(), say.Words(t.names())), guess)
 }
 
-// unknownTop reports a key or table that stands in no table and is none.
+// unknownTop reports an unknown name outside the tables: a key or a table.
 func unknownTop(name string, raw any, at place, r *report) {
 	var headers, all []string
 	for _, t := range tables() {
@@ -37,23 +38,23 @@ func unknownTop(name string, raw any, at place, r *report) {
 	}
 	top, _ := tableNamed("")
 	if isTable(raw) {
-		hint := ""
+		var hint say.Message
 		if n := nearest(name, all); n != "" {
 			t, _ := tableNamed(n)
-			hint = "did you mean " + t.header()
+			hint = say.New("did you mean %s", t.header())
 		}
-		r.add(at, printable(name), "there is no such table; the tables are "+listing(headers, "and"), hint)
+		r.guess(at, printable(name), say.New("there is no such table; the tables are %s", say.Words(headers)), hint)
 		return
 	}
 	hint := didYouMean(nearest(name, top.names()))
-	if hint == "" {
+	if hint.IsZero() {
 		hint = elsewhere(name, "")
 	}
-	r.add(at, printable(name), fmt.Sprintf("there is no such key above the tables; %s stand there", listing(top.names(), "and")), hint)
+	r.guess(at, printable(name), say.New("there is no such key above the tables; the keys there are %s", say.Words(top.names())), hint)
 }
 
 // elsewhere guesses that a key was written in the wrong table.
-func elsewhere(name, here string) string {
+func elsewhere(name, here string) say.Message {
 	for _, exact := range []bool{true, false} {
 		for _, t := range schema {
 			if t.name == here {
@@ -64,12 +65,12 @@ func elsewhere(name, here string) string {
 				continue
 			}
 			if t.name == "" {
-				return didYouMean(found) + " above all tables"
+				return say.New("did you mean %q above all tables", found)
 			}
-			return didYouMean(found) + " in table " + t.header()
+			return say.New("did you mean %q in table %s", found, t.header())
 		}
 	}
-	return ""
+	return say.Message{}
 }
 
 func isTable(raw any) bool {

@@ -23,12 +23,11 @@ func Compared(list []stage.Choice, why func(stage.Choice) string) []byte {
 }
 
 // ComparedFiles returns the record of what compare wrote.
-func ComparedFiles(list []stage.Choice, why func(stage.Choice) string, files []string) []byte {
+func ComparedFiles(list []stage.Choice, why func(stage.Choice) string) []byte {
 	return encode(struct {
 		Format  string      `json:"format"`
-		Files   []string    `json:"files"`
 		Choices []docChoice `json:"choices"`
-	}{"strew-compare/1", files, choices(list, why)})
+	}{"strew-compare/1", choices(list, why)})
 }
 
 func choices(list []stage.Choice, why func(stage.Choice) string) []docChoice {

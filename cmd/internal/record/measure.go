@@ -59,12 +59,11 @@ func Measured(p say.Printer, list []stage.Measured, a motif.Allowances) []byte {
 }
 
 // MeasuredFiles returns the record of the pictures that measure wrote.
-func MeasuredFiles(p say.Printer, list []stage.Measured, a motif.Allowances, files []string) []byte {
+func MeasuredFiles(p say.Printer, list []stage.Measured, a motif.Allowances) []byte {
 	return encode(struct {
 		Format  string     `json:"format"`
-		Files   []string   `json:"files"`
 		Entries []docEntry `json:"measured"`
-	}{"strew-measure/1", files, entries(p, list, a)})
+	}{"strew-measure/1", entries(p, list, a)})
 }
 
 func entries(p say.Printer, list []stage.Measured, a motif.Allowances) []docEntry {

@@ -35,7 +35,6 @@ type document struct {
 	Estimate   docEstimate    `json:"estimate"`
 	Worn       *docWorn       `json:"worn,omitempty"` // left out where nothing hangs
 	Warnings   []string       `json:"warnings"`
-	Files      []string       `json:"files"`
 }
 
 // docContrast is how felt shows on net over lining.
@@ -211,7 +210,6 @@ type Said struct {
 	Hangs    bool // the skirt is shown as it hangs
 	InFront  int  // cutouts that show in front as it hangs
 	Contrast func(stage.Contrast) string
-	Files    []string // results written beside plan.json
 }
 
 // Plan returns plan.json: the whole plan, ready for outside checks.
@@ -219,11 +217,11 @@ func Plan(p stage.Plan, said Said) []byte {
 	doc := document{
 		Format: Format, Title: p.Project.Title, Seed: p.Project.Seed,
 		Surface: surfaceOf(p), Clearance: clearanceOf(p.Project.Clearance),
-		Scatter: docScatter{p.Project.Scatter.Pattern, num(p.Strewn.Layout.Spacing), num(p.Strewn.Layout.RowSpacing), p.Strewn.Layout.Repeat},
+		Scatter: docScatter{string(p.Project.Scatter.Pattern), num(p.Strewn.Layout.Spacing), num(p.Strewn.Layout.RowSpacing), p.Strewn.Layout.Repeat},
 		Motifs:  motifsOf(p.Mix), Placements: placementsOf(p), Counts: countsOf(p),
-		Evenness: evennessOf(p.Strewn), Cutting: docCutting{num(p.Project.Cutting.Gap)},
+		Evenness: evennessOf(p), Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Sheets: sheetsOf(p), Order: orderOf(p), Fabric: fabricOf(p.Cloth), Contrast: []docContrast{},
-		Warnings: append([]string{}, said.Warnings...), Files: append([]string{}, said.Files...),
+		Warnings: append([]string{}, said.Warnings...),
 	}
 	for _, c := range p.Contrasts() {
 		doc.Contrast = append(doc.Contrast, docContrast{c.Colour, c.Ground, num(c.DeltaE), said.Contrast(c)})
@@ -294,8 +292,8 @@ func countsOf(p stage.Plan) []docCount {
 	return out
 }
 
-func evennessOf(strewn stage.Strewn) docEvenness {
-	e, l := strewn.Evenness, strewn.Layout
+func evennessOf(p stage.Plan) docEvenness {
+	e, l := p.Even, p.Strewn.Layout
 	out := docEvenness{
 		NearestMin: num(e.NearestMin), NearestMean: num(e.NearestMean), RelativeRadius: num(e.RelativeRadius),
 		ClarkEvans: num(e.ClarkEvans), BaldRadius: num(e.BaldRadius), BaldPanel: e.BaldAt.Panel + 1,
@@ -314,7 +312,7 @@ func sheetsOf(p stage.Plan) []docSheet {
 		stock := p.Project.Sheets[sh.Stock]
 		d := docSheet{
 			Sheet: stock.Name, Number: sh.Number, Colour: sh.Colour, Width: num(stock.Width), Height: num(sh.Height),
-			Margin: num(stock.Margin), Nap: stock.Nap, Used: num(sh.Used), Left: []docBox{}, Pieces: []docSheetCut{},
+			Margin: num(stock.Margin), Nap: string(stock.Nap), Used: num(sh.Used), Left: []docBox{}, Pieces: []docSheetCut{},
 		}
 		for _, b := range p.Laid.LeftOver[i] {
 			d.Left = append(d.Left, docBox{num(b.Min.X), num(b.Min.Y), num(b.Width()), num(b.Height())})

@@ -23,7 +23,6 @@ const mostPictured = 6
 // record; nothing where none could.
 func Measured(ctx context.Context, list []stage.Measured, w words.Measured) ([]File, error) {
 	taken := map[string]bool{strings.ToLower(MeasuredFile): true}
-	names := []string{MeasuredFile}
 	var drawings []drawing
 	for _, m := range list {
 		if m.Err != nil {
@@ -34,27 +33,26 @@ func Measured(ctx context.Context, list []stage.Measured, w words.Measured) ([]F
 			name = fmt.Sprintf("%s-%d.png", m.Motif.Name, n)
 		}
 		taken[strings.ToLower(name)] = true
-		names = append(names, name)
-		drawings = append(drawings, drawing{name, func() ([]byte, error) { return measured(m, w) }})
+		drawings = append(drawings, drawing{name, func() ([]byte, error) { return measured(ctx, m, w) }})
 	}
 	files, err := drawAll(ctx, drawings, nil)
 	if err != nil || len(files) == 0 {
 		return nil, err
 	}
-	return append([]File{{MeasuredFile, record.MeasuredFiles(w.Printer, list, w.Allowances, names)}}, files...), nil
+	return append([]File{{MeasuredFile, record.MeasuredFiles(w.Printer, list, w.Allowances)}}, files...), nil
 }
 
 // measured draws the picture of one motif.
-func measured(m stage.Measured, w words.Measured) ([]byte, error) {
+func measured(ctx context.Context, m stage.Measured, w words.Measured) ([]byte, error) {
 	var gauges []render.Gauge
 	for k, p := range m.Motif.Pieces[:min(mostPictured, len(m.Motif.Pieces))] {
 		var facts []render.Fact
 		for _, f := range w.Facts(m, k) {
 			facts = append(facts, render.Fact(f))
 		}
-		gauges = append(gauges, render.Gauge{Name: w.PieceName(m, k), Piece: p, Measures: m.Measures.Pieces[k], Unit: w.Unit, Facts: facts})
+		gauges = append(gauges, render.Gauge{Name: w.PieceName(m, k), Piece: p, Measures: m.Measures.Pieces[k], Printer: w.Printer, Facts: facts})
 	}
 	var b bytes.Buffer
-	err := raster.WritePNG(&b, render.Measured(m.Motif.Name, w.Sum(m), gauges, len(m.Motif.Pieces)-len(gauges)), render.PageDPI)
+	err := raster.WritePNG(ctx, &b, render.Measured(m.Motif.Name, w.Sum(m), gauges, len(m.Motif.Pieces)-len(gauges)), render.PageDPI)
 	return b.Bytes(), err
 }

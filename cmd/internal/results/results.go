@@ -33,8 +33,9 @@ const PlanFile = "plan.json"
 type Results struct {
 	plan stage.Plan
 
-	printed sync.Once
-	papers  []paper
+	printing sync.Mutex
+	printed  bool
+	papers   []paper
 
 	hung    sync.Once
 	inFront int
@@ -60,7 +61,7 @@ func (r *Results) words() words.Text { return words.Of(r.plan, words.Drawn{}) }
 // it; notes of pictures are there once Files has drawn them.
 func (r *Results) Text() words.Text {
 	d := words.Drawn{Hangs: r.hangs()}
-	for _, p := range r.paper() {
+	for _, p := range r.paper(context.Background()) {
 		d.Paper = append(d.Paper, words.Pages{File: p.name, Sheets: len(p.pages)})
 	}
 	if d.Hangs {
@@ -85,11 +86,11 @@ func (r *Results) front() int {
 	return r.inFront
 }
 
-// PlanJSON returns plan.json; files are the results written beside it.
-func (r *Results) PlanJSON(files []string) []byte {
+// PlanJSON returns plan.json.
+func (r *Results) PlanJSON() []byte {
 	t := r.words()
 	said := record.Said{
-		Warnings: t.Warnings(), Hangs: r.hangs(), Files: files,
+		Warnings: t.Warnings(), Hangs: r.hangs(),
 		Contrast: func(c stage.Contrast) string { return words.Contrast(t.Printer, c) },
 	}
 	if said.Hangs {
@@ -108,7 +109,7 @@ type drawing struct {
 // pictures, paper, tables and lists. tell, which may be nil, is told how many are
 // drawn.
 func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
-	drawings := r.pictures()
+	drawings := r.pictures(ctx)
 	files, err := drawAll(ctx, drawings, tell)
 	if err != nil {
 		return nil, err
@@ -118,12 +119,7 @@ func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File
 		files = append(files, File{"marking.csv", text.MarkingCSV()})
 	}
 	files = append(files, File{"shopping.md", text.ShoppingMarkdown()}, File{"shopping.csv", text.ShoppingCSV()})
-	names := []string{PlanFile}
-	for _, f := range files {
-		names = append(names, f.Name)
-	}
-	// plan.json comes first: a folder without it was never whole.
-	return append([]File{{PlanFile, r.PlanJSON(names)}}, files...), nil
+	return append([]File{{PlanFile, r.PlanJSON()}}, files...), nil
 }
 
 // drawAll draws on all processors, and returns the files in their order.

@@ -54,17 +54,6 @@ const (
 	YardStep   = 36 * 25.4 / 8 // an eighth of a yard
 )
 
-// Cut drafts the top layer and the lining, and finds what cloth they take. A
-// drawn outline is read from files. Errors are *InputError, *ClothTooNarrow, or
-// of measures that make no skirt.
-func Cut(p project.Project, files fs.FS) (Cloth, error) {
-	top, err := topLayer(p, files)
-	if err != nil {
-		return Cloth{}, err
-	}
-	return withFabric(top, p)
-}
-
 // withFabric finds what cloth the drafted top layer and the lining take.
 func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	step := MetricStep
@@ -158,7 +147,7 @@ func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, &InputError{p.File, s.Line, say.Errorf("skirt.%s", err)}
 	}
-	return Cloth{Surface: surface, Notes: about(s.Outline, messages(said))}, nil
+	return Cloth{Surface: surface, Notes: about(s.Outline, said)}, nil
 }
 
 // noPanels says that the drawing of the panels cannot be read.
@@ -170,7 +159,7 @@ func noPanels(p project.Project, err error) error {
 func liningOf(p project.Project) (skirt.Surface, error) {
 	s, l := p.Skirt, p.Lining
 	girth := s.Hip
-	if l.Girth == "waist" {
+	if l.Girth == project.GirthWaist {
 		girth = s.Waist
 	}
 	girth *= l.Fullness

@@ -17,20 +17,6 @@ type Drawn struct {
 	Notes    []Note
 }
 
-// Draw reads the outlines of motifs from files; file is the project's name,
-// for errors, which are *InputError or the context's.
-func Draw(ctx context.Context, file string, motifs []project.Motif, files fs.FS) (Drawn, error) {
-	var out Drawn
-	for _, m := range motifs {
-		one, err := drawOne(ctx, file, m, files)
-		if err != nil {
-			return Drawn{}, err
-		}
-		out = out.with(one)
-	}
-	return out, nil
-}
-
 // figure is one motif, read and measured.
 type figure struct {
 	motif    motif.Motif
@@ -43,14 +29,14 @@ func (d Drawn) with(f figure) Drawn {
 	return Drawn{append(d.Motifs, f.motif), append(d.Measures, f.measures), append(d.Notes, f.notes...)}
 }
 
-// drawOne reads and measures one motif.
-func drawOne(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
+// readMotif reads and measures one motif.
+func readMotif(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
 	data, err := readFile(files, m.Outline)
 	if err != nil {
 		return figure{}, noOutline(file, m, err)
 	}
 	how := trace.DefaultOptions()
-	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, m.Paper, m.Pick
+	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, string(m.Paper), m.Pick
 	opt := motif.Options{Name: m.Name, Width: m.Width, Height: m.Height, Colour: m.Colour}
 	read, said, err := outline(ctx, m.Outline, data, opt, how)
 	if ctx.Err() != nil {
@@ -89,25 +75,16 @@ func isPicture(name string, data []byte) bool {
 // All figures of a page are one motif unless how picks one.
 func outline(ctx context.Context, name string, data []byte, opt motif.Options, how trace.Options) (motif.Motif, []say.Message, error) {
 	if !isPicture(name, data) {
-		read, said, err := motif.ReadSVG(data, opt)
-		return read, messages(said), err
+		return motif.ReadSVG(data, opt)
 	}
 	traced, err := trace.Read(ctx, data, how)
 	if err != nil {
 		return motif.Motif{}, nil, err
 	}
-	said := messages(traced.Warnings)
+	said := traced.Notes
 	if n := len(traced.Figures); n > 1 {
 		said = append(said, say.New("the page holds %d figures, which together are this one motif; if you mean one of them, pick it by its number, 1 to %d in reading order (strew trace shows them)", n, n))
 	}
 	read, more, err := motif.ReadSVG(traced.SVG(), opt)
-	return read, append(said, messages(more)...), err
-}
-
-func messages(texts []string) []say.Message {
-	var out []say.Message
-	for _, t := range texts {
-		out = append(out, say.New("%s", t))
-	}
-	return out
+	return read, append(said, more...), err
 }

@@ -3,6 +3,7 @@ package stage
 import (
 	"cmp"
 
+	"strew/cmd/internal/project"
 	"strew/motif"
 )
 
@@ -41,7 +42,7 @@ func (p Plan) Allowances() motif.Allowances {
 // FixingSeconds is how long it takes to fix one piece.
 func (p Plan) FixingSeconds() float64 {
 	s := p.Project.Supplies
-	if s.Fixing == "sew" {
+	if s.Fixing == project.FixingSew {
 		return cmp.Or(s.FixingTime, sewSeconds)
 	}
 	return cmp.Or(s.FixingTime, glueSeconds)

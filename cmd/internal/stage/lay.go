@@ -123,6 +123,8 @@ func stockOf(s project.Sheet) sheet.Stock {
 	}
 }
 
-func naps() map[string]sheet.Nap {
-	return map[string]sheet.Nap{"none": sheet.AnyTurn, "four-way": sheet.FourWay, "two-way": sheet.TwoWay, "one-way": sheet.OneWay}
+func naps() map[project.Nap]sheet.Nap {
+	return map[project.Nap]sheet.Nap{
+		project.NapNone: sheet.AnyTurn, project.NapFourWay: sheet.FourWay, project.NapTwoWay: sheet.TwoWay, project.NapOneWay: sheet.OneWay,
+	}
 }

@@ -44,7 +44,7 @@ func MixOf(p project.Project, d Drawn, layOnly bool) Mix {
 		}
 	}
 	out.Cutouts = len(out.Kinds)
-	if b := p.Backing; b.Shape != "none" && b.Shape != "" {
+	if b := p.Backing; b.Shape != project.PatchNone && b.Shape != "" {
 		return out.backed(b)
 	}
 	return out
@@ -86,7 +86,7 @@ func (m Mix) backed(b project.Backing) Mix {
 
 // Hidden is the side or diameter of the widest patch of the shape that a motif
 // hides at size 1, however it is turned.
-func (m Mix) Hidden(motif int, shape string) float64 {
+func (m Mix) Hidden(motif int, shape project.Patch) float64 {
 	if shape == "round" {
 		return m.Measures[motif].BackingRound
 	}
@@ -95,9 +95,9 @@ func (m Mix) Hidden(motif int, shape string) float64 {
 
 // patchRing returns a square of the side, or a disc of the diameter that lies
 // within the circle, centred on the origin.
-func patchRing(shape string, size float64) geom.Ring {
+func patchRing(shape project.Patch, size float64) geom.Ring {
 	r := size / 2
-	if shape == "square" {
+	if shape == project.PatchSquare {
 		return geom.Ring{{X: -r, Y: -r}, {X: r, Y: -r}, {X: r, Y: r}, {X: -r, Y: r}}
 	}
 	// The middle of a step over the angle 2a lies r(1 - cos a) inside the circle.

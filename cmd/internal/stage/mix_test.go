@@ -16,7 +16,7 @@ import (
 func TestPatchesStayHidden(t *testing.T) {
 	stagetest.Each(t, func(t *testing.T, p stage.Plan) {
 		p.Project.Motifs = slices.Clone(p.Project.Motifs)
-		for _, shape := range []string{"square", "round"} {
+		for _, shape := range []project.Patch{"square", "round"} {
 			p.Project.Backing = project.Backing{Shape: shape, Colour: "#333333"}
 			for i := range p.Project.Motifs {
 				p.Project.Motifs[i].Share = 1
@@ -33,7 +33,7 @@ func TestPatchesStayHidden(t *testing.T) {
 						v = v.Rotate(turn)
 						hidden := false
 						for _, pc := range over.Pieces {
-							hidden = hidden || pc.Region.Contains(v) || pc.Region.EdgeDist(v) < geom.InscribedTol
+							hidden = hidden || pc.Region.Contains(v) || pc.Region.EdgeDist(v) < geom.PoleTol
 						}
 						if !hidden {
 							t.Fatalf("%s patch of %s shows at %v turned by %g", shape, over.Name, v, turn)

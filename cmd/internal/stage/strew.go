@@ -9,10 +9,11 @@ import (
 	"strew/scatter"
 )
 
-// Strewn is where each cutout goes.
+// Strewn is where each cutout goes, and what was asked for.
 type Strewn struct {
-	Layout   scatter.Layout
-	Evenness scatter.Evenness
+	Kinds   []scatter.Kind
+	Options scatter.Options
+	Layout  scatter.Layout
 	// Yields is how many cutouts the felt would yield, where the felt decides how
 	// many there are; the cloth may hold fewer. 0 elsewhere.
 	Yields int
@@ -22,16 +23,17 @@ type Strewn struct {
 // says how many, 0 by the spacing. The error wraps a *scatter.Impossible or the
 // context's.
 func Strew(ctx context.Context, c Cloth, m Mix, p project.Project, cutouts int) (Strewn, error) {
-	kinds, opt := strewnKinds(m, p), strewOptions(c, m, p, cutouts)
-	layout, err := scatter.Run(ctx, c.Surface, kinds, opt)
-	if err != nil {
+	out := Strewn{Kinds: strewnKinds(m, p), Options: strewOptions(c, m, p, cutouts)}
+	var err error
+	if out.Layout, err = scatter.Run(ctx, c.Surface, out.Kinds, out.Options); err != nil {
 		return Strewn{}, say.Errorf("scatter: %s", err)
 	}
-	even, err := scatter.Measure(ctx, c.Surface, kinds, opt, layout)
-	if err != nil {
-		return Strewn{}, say.Errorf("scatter: %s", err)
-	}
-	return Strewn{Layout: layout, Evenness: even}, nil
+	return out, nil
+}
+
+// Measure measures how evenly the cutouts lie. The error is the context's.
+func (s Strewn) Measure(ctx context.Context, c Cloth) (scatter.Evenness, error) {
+	return scatter.Measure(ctx, c.Surface, s.Kinds, s.Options, s.Layout)
 }
 
 // strewnKinds returns the kinds as they are strewn.
@@ -66,7 +68,7 @@ func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Option
 // crowding is how much the gathers crowd the top layer at the waist: as much as
 // its fullness, where it is to be even once worn. Common practice, no source.
 func crowding(p project.Project) float64 {
-	if !p.Scatter.Worn {
+	if p.Scatter.Even != project.EvenWorn {
 		return 0
 	}
 	return p.Skirt.Fullness

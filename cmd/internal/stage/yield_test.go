@@ -59,7 +59,7 @@ func TestSheetsOfTwoSizes(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		o, err := project.LoadWith(filepath.Join(stagetest.Examples, name, "project.toml"), project.Overrides{Sheets: &sheets, Effort: &quick})
+		o, err := project.Load(filepath.Join(stagetest.Examples, name, "project.toml"), project.Overrides{Sheets: &sheets, Effort: &quick})
 		if err != nil {
 			t.Fatal(err)
 		}

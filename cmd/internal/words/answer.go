@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"strew/cmd/internal/project"
 	"strew/motif/say"
 )
 
@@ -89,7 +90,7 @@ func paper(t Text) string {
 		files = append(files, t.Say("%s %d", f.File, f.Sheets))
 	}
 	list := strings.Join(files, ", ")
-	if t.Project.Supplies.Paper == "large" {
+	if t.Project.Supplies.Paper == project.PaperLarge {
 		return t.Say("pages to print: %s; large sheets are for a copy shop", list)
 	}
 	return t.Say("sheets of %s: %s", t.Project.Supplies.Paper, list)

@@ -3,6 +3,7 @@ package words
 import (
 	"slices"
 
+	"strew/cmd/internal/project"
 	"strew/motif"
 	"strew/motif/geom"
 )
@@ -11,7 +12,7 @@ import (
 // defer to local rules and to those who are licensed to judge.
 func (t Text) Cautions() []string {
 	var out []string
-	if t.Project.Supplies.Fixing == "glue" && !t.LayOnly {
+	if t.Project.Supplies.Fixing == project.FixingGlue && !t.LayOnly {
 		out = append(out, t.Say("Hot glue: glue and nozzle burn skin and melt nylon net. Try a scrap, use a low-temperature gun, lay baking paper under the net and keep the nozzle off it."))
 	}
 	if !t.LayOnly {

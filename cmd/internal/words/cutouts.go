@@ -3,6 +3,7 @@ package words
 import (
 	"fmt"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -91,7 +92,7 @@ func direction(t Text, motif int) string {
 func patch(t Text, c stage.Count) string {
 	k := t.Mix.Kinds[c.Kind]
 	side := geom.Length(t.Mix.Measures[k.Motif].Width * k.Size)
-	if t.Project.Backing.Shape == "round" {
+	if t.Project.Backing.Shape == project.PatchRound {
 		return t.Say("%s  %s: rounds of %s, %s, behind the net", columns(c.Cut()), t.Mix.Name(c.Kind), side, t.Project.Backing.Colour)
 	}
 	return t.Say("%s  %s: squares of %s, %s, behind the net", columns(c.Cut()), t.Mix.Name(c.Kind), side, t.Project.Backing.Colour)

@@ -3,6 +3,7 @@ package words
 import (
 	"math"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/say"
 )
@@ -17,7 +18,7 @@ func estimates(t Text) []string {
 	}
 	pieces := say.Many(e.Pieces, "%d piece", "%d pieces")
 	fixing := say.New("gluing on: about %s, at %.0f s for each of %s", hours(e.Fixing), t.FixingSeconds(), pieces)
-	if t.Project.Supplies.Fixing == "sew" {
+	if t.Project.Supplies.Fixing == project.FixingSew {
 		fixing = say.New("sewing on: about %s, at %.0f s for each of %s", hours(e.Fixing), t.FixingSeconds(), pieces)
 	}
 	return append(out, t.Message(fixing),

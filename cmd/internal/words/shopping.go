@@ -3,6 +3,7 @@ package words
 import (
 	"math"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -82,7 +83,7 @@ func clothLine(t Text, f stage.Fabric) line {
 
 // fixingLines lists glue, or thread to match each felt.
 func fixingLines(t Text) []line {
-	if t.Project.Supplies.Fixing == "glue" {
+	if t.Project.Supplies.Fixing == project.FixingGlue {
 		return []line{glueLine(t)}
 	}
 	return threadLines(t)
@@ -147,7 +148,7 @@ func paperLine(t Text) line {
 		n += f.Sheets
 	}
 	return line{
-		part: partPaper, item: "to print all files", size: t.Project.Supplies.Paper, need: float64(n), buy: float64(n),
+		part: partPaper, item: "to print all files", size: string(t.Project.Supplies.Paper), need: float64(n), buy: float64(n),
 		unit: "sheet", note: paper(t),
 	}.priced(t.Project.Supplies.PaperPrice)
 }

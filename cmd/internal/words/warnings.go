@@ -3,6 +3,7 @@ package words
 import (
 	"strings"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -13,7 +14,10 @@ import (
 // Warnings says what a maker should know before she cuts: what the project, the
 // drawings and the stages have to tell, then what the whole plan shows.
 func (t Text) Warnings() []string {
-	out := append([]string{}, t.Project.Notes...)
+	out := []string{}
+	for _, n := range t.Project.Notes {
+		out = append(out, t.Message(n.Text))
+	}
 	for _, notes := range [][]stage.Note{t.Mix.Notes, t.Cloth.Notes} {
 		for _, n := range notes {
 			out = append(out, t.Message(n.Text))
@@ -43,7 +47,7 @@ func showingPatches(t Text) []string {
 			continue
 		}
 		shape := say.New("square")
-		if b.Shape == "round" {
+		if b.Shape == project.PatchRound {
 			shape = say.New("round")
 		}
 		out = append(out, t.Say("backing.size: a %s patch of %s shows behind %s, where %s is the widest that stays hidden at any turn; write size = \"auto\" or less",
@@ -108,7 +112,7 @@ func faults(t Text) []string {
 			continue
 		}
 		if faults := t.Mix.Measures[m].Faults(t.Mix.Kinds[kind].Size); len(faults) > 0 {
-			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(faults, "; ")))
+			out = append(out, t.Say("%s: %s", t.Mix.Name(kind), strings.Join(t.Messages(faults), "; ")))
 		}
 	}
 	return out
@@ -147,7 +151,7 @@ func largest(t Text, motif int) float64 {
 // lopsided names the motifs that come out mirrored where they are traced on the
 // back with the template the wrong way up.
 func lopsided(t Text) []string {
-	if !t.Project.Cutting.TraceBack {
+	if t.Project.Cutting.TraceOn != project.SideBack {
 		return nil
 	}
 	var names []string

@@ -13,7 +13,10 @@ import (
 // plain is a plan of one motif as far as the warnings look at it.
 func plain(back bool, sizes []float64, placed []int, rings ...geom.Ring) stage.Plan {
 	p := stage.Plan{LayOnly: true}
-	p.Project.Cutting.TraceBack = back
+	p.Project.Cutting.TraceOn = project.SideFront
+	if back {
+		p.Project.Cutting.TraceOn = project.SideBack
+	}
 	for i, r := range rings {
 		m := motif.Motif{Name: string(rune('a' + i)), Pieces: []motif.Piece{{Region: geom.Region{Outer: r}}}}
 		p.Mix.Motifs = append(p.Mix.Motifs, m)
@@ -45,7 +48,7 @@ func TestFeltWarnings(t *testing.T) {
 		{"nothing to say", plain(true, one, []int{3}, square), nil},
 		{"comb at full size", plain(true, one, []int{3}, comb), nil},
 		{"comb at half size", plain(true, two, []int{3, 3}, comb), []string{
-			"a × 0.5: the felt is only 2.0 mm wide at its narrowest place (under 3 mm it tears easily); a slot is only 1.5 mm wide (under 2 mm scissors do not get through); the piece is only 5.5 mm across"}},
+			"a × 0.5: the felt is only 2.0 mm wide at its narrowest place (under 3.0 mm it tears easily); a slot is only 1.5 mm wide (under 2.0 mm scissors do not get through); the piece is only 5.5 mm across"}},
 		{"half size of which none is placed", plain(true, two, []int{3, 0}, comb), []string{"a × 0.5: none: its share is less than one cutout"}},
 		{"lopsided on the back", plain(true, one, []int{3}, lopsided), []string{`a: not its own mirror image; as cutting.trace_on is "back"`}},
 		{"lopsided on the front", plain(false, one, []int{3}, lopsided), nil},

@@ -44,21 +44,13 @@ func (t Text) money(sum float64) string {
 	return strings.TrimSpace(strconv.FormatFloat(sum, 'f', 2, 64) + " " + t.Project.Supplies.Currency)
 }
 
-// pieceName is what a maker calls one piece of a kind.
-func (t Text) pieceName(it stage.Item) string {
-	return t.piece(t.Mix.Name(it.Kind), it)
-}
-
-func (t Text) piece(name string, it stage.Item) string {
-	if len(t.Mix.Motifs[t.Mix.Kinds[it.Kind].Motif].Pieces) == 1 {
-		return name
-	}
-	return t.Say("%s, piece %d", name, it.Piece+1)
-}
-
 // PieceOf is what a maker calls one piece, its size left out.
 func (t Text) PieceOf(it stage.Item) string {
-	return t.piece(t.Mix.Motifs[t.Mix.Kinds[it.Kind].Motif].Name, it)
+	m := t.Mix.Motifs[t.Mix.Kinds[it.Kind].Motif]
+	if len(m.Pieces) == 1 {
+		return m.Name
+	}
+	return t.Say("%s, piece %d", m.Name, it.Piece+1)
 }
 
 // number writes a number without needless decimals.

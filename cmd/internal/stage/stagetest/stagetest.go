@@ -46,7 +46,7 @@ func Built(t testing.TB, name string) stage.Plan {
 
 // With plans an example with overrides.
 func With(name string, o project.Overrides) (stage.Plan, error) {
-	p, err := project.LoadWith(filepath.Join(Examples, name, "project.toml"), o)
+	p, err := project.Load(filepath.Join(Examples, name, "project.toml"), o)
 	if err != nil {
 		return stage.Plan{}, err
 	}

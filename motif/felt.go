@@ -1,0 +1,84 @@
+package motif
+
+import (
+	"math"
+
+	"strew/motif/geom"
+	"strew/motif/say"
+)
+
+// Sizes in mm below which felt and scissors give trouble; common practice, no
+// source.
+const (
+	thinFelt   = 3.0  // a narrower bridge of felt tears
+	narrowSlot = 2.0  // scissors do not turn in a narrower slot
+	smallHole  = 4.0  // scissors do not get into a smaller hole
+	smallPiece = 10.0 // a smaller piece cannot be held, and gets lost
+)
+
+// Faults says what is hard to cut in felt with scissors about the motif at the
+// given size: at most one message for each of the limits above, none where all
+// is well. Where several pieces share a fault, the worst is named.
+func (m Measures) Faults(size float64) []say.Message {
+	var out []say.Message
+	worst := func(limit float64, width func(PieceMeasures) float64, describe func(width, limit say.Fine) say.Message) {
+		least, at, many := math.Inf(1), 0, 0
+		for i, p := range m.Pieces {
+			w := width(p) * size
+			if w < limit-geom.Touch {
+				many++
+			}
+			if w < least {
+				least, at = w, i
+			}
+		}
+		if many == 0 {
+			return
+		}
+		// Rounded down, so that it still reads as less than the limit.
+		tenth := math.Floor(10*(least+geom.Touch)) / 10
+		fault := describe(say.Fine(tenth), say.Fine(limit))
+		switch {
+		case len(m.Pieces) > 1 && many == 1:
+			fault = say.New("piece %d: %s", at+1, fault)
+		case many > 1:
+			fault = say.Many(many, "%d piece, the worst is piece %d: %s", "%d pieces, the worst is piece %d: %s", at+1, fault)
+		}
+		out = append(out, fault)
+	}
+	worst(thinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(w, limit say.Fine) say.Message {
+		return say.New("the felt is only %s wide at its narrowest place (under %s it tears easily)", w, limit)
+	})
+	worst(narrowSlot, func(p PieceMeasures) float64 {
+		if p.Slot == (Place{}) {
+			return math.Inf(1)
+		}
+		return p.Slot.Width()
+	}, func(w, limit say.Fine) say.Message {
+		return say.New("a slot is only %s wide (under %s scissors do not get through)", w, limit)
+	})
+	worst(smallHole, func(p PieceMeasures) float64 {
+		if p.Holes == 0 {
+			return math.Inf(1)
+		}
+		return 2 * p.SmallestHole.Radius
+	}, func(w, limit say.Fine) say.Message {
+		return say.New("a hole is only %s across (under %s scissors do not get in)", w, limit)
+	})
+	worst(smallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(w, limit say.Fine) say.Message {
+		return say.New("the piece is only %s across (under %s it is hard to cut and to hold)", w, limit)
+	})
+	return out
+}
+
+// Lopsided reports whether a piece at the given size differs from its mirror
+// image by more than scissors do: then it matters on which side of the felt it
+// is drawn.
+func (m Motif) Lopsided(size float64) bool {
+	for _, p := range m.Pieces {
+		if !p.MirrorsItself(geom.MirrorTol / size) {
+			return true
+		}
+	}
+	return false
+}
