@@ -121,7 +121,10 @@ func (f drafter) among(ctx context.Context, n int) (*draft, error) {
 		if err != nil {
 			return nil, err
 		}
-		along, rows := fit.steps(rows, step*part)
+		along, rows, err := fit.steps(ctx, rows, step*part)
+		if err != nil {
+			return nil, err
+		}
 		if rows == nil {
 			continue
 		}
@@ -159,15 +162,18 @@ type fitting struct {
 }
 
 // steps looks for a step along the rows, near the one given, that leaves want
-// places free.
-func (t *fitting) steps(rows []row, step float64) (float64, []row) {
+// places free; nil rows where there is none.
+func (t *fitting) steps(ctx context.Context, rows []row, step float64) (float64, []row, error) {
 	for _, part := range ladder() {
+		if err := ctx.Err(); err != nil {
+			return 0, nil, err
+		}
 		for _, shift := range [...]float64{0, 0.5, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875} {
 			try := slices.Clone(rows)
 			t.f.fill(try, step*part, shift)
 			n := held(try)
 			if n == t.want {
-				return step * part, try
+				return step * part, try, nil
 			}
 			if n < t.want {
 				t.below = max(t.below, n)
@@ -176,12 +182,12 @@ func (t *fitting) steps(rows []row, step float64) (float64, []row) {
 			}
 			if t.f.fold.Closed() && n < t.want && t.want-n <= len(rows) && t.f.opt.Clearance.Seam == 0 {
 				if nudge(try, t.want-n) {
-					return step * part, try
+					return step * part, try, nil
 				}
 			}
 		}
 	}
-	return 0, nil
+	return 0, nil, nil
 }
 
 // nudge gives single rows one place more, the longest first, until more are free.

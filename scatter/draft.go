@@ -74,7 +74,9 @@ func (f drafter) draft(ctx context.Context, rows []row, step, pitch float64, exa
 				return d, err
 			}
 		}
-		d.stir()
+		if err := d.stir(ctx); err != nil {
+			return nil, err
+		}
 		if err := d.relaxPoints(ctx); err != nil {
 			return nil, err
 		}
@@ -119,10 +121,13 @@ func (d *draft) settle(ctx context.Context) error {
 const stirred = 0.75
 
 // stir moves every mark at random, the farther the larger the jitter.
-func (d *draft) stir() {
+func (d *draft) stir(ctx context.Context) error {
 	r := d.opt.random(streamEven)
 	amount := math.Min(1, d.opt.Jitter/0.5) * stirred * d.step
 	for i := range d.marks {
+		if i%chunk == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		m := &d.marks[i]
 		if m.fixed {
 			continue
@@ -133,6 +138,7 @@ func (d *draft) stir() {
 		here := d.fold.Spot(m.at)
 		m.at = d.walk(m, here, geom.Vec{X: rad * cos * along, Y: rad * sin * across}.Rotate(here.Upright)).Place
 	}
+	return nil
 }
 
 // stretch gives marks near waist and hem the band of their own kind and turn

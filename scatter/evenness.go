@@ -58,7 +58,7 @@ func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l La
 	if err := checkKinds(all); err != nil {
 		return Evenness{}, err
 	}
-	b, err := readyBand(s, kindsOf(all, opt.Fixed), opt)
+	b, err := readyBand(ctx, s, kindsOf(all, opt.Fixed), opt)
 	if err != nil {
 		return Evenness{}, err
 	}

@@ -141,7 +141,7 @@ func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout,
 	if err := checkBare(s, opt); err != nil {
 		return Layout{}, err
 	}
-	b, err := readyBand(s, kindsOf(all, opt.Fixed), opt)
+	b, err := readyBand(ctx, s, kindsOf(all, opt.Fixed), opt)
 	if err != nil {
 		return Layout{}, err
 	}

