@@ -208,7 +208,10 @@ func (f *domain) clearanceIndex(ctx context.Context, marks []mark, step float64)
 	for i := range marks {
 		x.reach = math.Max(x.reach, f.kinds[marks[i].kind].reach)
 	}
-	x.spots = f.index(marks, math.Max(2*x.reach+x.want, step/2))
+	var err error
+	if x.spots, err = f.index(ctx, marks, math.Max(2*x.reach+x.want, step/2)); err != nil {
+		return nil, err
+	}
 	x.laid = make([]laid, len(marks))
 	x.ends = flatEnds(f, marks, 2*x.reach+x.want)
 	return x, inChunks(ctx, len(marks), chunk, func(from, to int) {

@@ -1,6 +1,7 @@
 package scatter
 
 import (
+	"context"
 	"math"
 
 	"strew/motif/geom"
@@ -176,14 +177,22 @@ func (f *domain) reach(marks []mark) (low, high float64) {
 }
 
 // index returns the marks' spots, in an index for searches of about reach.
-func (f *domain) index(marks []mark, reach float64) *skirt.Spots {
+func (f *domain) index(ctx context.Context, marks []mark, reach float64) (*skirt.Spots, error) {
 	low, high := f.low, f.high
 	for i := range marks {
 		low, high = math.Min(low, marks[i].at.Down), math.Max(high, marks[i].at.Down)
 	}
+	return f.indexBetween(ctx, marks, low, high, reach)
+}
+
+// indexBetween is index for marks between two rows.
+func (f *domain) indexBetween(ctx context.Context, marks []mark, low, high, reach float64) (*skirt.Spots, error) {
 	x := skirt.NewSpots(f.fold, low, high, reach)
 	for i := range marks {
+		if i%chunk == 0 && ctx.Err() != nil {
+			break
+		}
 		x.Add(f.fold.Spot(marks[i].at))
 	}
-	return x
+	return x, ctx.Err()
 }

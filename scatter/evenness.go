@@ -74,7 +74,10 @@ func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l La
 	oler := ext.spacing(n)
 	near, even := make([]float64, n), make([]float64, n)
 	order := make([]complex128, n)
-	x := f.neighbourhood(marks, l.Spacing, false)
+	x, err := f.neighbourhood(ctx, marks, l.Spacing, false)
+	if err != nil {
+		return e, err
+	}
 	if err := inChunks(ctx, n, chunk, func(from, to int) {
 		var found []geom.Vec
 		for i := from; i < to; i++ {

@@ -24,7 +24,10 @@ func (d *draft) number(ctx context.Context, n int) error {
 
 // remove takes out marks until there are n.
 func (d *draft) remove(ctx context.Context, n int) error {
-	x := d.index(d.marks, d.step)
+	x, err := d.index(ctx, d.marks, d.step)
+	if err != nil {
+		return err
+	}
 	next := make([]int, len(d.marks)) // every mark's nearest, and
 	far := make([]float64, len(d.marks))
 	for i := range d.marks {
@@ -79,7 +82,10 @@ func (d *draft) insert(ctx context.Context, n int) error {
 		d.crowded = tooLittleCloth()
 		return ctx.Err()
 	}
-	x := d.index(d.marks, d.step)
+	x, err := d.index(ctx, d.marks, d.step)
+	if err != nil {
+		return err
+	}
 	far := make([]float64, len(bare))
 	for i, at := range bare {
 		if _, far[i] = x.Nearest(at, d.step, -1); x.Len() == 0 {

@@ -22,9 +22,9 @@ func (f *domain) neighbours(ctx context.Context, marks []mark, step float64) ([]
 	for _, m := range marks {
 		low, high = math.Min(low, m.at.Down), math.Max(high, m.at.Down)
 	}
-	x := skirt.NewSpots(f.fold, low, high, reach)
-	for _, m := range marks {
-		x.Add(f.fold.Spot(m.at))
+	x, err := f.indexBetween(ctx, marks, low, high, reach)
+	if err != nil {
+		return nil, err
 	}
 	out := make([][]int32, len(marks))
 	return out, inChunks(ctx, len(marks), chunk, func(from, to int) {
@@ -79,7 +79,7 @@ type walker struct {
 }
 
 // neighbourhood indexes marks, by their outlines or as points.
-func (f *domain) neighbourhood(marks []mark, d float64, outlines bool) *neighbourhood {
+func (f *domain) neighbourhood(ctx context.Context, marks []mark, d float64, outlines bool) (*neighbourhood, error) {
 	n := &neighbourhood{domain: f, marks: marks, d: d}
 	longest := d
 	if !f.density.flat {
@@ -94,8 +94,9 @@ func (f *domain) neighbourhood(marks []mark, d float64, outlines bool) *neighbou
 			}
 		}
 	}
-	n.spots = f.index(marks, longest)
-	return n
+	var err error
+	n.spots, err = f.index(ctx, marks, longest)
+	return n, err
 }
 
 // turnDiscs turns every mark's discs for the plane.

@@ -55,14 +55,22 @@ type relaxer struct {
 // relaxPoints moves marks until they lie evenly as points.
 func (d *draft) relaxPoints(ctx context.Context) error {
 	wide := d.widest()
-	r := relaxer{d.neighbourhood(d.marks, wide, false), keep * wide, want * wide}
+	n, err := d.neighbourhood(ctx, d.marks, wide, false)
+	if err != nil {
+		return err
+	}
+	r := relaxer{n, keep * wide, want * wide}
 	return r.run(ctx, relaxes)
 }
 
 // relaxOutlines moves marks until they lie evenly by their outlines.
 func (d *draft) relaxOutlines(ctx context.Context) error {
 	wide := d.widest()
-	r := relaxer{d.neighbourhood(d.marks, wide, true), 0, wantOutlined * wide}
+	n, err := d.neighbourhood(ctx, d.marks, wide, true)
+	if err != nil {
+		return err
+	}
+	r := relaxer{n, 0, wantOutlined * wide}
 	reached := d.domain.reached(d.reach(d.marks))
 	r.domain = &reached
 	if len(d.marks) > 0 {

@@ -22,7 +22,11 @@ func measureRoom(ctx context.Context, f *domain, marks []mark, step float64, ext
 	flat := *f
 	flat.density.flat = true
 	n := len(marks)
-	x := outlined{flat.neighbourhood(marks, step, true), make([]laid, n)}
+	hood, err := flat.neighbourhood(ctx, marks, step, true)
+	if err != nil {
+		return Room{}, err
+	}
+	x := outlined{hood, make([]laid, n)}
 	if err := x.turnDiscs(ctx); err != nil {
 		return Room{}, err
 	}

@@ -158,7 +158,7 @@ func PatchLine(s Surface, panel int, down, around [2]float64, step float64) []ge
 // can come within reach of each other on the flat panel and not on the sewn
 // cloth.
 func EndsMeet(s Surface, down, reach float64) bool {
-	if !s.Wedges() || s.Angle <= math.Pi || s.Panels < 2 {
+	if s.Angle <= math.Pi || s.Panels < 2 {
 		return false
 	}
 	return 2*(s.Inner+down)*math.Sin(math.Pi-s.Angle/2) < reach

@@ -43,7 +43,7 @@ type Surface struct {
 	Cut      Cut
 	Panels   int
 	Drop     float64 // waist seam to hem along the cloth; outline: height of the drawing
-	Angle    float64 // wedges: one panel's angle, radians
+	Angle    float64 // wedges: one panel's angle, radians; 0 elsewhere
 	Inner    float64 // wedges: radius of the waist seam; where it is straight, its distance from the apex
 	Width    float64 // rectangle: one panel's width; outline: width of the drawing
 	Straight bool    // gores: waist and hem edges are straight across each panel
@@ -267,7 +267,7 @@ func Settled(s Surface, p Place) Place {
 		if p.Round >= 1 {
 			p.Round = 0
 		}
-		if s.Wedges() && s.Angle >= 2*math.Pi-geom.SameAngle {
+		if s.Angle >= 2*math.Pi-geom.SameAngle {
 			// Both edges of a whole ring lie on one line: a hair inside the left one
 			// the place says which it is, in files too.
 			p.Round += 10 * geom.SamePoint / s.Girth(p.Down)
