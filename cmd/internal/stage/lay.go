@@ -48,7 +48,7 @@ func (e *LayError) Unwrap() error { return e.Err }
 // Lay lays the counts on felt. A context done in the midst of it leaves the
 // best lay so far, with Lay.Stopped set; one done before is its error. Other
 // errors are *LayError, or of felt that is none. progress may be nil.
-func Lay(ctx context.Context, m Mix, counts []Count, f Felt, progress func(done, total int)) (Laid, error) {
+func Lay(ctx context.Context, m Mix, counts []Count, f Felt, progress func(sheet.Progress)) (Laid, error) {
 	if err := ctx.Err(); err != nil {
 		return Laid{}, err
 	}

@@ -8,6 +8,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/scatter"
 	"strew/scatter/skirt"
+	"strew/sheet"
 )
 
 // Planner makes plans, and keeps what its stages made: a stage runs again only
@@ -136,8 +137,8 @@ func (p *Planner) withLay(ctx context.Context, out Plan, mixed key, tell func(Ev
 	felt := FeltOf(out.Project)
 	var err error
 	out.Laid, err = p.laid.get(keyOf(mixed, out.Counts, felt), func() (Laid, bool, error) {
-		laid, err := Lay(ctx, out.Mix, out.Counts, felt, func(done, total int) {
-			tell(Event{Stage: Laying, Done: done, Total: total})
+		laid, err := Lay(ctx, out.Mix, out.Counts, felt, func(to sheet.Progress) {
+			tell(Event{Stage: Laying, Done: to.Done, Total: to.Total})
 		})
 		return laid, !laid.Lay.Stopped, err
 	})

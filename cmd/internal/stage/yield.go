@@ -39,11 +39,12 @@ var errNoMix = errors.New("the felt is not enough for one of every motif")
 
 // trials are the lays of the counts tried so far.
 type trials struct {
-	mix    Mix
-	felt   Felt
-	wish   project.Scatter
-	memory sheet.Memory
-	lays   []trial
+	mix   Mix
+	felt  Felt
+	wish  project.Scatter
+	cache sheet.Cache
+	hints sheet.Hints
+	lays  []trial
 }
 
 type trial struct {
@@ -65,7 +66,7 @@ func (t *trials) find(counts []Count, effort int) (sheet.Lay, bool) {
 }
 
 // lay lays the counts with an effort; a stopped lay is ctx's error.
-func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress func(done, total int)) (sheet.Lay, error) {
+func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress func(sheet.Progress)) (sheet.Lay, error) {
 	if err := ctx.Err(); err != nil {
 		return sheet.Lay{}, err
 	}
@@ -74,7 +75,7 @@ func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress f
 	}
 	f := t.felt
 	f.Effort = effort
-	lay, err := pack(ctx, t.mix, counts, f, sheet.Options{Progress: progress, Memory: &t.memory})
+	lay, err := pack(ctx, t.mix, counts, f, sheet.Options{Progress: progress, Cache: &t.cache, Hints: &t.hints})
 	if err == nil && lay.Stopped {
 		err = ctx.Err()
 	}
@@ -229,7 +230,7 @@ func strewByFelt(ctx context.Context, c Cloth, m Mix, p project.Project, tell fu
 			return Strewn{}, nil, Laid{}, err
 		}
 		counts := CountPlaced(m, placed(m, strewn.Layout), p.Cutting)
-		lay, err := t.lay(ctx, counts, t.felt.Effort, func(done, total int) { tell(Event{Stage: Laying, Done: done, Total: total}) })
+		lay, err := t.lay(ctx, counts, t.felt.Effort, func(to sheet.Progress) { tell(Event{Stage: Laying, Done: to.Done, Total: to.Total}) })
 		if err != nil {
 			return Strewn{}, nil, Laid{}, err
 		}
