@@ -1,39 +1,44 @@
 package render
 
 import (
-	"fmt"
+	"context"
 	"math"
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
 // Card is what a maker needs to mark the cloth with a tape, without the guide.
 type Card struct {
+	say.Printer
 	Title    string
 	Steps    []string // how to use it
 	Cautions []string
 	Tables   []Table
-	Unit     geom.Unit
 	Paper    Paper // large paper: A4
 }
 
-// Pages draws the card: what to do, then the tables.
-func (c Card) Pages() []*scene.Scene {
+// Pages draws the card: what to do, then the tables. Once the context ends the
+// pages are not finished.
+func (c Card) Pages(ctx context.Context) []*scene.Scene {
 	if c.Paper.Name == Large {
 		c.Paper = Paper{}
 	}
 	first := c.Paper.page(false)
-	y := cover(first, c.Title, "Marking card: how to mark with a tape, without the guide", c.Steps, c.Cautions, c.Unit, first.Width) + gapBlock
-	testRule(first, geom.Vec{X: marginPage, Y: first.Height - marginPage})
+	y := coverPage{c.Printer, c.Title, c.Say("Marking card: how to mark with a tape, without the guide"), c.Steps, c.Cautions}.draw(first, first.Width) + gapBlock
+	testRule(first, geom.Vec{X: marginPage, Y: first.Height - marginPage}, c.Printer)
 	next := func() *scene.Scene {
 		sc := c.Paper.page(false)
-		sc.Add(scene.Text{At: geom.Vec{X: marginPage, Y: marginPage + 4}, Text: scene.Regular.Shorten(scene.Regular.Clean(c.Title)+"  ·  marking card", sizeSmall, sc.Width-2*marginPage), Size: sizeSmall, Colour: soft()})
+		sc.Add(scene.Text{At: geom.Vec{X: marginPage, Y: marginPage + 4}, Text: scene.Regular.Shorten(scene.Regular.Clean(facts(c.Title, c.Say("marking card"))), sizeSmall, sc.Width-2*marginPage), Size: sizeSmall, Colour: soft()})
 		return sc
 	}
 	out := []*scene.Scene{first}
 	for _, t := range c.Tables {
+		if ctx.Err() != nil {
+			break
+		}
 		page := out[len(out)-1]
 		if t.Name != "" {
 			// A name alone at the foot of a page would be lost.
@@ -45,7 +50,7 @@ func (c Card) Pages() []*scene.Scene {
 			page.Add(scene.Text{At: geom.Vec{X: marginPage, Y: y}, Text: scene.Bold.Shorten(scene.Bold.Clean(t.Name), sizeSub, page.Width-2*marginPage), Font: scene.Bold, Size: sizeSub, Colour: ink()})
 			y += 1.5
 		}
-		pages, end := t.pages(page, y, next)
+		pages, end := t.pages(ctx, page, y, next)
 		out = append(out, pages[1:]...)
 		y = end
 	}
@@ -63,8 +68,8 @@ const (
 )
 
 // Strips draws the strips of all rows of the parts; nil where the marks lie in
-// no rows.
-func Strips(c Cloth, parts []Part, marks []Mark) []*scene.Scene {
+// no rows. Once the context ends they are not finished.
+func Strips(ctx context.Context, c Cloth, parts []Part, marks []Mark) []*scene.Scene {
 	paper := c.Paper
 	if paper.Name == Large {
 		paper = Paper{}
@@ -72,7 +77,7 @@ func Strips(c Cloth, parts []Part, marks []Mark) []*scene.Scene {
 	long := paper.page(true).Width - 2*printMargin
 	var all []strip
 	for _, p := range parts {
-		for _, s := range p.strips(marks) {
+		for _, s := range p.strips(c.Printer, marks) {
 			all = append(all, s.pieces(long)...)
 		}
 	}
@@ -81,15 +86,15 @@ func Strips(c Cloth, parts []Part, marks []Mark) []*scene.Scene {
 	}
 	perPage := max(1, int((paper.page(true).Height-2*printMargin-tileHead-ruleRoom)/stripHeight))
 	var out []*scene.Scene
-	for first := 0; first < len(all); first += perPage {
+	for first := 0; first < len(all) && ctx.Err() == nil; first += perPage {
 		t := tile{Scene: paper.page(true)}
-		t.head("", fmt.Sprintf("%s  ·  row strips: cut apart, join, hold on edge along the row with the ticks to the cloth  ·  page %d of %d", c.Title, first/perPage+1, (len(all)+perPage-1)/perPage), "true size: print at 100 %")
+		t.head("", facts(c.Title, c.Say("row strips: cut apart, join, and stand on edge along the row, ticks to the cloth"), c.Say("page %d of %d", first/perPage+1, (len(all)+perPage-1)/perPage)), trueSize(c.Printer))
 		y := printMargin + tileHead
 		for _, s := range all[first:min(len(all), first+perPage)] {
-			s.draw(t.Scene, geom.Vec{X: printMargin, Y: y}, c.unit())
+			s.draw(t.Scene, geom.Vec{X: printMargin, Y: y})
 			y += stripHeight
 		}
-		testRule(t.Scene, geom.Vec{X: printMargin + 1, Y: t.Height - printMargin - 1})
+		testRule(t.Scene, geom.Vec{X: printMargin + 1, Y: t.Height - printMargin - 1}, c.Printer)
 		out = append(out, t.Scene)
 	}
 	return out
@@ -97,6 +102,7 @@ func Strips(c Cloth, parts []Part, marks []Mark) []*scene.Scene {
 
 // strip is a row's tape, or the piece of it from from to to.
 type strip struct {
+	say.Printer
 	part       Part
 	row        int
 	down       float64
@@ -112,28 +118,30 @@ type tick struct {
 	number int
 }
 
-func (p Part) strips(marks []Mark) []strip {
-	guides := p.guides(marks)
+func (p Part) strips(sayer say.Printer, marks []Mark) []strip {
+	here := p.here(marks)
 	var out []strip
-	for _, g := range guides {
+	for _, g := range p.guides(here) {
 		if g.row == 0 {
 			continue
 		}
 		girth := p.surface.PanelGirth(g.down)
-		s := strip{part: p, row: g.row, down: g.down, whole: (p.to - p.from) * girth, start: "seam", end: "seam"}
+		seam := sayer.Say("seam")
+		s := strip{Printer: sayer, part: p, row: g.row, down: g.down, whole: (p.to - p.from) * girth, start: seam, end: seam}
 		_, left, right := p.seams()
 		edge := 0.0
 		if p.drawn() {
 			edge, s.whole = p.tape(g.down)
-			s.start, s.end = "edge", "edge"
+			s.start = sayer.Say("edge")
+			s.end = s.start
 		}
 		if !left {
-			s.start = "repeat"
+			s.start = sayer.Say("repeat")
 		}
 		if !right {
-			s.end = "repeat"
+			s.end = sayer.Say("repeat")
 		}
-		for _, l := range p.here(marks) {
+		for _, l := range here {
 			if l.mark.Row == g.row {
 				u := float64(l.mark.Point.Panel) + p.share(l.mark.Point)
 				at := (u - p.from) * girth
@@ -171,7 +179,7 @@ func (s strip) pieces(long float64) []strip {
 
 // draw draws one piece with its top left corner at at. Its upper edge lies
 // along the row.
-func (s strip) draw(sc *scene.Scene, at geom.Vec, unit geom.Unit) {
+func (s strip) draw(sc *scene.Scene, at geom.Vec) {
 	w := s.to - s.from
 	box := geom.Box{Min: at, Max: at.Add(geom.Vec{X: w, Y: stripHeight})}
 	sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(box)), Width: scene.Points(lineHair), Colour: faint()})
@@ -186,17 +194,17 @@ func (s strip) draw(sc *scene.Scene, at geom.Vec, unit geom.Unit) {
 		sc.Add(t)
 		b.take(t.Box())
 	}
-	name := fmt.Sprintf("row %d  ·  %s %s  ·  %s", s.row, geom.Length(s.down).In(unit), s.part.below(), s.part.Name())
+	name := facts(s.Say("row %d", s.row), s.Message(s.part.below(s.down)), s.part.Name(s.Printer))
 	if s.of > 1 {
-		name += fmt.Sprintf("  ·  piece %d of %d", s.piece, s.of)
+		name = facts(name, s.Say("piece %d of %d", s.piece, s.of))
 	}
 	left, right := s.start, s.end
 	if s.piece > 1 {
-		left = fmt.Sprintf("meets piece %d", s.piece-1)
+		left = s.Say("meets piece %d", s.piece-1)
 		joins = append(joins, upright(tileOverlap/2, stripHeight)...)
 	}
 	if s.piece < s.of {
-		right = fmt.Sprintf("meets piece %d", s.piece+1)
+		right = s.Say("meets piece %d", s.piece+1)
 		joins = append(joins, upright(w-tileOverlap/2, stripHeight)...)
 	}
 	const inset = 1.5

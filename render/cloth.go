@@ -4,26 +4,28 @@
 package render
 
 import (
-	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 	"strew/scatter/skirt"
 )
 
-// Cloth is the top layer and what shows through it.
+// Cloth is the top layer and what shows through it. Its printer says what is
+// written on its pictures and pages.
 type Cloth struct {
+	say.Printer
 	Surface skirt.Surface
 	Colour  string  // of the net, "#rrggbb"
 	Opacity float64 // of one layer, 0 to 1
 	Layers  int     // of net; 0 counts as 1
 	Lining  *Lining // nil: none
 	Title   string
-	Unit    geom.Unit // lengths are shown in this unit
-	Paper   Paper     // of printed maps; the zero Paper is A4
+	Paper   Paper // of printed maps; the zero Paper is A4
 
 	Repeat        int     // times the layout comes round, as far as is known; 0 counts as 1
 	SeamAllowance float64 // at the side seams, millimetres
@@ -152,23 +154,38 @@ type lying struct {
 // placing returns the map from the motif's own frame to the stretch's.
 func (l lying) placing() geom.Affine { return geom.Placing(l.at, l.turn, l.mark.Size, false) }
 
-// marks returns all marks of which any part may show in the stretch, in their
+// lying returns all marks of which any part may show in the stretch, in their
 // order; one that straddles a seam at which the stretch ends shows at both ends.
-func (s stretch) marks(all []Mark) []lying {
+func (s stretch) lying(all []Mark) []lying {
 	if s.drawn() {
-		return s.marksDrawn(all)
+		return s.lyingDrawn(all)
 	}
 	n := s.surface.Panels
 	ends := [2][2]geom.Vec{{s.at(s.from, 0), s.at(s.from, s.surface.Drop)}, {s.at(s.to, 0), s.at(s.to, s.surface.Drop)}}
+	type shownPanel struct {
+		k    int
+		move geom.Affine
+		turn float64
+	}
+	byPanel := make([][]shownPanel, max(1, n))
+	for k := int(math.Floor(s.from)) - 1; float64(k) <= s.to; k++ {
+		own := (k%len(byPanel) + len(byPanel)) % len(byPanel)
+		byPanel[own] = append(byPanel[own], shownPanel{k, s.onto(k), s.turnOf(k)})
+	}
+	reaches := map[*motif.Motif]float64{}
 	var out []lying
 	for _, m := range all {
-		reach := m.Motif.Reach() * m.Size
-		for k := int(math.Floor(s.from)) - 1; float64(k) <= s.to; k++ {
-			if ((k-m.Point.Panel)%n+n)%n != 0 {
-				continue
-			}
-			move := s.onto(k)
-			u := float64(k) + s.share(m.Point)
+		shown := byPanel[m.Point.Panel]
+		if len(shown) == 0 {
+			continue
+		}
+		if _, is := reaches[m.Motif]; !is {
+			reaches[m.Motif] = m.Motif.Reach()
+		}
+		reach, share := reaches[m.Motif]*m.Size, s.share(m.Point)
+		for _, p := range shown {
+			k, move := p.k, p.move
+			u := float64(k) + share
 			at := move.Apply(m.Point.At)
 			here := u >= s.from && u < s.to || u == s.to && s.to == float64(k+1) && !s.whole()
 			if !here {
@@ -181,7 +198,7 @@ func (s stretch) marks(all []Mark) []lying {
 					continue
 				}
 			}
-			out = append(out, lying{m, at, m.Turn + s.turnOf(k), here})
+			out = append(out, lying{m, at, m.Turn + p.turn, here})
 		}
 	}
 	return out
@@ -237,51 +254,51 @@ func spread(s skirt.Surface, perRow int) []stretch {
 // describe says in a few words what is shown.
 func (c Cloth) describe(cutouts int) string {
 	s, n := c.Surface, max(1, c.Surface.Panels)
-	var cut string
+	all := c.Many(cutouts, "%d cutout", "%d cutouts")
+	panels := c.Many(n, "%d panel", "%d panels")
+	down := c.Say("%s from waist seam to hem", geom.Length(s.Drop))
 	switch s.Cut {
 	case skirt.Outline:
-		return fmt.Sprintf("%s as drawn  ·  %s", count(n, "panel"), count(cutouts, "cutout"))
+		return facts(c.Many(n, "%d panel as drawn", "%d panels as drawn"), all)
 	case skirt.Gores:
-		return fmt.Sprintf("%s  ·  hem %s round  ·  %s from waist seam to hem  ·  %s",
-			count(n, "gore"), geom.Length(s.Girth(s.Drop)).In(c.unit()), geom.Length(s.Drop).In(c.unit()), count(cutouts, "cutout"))
+		return facts(c.Many(n, "%d gore", "%d gores"), c.Say("hem %s round", geom.Length(s.Girth(s.Drop))), down, all)
 	case skirt.Circle:
-		cut = CircleName(float64(n) * s.Angle / (2 * math.Pi))
-	default:
-		cut = fmt.Sprintf("gathered rectangle %s wide", geom.Length(s.Girth(0)).In(c.unit()))
+		return facts(c.Message(CircleName(float64(n)*s.Angle/(2*math.Pi))), panels, down, all)
 	}
-	return fmt.Sprintf("%s  ·  %s  ·  %s from waist seam to hem  ·  %s",
-		cut, count(n, "panel"), geom.Length(s.Drop).In(c.unit()), count(cutouts, "cutout"))
+	return facts(c.Say("gathered rectangle %s wide", geom.Length(s.Girth(0))), panels, down, all)
 }
 
 // CircleName returns the trade's word for a share of a full circle.
-func CircleName(share float64) string {
+func CircleName(share float64) say.Message {
 	for _, n := range []struct {
 		share float64
-		name  string
-	}{{0.25, "quarter circle"}, {0.5, "half circle"}, {0.75, "three-quarter circle"}, {1, "full circle"}, {1.5, "one and a half circles"}, {2, "double circle"}} {
+		name  say.Message
+	}{
+		{0.25, say.New("quarter circle")}, {0.5, say.New("half circle")}, {0.75, say.New("three-quarter circle")},
+		{1, say.New("full circle")}, {1.5, say.New("one and a half circles")}, {2, say.New("double circle")},
+	} {
 		if math.Abs(share-n.share) < geom.SameRatio {
 			return n.name
 		}
 	}
 	if share > 1 {
-		return fmt.Sprintf("%.3g full circles", share)
+		return say.New("%.3g full circles", share)
 	}
-	return fmt.Sprintf("%.3g of a full circle", share)
+	return say.New("%.3g of a full circle", share)
 }
 
-func (c Cloth) unit() geom.Unit {
-	if c.Unit.MM() == 0 {
-		return geom.Centimetre
+// unitOf is the unit in which a printer writes lengths.
+func unitOf(p say.Printer) geom.Unit {
+	if p.Unit.MM() == 0 {
+		return geom.Millimetre
 	}
-	return c.Unit
+	return p.Unit
 }
 
-// count writes a number with its noun: "1 panel", "2 panels".
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
+// facts puts short texts in one line, those that are empty left out.
+func facts(list ...string) string {
+	list = slices.DeleteFunc(list, func(s string) bool { return s == "" })
+	return strings.Join(list, "  ·  ")
 }
 
 // net returns the opacity of all layers of net together.

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"context"
 	"math"
 
 	"strew/motif/geom"
@@ -26,7 +27,7 @@ const (
 // Comparison draws a board of skirts side by side, each flat in its net with its
 // cutouts and what is to be known of it below. So many belong in a row; they stand
 // in a square where those are all or too many. Write it at ScreenDPI.
-func Comparison(title, below string, list []Choice, row int) *scene.Scene {
+func Comparison(ctx context.Context, title, below string, list []Choice, row int) *scene.Scene {
 	const m = marginScreen
 	const widest = 5
 	cols := row
@@ -38,14 +39,14 @@ func Comparison(title, below string, list []Choice, row int) *scene.Scene {
 	top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, title, below) + 2*gapBlock
 	for i, c := range list {
 		at := geom.Vec{X: m + float64(i%cols)*(choiceWide+gapBlock), Y: top + float64(i/cols)*(choiceHigh+choiceText+gapBlock)}
-		c.draw(sc, geom.Box{Min: at, Max: at.Add(geom.Vec{X: choiceWide, Y: choiceHigh})})
+		c.draw(ctx, sc, geom.Box{Min: at, Max: at.Add(geom.Vec{X: choiceWide, Y: choiceHigh})})
 	}
 	rows := (len(list) + cols - 1) / cols
 	sc.Height = top + float64(rows)*(choiceHigh+choiceText+gapBlock) - gapBlock + m
 	return sc
 }
 
-func (c Choice) draw(sc *scene.Scene, box geom.Box) {
+func (c Choice) draw(ctx context.Context, sc *scene.Scene, box geom.Box) {
 	frame := scene.Rect(box)
 	if c.Empty {
 		sc.Add(scene.Stroke{Lines: scene.Closed(frame), Width: scene.Points(lineHair), Dash: dashCut(), Colour: faint()})
@@ -57,7 +58,7 @@ func (c Choice) draw(sc *scene.Scene, box geom.Box) {
 			down := box.Centre().Y - viewsBox(shown).Centre().Y
 			box.Min.Y += down
 			for _, v := range views(stretches, box, scale, cols, evenRoom(1), 2) {
-				sc.Add(v.dressed(c.Cloth, c.Marks)...)
+				sc.Add(v.dressed(ctx, c.Cloth, c.Marks)...)
 			}
 			box.Min.Y -= down
 		}

@@ -6,6 +6,7 @@ import (
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter/skirt"
 )
 
@@ -62,7 +63,7 @@ func circleCloth(share, girth, drop float64, panels int) Cloth {
 	return Cloth{
 		Surface: skirt.Surface{Cut: skirt.Circle, Panels: panels, Drop: drop, Angle: angle, Inner: girth / (2 * math.Pi * share)},
 		Colour:  "#2d4a3e", Opacity: 0.25, Layers: 3, Lining: &Lining{Colour: "#1f2f28", ShorterBy: 25},
-		Title: "Ginkgo walk", Unit: geom.Centimetre,
+		Title: "Ginkgo walk", Printer: say.Printer{Unit: geom.Centimetre},
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 	"strew/scatter/skirt"
 )
@@ -155,8 +156,8 @@ func (s stretch) cuts() []scene.Line {
 	return out
 }
 
-// marksDrawn is marks on a drawn panel: none reaches in from another one.
-func (s stretch) marksDrawn(all []Mark) []lying {
+// lyingDrawn is lying on a drawn panel: none reaches in from another one.
+func (s stretch) lyingDrawn(all []Mark) []lying {
 	k := s.panel(s.from)
 	left, right, cut := s.strip()
 	var out []lying
@@ -223,12 +224,12 @@ func (v view) onCloth(down float64) [][]geom.Vec {
 // is its open edges, and the waist edge where it has one.
 func (t *truePart) drawnLines() {
 	for _, e := range t.surface.Edges(t.Panels[0]) {
-		name := "edge"
+		name := say.New("edge")
 		switch e.Kind {
 		case skirt.SeamEdge:
-			name = "seam"
+			name = say.New("seam")
 		case skirt.WaistEdge:
-			name = "waist edge"
+			name = say.New("waist edge")
 			t.waist = append(t.waist, steps(e.Line)...)
 		default:
 			t.hem = append(t.hem, steps(e.Line)...)
@@ -245,12 +246,12 @@ func (t *truePart) drawnLines() {
 	}
 }
 
-// below says from where down is measured.
-func (s stretch) below() string {
+// below says how far down a place lies, and from where that is measured.
+func (s stretch) below(down float64) say.Message {
 	if s.drawn() {
-		return "below the top of the drawing"
+		return say.New("%s below the top of the drawing", geom.Length(down))
 	}
-	return "below the waist seam"
+	return say.New("%s below the waist seam", geom.Length(down))
 }
 
 // tape returns where a row's tape starts and how long it is on a drawn panel:
@@ -264,7 +265,7 @@ func (s stretch) tape(down float64) (left, long float64) {
 }
 
 // drawnKey names those kinds of edge that the panels have.
-func drawnKey(s skirt.Surface) []sample {
+func drawnKey(p say.Printer, s skirt.Surface) []sample {
 	has := map[skirt.EdgeKind]bool{}
 	for k := range s.Panels {
 		for _, e := range s.Edges(k) {
@@ -276,9 +277,9 @@ func drawnKey(s skirt.Surface) []sample {
 		kind skirt.EdgeKind
 		look sample
 	}{
-		{skirt.WaistEdge, sample{name: "waist edge", width: lineWaist}},
-		{skirt.OpenEdge, sample{name: "edge", width: lineHem}},
-		{skirt.SeamEdge, sample{name: "seam", width: lineSeam, dash: dashSeam()}},
+		{skirt.WaistEdge, sample{name: p.Say("waist edge"), width: lineWaist}},
+		{skirt.OpenEdge, sample{name: p.Say("edge"), width: lineHem}},
+		{skirt.SeamEdge, sample{name: p.Say("seam"), width: lineSeam, dash: dashSeam()}},
 	} {
 		if has[e.kind] {
 			out = append(out, e.look)

@@ -9,6 +9,7 @@ import (
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 	"strew/scatter/skirt"
 )
@@ -54,7 +55,8 @@ const barHeight = 6.0 // of a scale bar with its figures, millimetres
 // scaleBar draws a bar of a round length at most longest millimetres on the
 // page, its top left corner at at, where scale is page millimetres per
 // millimetre shown. It returns its width with figures.
-func scaleBar(sc *scene.Scene, at geom.Vec, scale, longest float64, u geom.Unit) float64 {
+func scaleBar(sc *scene.Scene, at geom.Vec, scale, longest float64, p say.Printer) float64 {
+	u := unitOf(p)
 	if u == geom.Metre {
 		u = geom.Centimetre
 	}
@@ -123,36 +125,36 @@ func kinds(marks []Mark) []kind {
 func sameSize(a, b float64) bool { return math.Abs(a-b) <= geom.SameRatio*math.Max(a, b) }
 
 // note says how many there are and of which felt.
-func (k kind) note() string { return k.counted() + "  ·  " + k.colours() }
+func (k kind) note(p say.Printer) string { return facts(k.counted(p), k.colours(p)) }
 
 // mostNamed is how many colours of felt are named by their hex.
 const mostNamed = 3
 
 // colours names the felt of the pieces, for whoever tells colours apart badly.
-func (k kind) colours() string {
+func (k kind) colours(p say.Printer) string {
 	var out []string
-	for _, p := range k.motif.Pieces {
-		if !slices.Contains(out, p.Colour) {
-			out = append(out, p.Colour)
+	for _, piece := range k.motif.Pieces {
+		if !slices.Contains(out, piece.Colour) {
+			out = append(out, piece.Colour)
 		}
 	}
 	if len(out) > mostNamed {
-		return count(len(out), "colour")
+		return p.Many(len(out), "%d colour", "%d colours")
 	}
 	return strings.Join(out, ", ")
 }
 
 // counted says how many there are, of each size where there are two.
-func (k kind) counted() string {
+func (k kind) counted(p say.Printer) string {
 	switch {
 	case len(k.sizes) == 1 && sameSize(k.sizes[0], 1):
-		return count(k.total, "cutout")
+		return p.Many(k.total, "%d cutout", "%d cutouts")
 	case len(k.sizes) > 2:
-		return fmt.Sprintf("%s in %d sizes", count(k.total, "cutout"), len(k.sizes))
+		return p.Many(k.total, "%d cutout in %d sizes", "%d cutouts in %d sizes", len(k.sizes))
 	}
 	parts := make([]string, len(k.sizes))
 	for i, s := range k.sizes {
-		parts[i] = fmt.Sprintf("%d × size %s", k.each[i], sizeName(s))
+		parts[i] = p.Say("%d × size %s", k.each[i], sizeName(s))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -193,15 +195,15 @@ const (
 
 // legend lists the kinds with their counts within the box, in columns as wide
 // as their widest entry, and returns how far down it reaches. What does not
-// fit is named as "and so many more kinds".
-func legend(sc *scene.Scene, box geom.Box, list []kind) float64 {
+// fit is counted at the end.
+func legend(sc *scene.Scene, box geom.Box, list []kind, p say.Printer) float64 {
 	const beside, between = entryIcon + 2.5, 7.0 // icon to text, column to column
 	names, notes := make([]string, len(list)), make([]string, len(list))
 	wide := 20.0
 	most := math.Min(box.Width(), 88) - beside
 	for i, k := range list {
 		names[i] = scene.Bold.Shorten(scene.Bold.Clean(k.name), sizeText, most)
-		notes[i] = scene.Regular.Shorten(k.note(), sizeSmall, most)
+		notes[i] = scene.Regular.Shorten(k.note(p), sizeSmall, most)
 		wide = math.Max(wide, math.Max(scene.Bold.Width(names[i], sizeText), scene.Regular.Width(notes[i], sizeSmall)))
 	}
 	col := beside + wide + between
@@ -224,7 +226,7 @@ func legend(sc *scene.Scene, box geom.Box, list []kind) float64 {
 			scene.Text{At: at.Add(geom.Vec{X: beside, Y: entryHeight/2 + 2.9}), Text: notes[i], Size: sizeSmall, Colour: soft()})
 	}
 	if rest := len(list) - shown; rest > 0 {
-		sc.Add(scene.Text{At: cell(shown).Add(geom.Vec{X: beside, Y: entryHeight/2 + 1}), Text: "and " + count(rest, "more kind"), Size: sizeText, Colour: soft()})
+		sc.Add(scene.Text{At: cell(shown).Add(geom.Vec{X: beside, Y: entryHeight/2 + 1}), Text: p.Many(rest, "and %d more kind", "and %d more kinds"), Size: sizeText, Colour: soft()})
 	}
 	return bottom
 }
@@ -240,9 +242,9 @@ type sample struct {
 // edgeKey names the edges of the cloth.
 func (c Cloth) edgeKey() []sample {
 	if c.Surface.Cut == skirt.Outline {
-		return drawnKey(c.Surface)
+		return drawnKey(c.Printer, c.Surface)
 	}
-	return []sample{{name: "waist seam", width: lineWaist}, {name: "hem", width: lineHem}, {name: "seam", width: lineSeam, dash: dashSeam()}}
+	return []sample{{name: c.Say("waist seam"), width: lineWaist}, {name: c.Say("hem"), width: lineHem}, {name: c.Say("seam"), width: lineSeam, dash: dashSeam()}}
 }
 
 const keyHeight = 4.2 // of one line of the key, millimetres

@@ -1,11 +1,13 @@
 package render
 
 import (
-	"fmt"
+	"context"
 	"math"
-	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 	"strew/scatter/skirt"
 )
@@ -21,57 +23,39 @@ import (
 type Guide struct {
 	Pages []*scene.Scene // the first tells how to use it
 	Parts []Part         // what of the cloth is on them
-	tiles []placedTile
+	Tiles []Tile         // what is where on every page that shows cloth
 }
 
-// placedTile tells where in its part a page's window lies: the part's frame
-// moved by toPage is the page.
-type placedTile struct {
-	page, part int
-	name       string
-	toPage     geom.Vec
-	frame      geom.Box
-	joins      []JoinMark
-	here       []lyingOn
+// Tile is a page's window on a part of the cloth. Places on the page are in
+// millimetres from its top left corner; the part's own frame moved by ToPage is
+// the page's.
+type Tile struct {
+	Page, Part    int // indexes into Pages and Parts
+	Name          string
+	ToPage        geom.Vec
+	Frame         geom.Box         // where on the page the window is
+	Marks         map[int]geom.Vec // glue points by the marks' numbers, of crosses shown whole
+	Registrations []RegistrationMark
 }
 
-// TilePage tells where on a page of the guide things are drawn, in millimetres
-// from its top left corner.
-type TilePage struct {
-	Page, Part int // indexes into Pages and Parts
-	Name       string
-	Marks      map[int]geom.Vec // glue points by the marks' numbers
-	Joins      []JoinMark
-}
-
-// JoinMark is a ringed cross; the page it joins shows one of the same code.
-type JoinMark struct {
+// RegistrationMark is a ringed cross; the page it meets shows one of the same
+// code.
+type RegistrationMark struct {
 	Code string
 	At   geom.Vec
 }
 
-// Tiles returns what is where on every page that shows cloth.
-func (g Guide) Tiles() []TilePage {
-	out := make([]TilePage, len(g.tiles))
-	for i, t := range g.tiles {
-		out[i] = TilePage{Page: t.page, Part: t.part, Name: t.name, Marks: map[int]geom.Vec{}, Joins: t.joins}
-		for _, h := range t.here {
-			out[i].Marks[h.mark.Number] = h.at
-		}
-	}
-	return out
-}
-
 // MarkingGuide draws the marking guide on the cloth's paper. On large paper it
-// is one page. cautions are printed on the first page.
-func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
+// is one page. cautions are printed on the first page. Once the context ends the
+// guide is not finished.
+func MarkingGuide(ctx context.Context, c Cloth, marks []Mark, cautions []string) Guide {
 	g := Guide{Parts: c.Parts(marks)}
 	sheets := make([]*truePart, len(g.Parts))
 	for i, p := range g.Parts {
 		sheets[i] = c.truePart(p, marks)
 	}
 	if c.Paper.Name == Large {
-		g.large(c, sheets, cautions)
+		g.large(ctx, c, sheets, cautions)
 		return g
 	}
 	grids := make([]grid, len(sheets))
@@ -83,7 +67,7 @@ func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
 	}
 	g.Pages = []*scene.Scene{c.firstPage(sheets, grids, pages, cautions)}
 	for i, t := range sheets {
-		g.tiled(c, t, grids[i], i)
+		g.tiled(ctx, c, t, grids[i], i)
 	}
 	return g
 }
@@ -92,49 +76,49 @@ func MarkingGuide(c Cloth, marks []Mark, cautions []string) Guide {
 // where on it things lie.
 type truePart struct {
 	Part
-	view   view
-	here   []lyingOn
-	ops    []scene.Op // lines and outlines; no words, no crosses
-	lines  []named    // lines that are named where they show
-	box    geom.Box   // of the cloth with its allowances
-	marks  []geom.Box // what must be printed of each mark
-	hem    []geom.Box
-	waist  []geom.Box
-	inside []geom.Box // points all over the cloth
+	view    view
+	here    []lyingOn
+	drawing scene.Windows // lines and outlines; no words, no crosses
+	lines   []named       // lines that are named where they show
+	box     geom.Box      // of the cloth with its allowances
+	marks   []geom.Box    // what must be printed of each mark
+	hem     []geom.Box
+	waist   []geom.Box
+	inside  []geom.Box // points all over the cloth
 }
 
 // named is a line with its name.
 type named struct {
-	name string
+	name say.Message
 	line []geom.Vec
 }
 
 func (c Cloth) truePart(p Part, marks []Mark) *truePart {
-	t := &truePart{Part: p, view: view{p.stretch, 1, geom.Identity()}}
-	t.ops = t.view.underlay(marks)
-	t.ops = append(t.ops, t.view.edges()...)
+	t := &truePart{Part: p, view: view{stretch: p.stretch, scale: 1, toPage: geom.Identity(), on: p.contents(marks)}}
+	ops := append(t.view.underlay(), t.view.edges()...)
 	t.box = p.box()
 	for _, line := range p.cutEdges(c.SeamAllowance) {
-		t.ops = append(t.ops, scene.Stroke{Lines: scene.Open(line...), Width: scene.Points(lineFine), Colour: ink()})
-		t.lines = append(t.lines, named{"cut edge", line})
+		ops = append(ops, scene.Stroke{Lines: scene.Open(line...), Width: scene.Points(lineFine), Colour: ink()})
+		t.lines = append(t.lines, named{say.New("cut edge"), line})
 		t.box = t.box.Union(geom.BoxOf(line...))
 	}
+	t.drawing = scene.NewWindows(ops)
 	t.box = t.box.Grow(1)
 	drop := p.surface.Drop
 	if p.drawn() {
 		t.drawnLines()
 	} else {
 		hem, waist := t.view.line(drop), t.view.line(0)
-		t.lines = append(t.lines, named{"hem", hem}, named{"waist seam", waist})
+		t.lines = append(t.lines, named{say.New("hem"), hem}, named{say.New("waist seam"), waist})
 		t.lines = append(t.lines, t.sides()...)
 		t.hem, t.waist = steps(hem), steps(waist)
 	}
-	for _, g := range p.guides(marks) {
+	for _, g := range t.view.on.guides {
 		for _, line := range t.view.onCloth(g.down) {
-			t.lines = append(t.lines, named{g.text(c.unit()) + " " + p.below(), line})
+			t.lines = append(t.lines, named{g.below(p.stretch), line})
 		}
 	}
-	for _, l := range p.marks(marks) {
+	for _, l := range t.view.on.marks {
 		if !l.here {
 			continue
 		}
@@ -171,19 +155,19 @@ func (t *truePart) sides() []named {
 		}
 		return append(line, t.at(u, t.surface.Drop))
 	}
-	seam := func(u float64) string {
+	seam := func(u float64) say.Message {
 		k := int(math.Round(u))
 		if n == 1 {
-			return "seam"
+			return say.New("seam")
 		}
-		return fmt.Sprintf("seam of panels %d and %d", (k-1+n)%n+1, k%n+1)
+		return say.New("seam of panels %d and %d", (k-1+n)%n+1, k%n+1)
 	}
-	end := func(u float64, isSeam bool) string {
+	end := func(u float64, isSeam bool) say.Message {
 		if !isSeam {
-			return "the next repeat begins here"
+			return say.New("the next repeat begins here")
 		}
 		if len(t.Panels) > 1 {
-			return "side seam"
+			return say.New("side seam")
 		}
 		return seam(u)
 	}
@@ -223,11 +207,8 @@ func (t *truePart) shown(g grid) []bool {
 	share := func(edge []geom.Box) float64 {
 		n := 0
 		for _, b := range edge {
-			at := geom.Box{Min: b.Centre(), Max: b.Centre()}
-			for i, hit := range g.hit([]geom.Box{at}) {
-				if hit && out[i] {
-					n++
-				}
+			if out[g.cellAt(b.Centre())] {
+				n++
 			}
 		}
 		return float64(n) / float64(len(edge))
@@ -285,24 +266,27 @@ func connected(set []bool, cols int) bool {
 }
 
 // tiled draws the pages of one part.
-func (g *Guide) tiled(c Cloth, t *truePart, gr grid, part int) {
+func (g *Guide) tiled(ctx context.Context, c Cloth, t *truePart, gr grid, part int) {
 	crosses := make([]geom.Box, len(t.here))
 	for i, h := range t.here {
 		crosses[i] = geom.Box{Min: h.at, Max: h.at}.Grow(truePen().cross)
 	}
-	joins := gr.joins(crosses)
-	words := fmt.Sprintf("%s  ·  %s", t.Name(), c.Title)
+	meetings := gr.registrations(crosses)
+	words := facts(t.Name(c.Printer), c.Title)
 	for row := range gr.rows {
 		for col := range gr.cols {
+			if ctx.Err() != nil {
+				return
+			}
 			if !gr.isPrinted(col, row) {
 				continue
 			}
 			page := gr.blank(col, row)
-			page.clip(t.ops)
-			page.join(gr, joins, col, row)
-			here := t.letter(&page)
-			page.head(gr.name(col, row), words, "true size: print at 100 %")
-			g.tiles = append(g.tiles, placedTile{len(g.Pages), part, gr.name(col, row), page.toPage, page.frame, page.joins, here})
+			page.clip(t.drawing)
+			page.register(gr, meetings, [2]int{col, row}, c.Printer)
+			here := t.letter(ctx, &page, c.Printer)
+			page.head(gr.name(col, row), words, trueSize(c.Printer))
+			g.Tiles = append(g.Tiles, page.placed(len(g.Pages), part, gr.name(col, row), here))
 			g.Pages = append(g.Pages, page.Scene)
 		}
 	}
@@ -311,16 +295,16 @@ func (g *Guide) tiled(c Cloth, t *truePart, gr grid, part int) {
 // letter draws what of a part is set page by page: the crosses with their
 // numbers and the names of lines. It returns the marks of which the page shows
 // the whole cross.
-func (t *truePart) letter(page *tile) []lyingOn {
+func (t *truePart) letter(ctx context.Context, page *tile, p say.Printer) []lyingOn {
 	b := newBoard(page.frame.Grow(-1))
 	b.take(page.taken...)
 	with := truePen()
 	var here []lyingOn
 	for _, h := range t.here {
-		p := h.at.Add(page.toPage)
-		if page.frame.Grow(-with.cross).Contains(p) {
-			here = append(here, lyingOn{h.mark, p})
-			b.mark(geom.Box{Min: p, Max: p}.Grow(with.cross))
+		at := h.at.Add(page.toPage)
+		if page.frame.Grow(-with.cross).Contains(at) {
+			here = append(here, lyingOn{h.mark, at})
+			b.mark(geom.Box{Min: at, Max: at}.Grow(with.cross))
 		}
 	}
 	var lines [][]geom.Vec
@@ -329,12 +313,12 @@ func (t *truePart) letter(page *tile) []lyingOn {
 		lines = append(lines, shifted)
 		for i := 1; i < len(shifted); i++ {
 			if geom.BoxOf(shifted[i-1], shifted[i]).Gap(page.frame) == 0 {
-				b.line(drawn, shifted[i-1], shifted[i])
+				b.line(shifted[i-1], shifted[i])
 			}
 		}
 	}
 	page.Add(arms(here, with.cross))
-	numbers, _ := numberAll(b, here, with, false)
+	numbers, _ := numberAll(ctx, b, here, with, true)
 	page.Add(numbers...)
 	for _, op := range numbers {
 		switch o := op.(type) {
@@ -342,18 +326,27 @@ func (t *truePart) letter(page *tile) []lyingOn {
 			b.take(o.Box())
 		case scene.Stroke:
 			for _, l := range o.Lines {
-				b.line(leading, l.Points[0], l.Points[1])
+				b.leader(l.Points[0], l.Points[1])
 			}
 		}
 	}
 	b.take(page.dashes...)
 	for i, l := range t.lines {
-		if text, ok := nameLine(l.name, lines[i], b); ok {
+		if text, ok := nameLine(p.Message(l.name), lines[i], b); ok {
 			b.take(chunks(text)...)
 			page.Add(text)
 		}
 	}
 	return here
+}
+
+// placed says where on the page things are.
+func (t *tile) placed(page, part int, name string, here []lyingOn) Tile {
+	out := Tile{Page: page, Part: part, Name: name, ToPage: t.toPage, Frame: t.frame, Marks: map[int]geom.Vec{}, Registrations: t.registrations}
+	for _, h := range here {
+		out.Marks[h.mark.Number] = h.at
+	}
+	return out
 }
 
 // arms draws a cross at every mark.
@@ -400,13 +393,13 @@ func nameLine(name string, line []geom.Vec, b *board) (scene.Text, bool) {
 }
 
 // large draws all parts on one page, below what tells how to use it.
-func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
+func (g *Guide) large(ctx context.Context, c Cloth, parts []*truePart, cautions []string) {
 	const gap = 15.0
 	cols, size := bestColumns(parts, gap)
 	width := math.Max(size.X, 180) + 2*marginPage
 	sc := &scene.Scene{Width: width, Height: 1e5}
-	top := c.howTo(sc, parts, "one large sheet", nil, cautions, math.Min(width, 420)) + gapBlock + ruleRoom
-	testRule(sc, geom.Vec{X: marginPage, Y: top})
+	top := c.howTo(sc, parts, c.Say("one large sheet"), nil, cautions, math.Min(width, 420)) + gapBlock + ruleRoom
+	testRule(sc, geom.Vec{X: marginPage, Y: top}, c.Printer)
 	top += gap
 	sc.Height = top + size.Y + marginPage
 	g.Pages = []*scene.Scene{sc}
@@ -417,17 +410,23 @@ func (g *Guide) large(c Cloth, parts []*truePart, cautions []string) {
 			page := tile{Scene: sc, window: t.box.Grow(partRoom)}
 			page.toPage = geom.Vec{X: x, Y: y}.Sub(page.window.Min)
 			page.frame = geom.Box{Min: geom.Vec{X: x, Y: y}, Max: page.window.Max.Add(page.toPage)}
-			sc.Add(scene.Shifted(t.ops, page.toPage, page.frame)...)
-			name := scene.Text{At: page.frame.Min.Add(geom.Vec{Y: scene.Bold.Ascent(sizeTitle)}), Text: strings.ToUpper(t.Name()[:1]) + t.Name()[1:], Font: scene.Bold, Size: sizeTitle, Colour: ink()}
+			sc.Add(t.drawing.Shifted(page.toPage, page.frame)...)
+			name := scene.Text{At: page.frame.Min.Add(geom.Vec{Y: scene.Bold.Ascent(sizeTitle)}), Text: capital(t.Name(c.Printer)), Font: scene.Bold, Size: sizeTitle, Colour: ink()}
 			sc.Add(name)
 			page.taken = append(page.taken, name.Box())
-			here := t.letter(&page)
-			g.tiles = append(g.tiles, placedTile{0, first + i, "", page.toPage, page.frame, nil, here})
+			here := t.letter(ctx, &page, c.Printer)
+			g.Tiles = append(g.Tiles, page.placed(0, first+i, "", here))
 			x += page.frame.Width() + gap
 			high = math.Max(high, page.frame.Height())
 		}
 		y += high + gap
 	}
+}
+
+// capital returns the text with its first letter as a capital.
+func capital(text string) string {
+	first, n := utf8.DecodeRuneInString(text)
+	return string(unicode.ToUpper(first)) + text[n:]
 }
 
 // partRoom is the white round a part on large paper, for its words.

@@ -32,26 +32,26 @@ func crosses(s *scene.Scene, arm float64) []geom.Vec {
 // overlap, and no page but the first is without a cross or an edge.
 func TestGuideShowsEveryMarkWhereItIs(t *testing.T) {
 	for i, e := range examples() {
-		papers := append(Papers(), Paper{}, Paper{Name: Large})
+		papers := append(papers(), Paper{}, Paper{Name: Large})
 		for _, paper := range []Paper{papers[i%len(papers)], papers[(i+3)%len(papers)]} {
 			c := e.cloth
 			c.Paper, c.SeamAllowance = paper, 12
-			g := MarkingGuide(c, e.marks, []string{"Hot glue burns."})
+			g := MarkingGuide(t.Context(), c, e.marks, []string{"Hot glue burns."})
 			name := e.name + ", " + paper.Name
 			seen := map[int]bool{}
-			for _, tl := range g.tiles {
-				page := g.Pages[tl.page]
-				part := g.Parts[tl.part]
+			for _, tl := range g.Tiles {
+				page := g.Pages[tl.Page]
+				part := g.Parts[tl.Part]
 				numbers := map[string]bool{}
 				for _, x := range texts(page.Ops) {
-					if tl.frame.Contains(x.At) {
+					if tl.Frame.Contains(x.At) {
 						numbers[x.Text] = true
 					}
 				}
 				found := crosses(page, truePen().cross)
 				for _, l := range part.here(e.marks) {
-					want := l.at.Add(tl.toPage)
-					if !tl.frame.Grow(-truePen().cross).Contains(want) {
+					want := l.at.Add(tl.ToPage)
+					if !tl.Frame.Grow(-truePen().cross).Contains(want) {
 						continue
 					}
 					near := math.Inf(1)
@@ -59,10 +59,10 @@ func TestGuideShowsEveryMarkWhereItIs(t *testing.T) {
 						near = math.Min(near, p.Dist(want))
 					}
 					if near > 1e-6 {
-						t.Fatalf("%s, page %s: mark %d is %g mm from its place", name, tl.name, l.mark.Number, near)
+						t.Fatalf("%s, page %s: mark %d is %g mm from its place", name, tl.Name, l.mark.Number, near)
 					}
 					if !numbers[strconv.Itoa(l.mark.Number)] {
-						t.Errorf("%s, page %s: mark %d has no number", name, tl.name, l.mark.Number)
+						t.Errorf("%s, page %s: mark %d has no number", name, tl.Name, l.mark.Number)
 					}
 					seen[l.mark.Number] = true
 				}
@@ -156,16 +156,16 @@ func TestPagesWithoutMarksAreLeftOut(t *testing.T) {
 		p := at(c.Surface, 0.05+0.1*float64(i), 850)
 		marks = append(marks, Mark{Number: i + 1, Motif: acorn(), MotifName: "acorn", Size: 1, Point: p, Row: 1})
 	}
-	band := MarkingGuide(c, marks, nil)
+	band := MarkingGuide(t.Context(), c, marks, nil)
 	// 3000 mm of hem on A4 lying: 275 mm of 285 mm are new on each page.
-	if n := len(band.tiles); n > 12 {
+	if n := len(band.Tiles); n > 12 {
 		t.Errorf("a band along the hem takes %d pages, want 12 at most", n)
 	}
 	// The same row in the middle of the cloth needs hem or waist to lie by.
 	for i := range marks {
 		marks[i].Point = at(c.Surface, 0.05+0.1*float64(i), 450)
 	}
-	if n := len(MarkingGuide(c, marks, nil).tiles); n <= 12 {
+	if n := len(MarkingGuide(t.Context(), c, marks, nil).Tiles); n <= 12 {
 		t.Errorf("%d pages, but no edge to lay the cloth by", n)
 	}
 }

@@ -1,17 +1,18 @@
 package render
 
 import (
-	"fmt"
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
 // firstPage tells how to use the guide, and shows how its pages lie.
 func (c Cloth) firstPage(parts []*truePart, grids []grid, pages int, cautions []string) *scene.Scene {
 	sc := c.Paper.page(false)
-	y := c.howTo(sc, parts, fmt.Sprintf("%s of %s, this one included", count(pages, "sheet"), c.Paper.called()), grids, cautions, sc.Width) + gapBlock
+	sheets := c.Many(pages, "%d sheet of %s, this one included", "%d sheets of %s, this one included", c.Paper.called())
+	y := c.howTo(sc, parts, sheets, grids, cautions, sc.Width) + gapBlock
 	c.overview(sc, geom.Box{Min: geom.Vec{X: marginPage, Y: y}, Max: geom.Vec{X: sc.Width - marginPage, Y: sc.Height - marginPage}}, parts, grids)
 	return sc
 }
@@ -19,46 +20,65 @@ func (c Cloth) firstPage(parts []*truePart, grids []grid, pages int, cautions []
 // howTo writes what the guide is, how to print and use it, and the test square,
 // and returns how far down it reaches.
 func (c Cloth) howTo(sc *scene.Scene, parts []*truePart, sheets string, grids []grid, cautions []string, width float64) float64 {
-	steps := []string{printTrue}
+	steps := []string{printTrue(c.Printer)}
 	if grids != nil {
-		steps = append(steps, "Lay the pages as shown below. Where two meet, ringed crosses with the same number lie on one another: cut or fold one page along the dashed line between them, and tape.")
+		steps = append(steps, c.Say("Lay the pages as shown below. Where two meet, put the ringed crosses with the same number on top of each other: cut or fold one page along the dashed line between them, and tape the two together."))
 	}
-	lay := "Lay the net on the paper right side up: "
-	switch {
-	case len(parts) > 0 && parts[0].drawn():
-		lay += "its edges on the full lines, seams on the dashed ones. Weight it down."
-	case len(parts) > 0 && parts[0].whole():
-		lay += "waist on the thick line, hem on the outer line."
-	default:
-		lay += "hem on hem, waist on the thick line, seams on the dashed lines. Weight it down."
-	}
-	if c.SeamAllowance > 0 && len(parts) > 0 && len(parts[0].cutEdges(c.SeamAllowance)) > 0 {
-		lay += fmt.Sprintf(" The thin line %s outside a seam is the cut edge.", geom.Length(c.SeamAllowance).In(c.unit()))
-	}
-	steps = append(steps, lay,
-		"Dot or clip the net at every cross: there the cutout is glued. The faint outline shows which cutout and how it is turned; the number is the mark's in placement.png and marking.csv.")
+	steps = append(steps, c.layNet(parts),
+		c.Say("Mark the net with a dot or a clip at every cross: that is where a cutout is glued. The faint outline shows which cutout it is and how it is turned; the number is the mark's number in placement.png and marking.csv."))
 	for _, p := range parts {
-		if use := p.Use(); use != "" {
+		if use := p.Use(c.Printer); use != "" {
 			steps = append(steps, use)
 		}
 	}
-	return cover(sc, c.Title, "Marking guide, true to size  ·  "+sheets, steps, cautions, c.unit(), width)
+	return coverPage{c.Printer, c.Title, facts(c.Say("Marking guide, true to size"), sheets), steps, cautions}.draw(sc, width)
 }
 
-const printTrue = "Print at 100 %, “actual size”, never “fit to page”. Measure the square and the bar with a ruler: if they are not true, nothing is."
+// layNet says how the net is laid on the paper.
+func (c Cloth) layNet(parts []*truePart) string {
+	var lay string
+	switch {
+	case len(parts) > 0 && parts[0].drawn():
+		lay = c.Say("Lay the net on the paper right side up: its edges on the full lines, seams on the dashed ones. Weight it down.")
+	case len(parts) > 0 && parts[0].whole():
+		lay = c.Say("Lay the net on the paper right side up: waist on the thick line, hem on the outer line.")
+	default:
+		lay = c.Say("Lay the net on the paper right side up: hem on hem, waist on the thick line, seams on the dashed lines. Weight it down.")
+	}
+	if c.SeamAllowance > 0 && len(parts) > 0 && len(parts[0].cutEdges(c.SeamAllowance)) > 0 {
+		lay += " " + c.Say("The thin line %s outside a seam is the cut edge.", geom.Length(c.SeamAllowance))
+	}
+	return lay
+}
 
-// cover writes a title, numbered steps beside the test square, and cautions,
-// from the top of a page, and returns how far down it reaches.
-func cover(sc *scene.Scene, title, sub string, steps, cautions []string, unit geom.Unit, width float64) float64 {
+// printTrue says how pages at true size are printed, and trueSize the same in
+// few words.
+func printTrue(p say.Printer) string {
+	return p.Say("Print at 100 %, “actual size”, never “fit to page”. Measure the square and the bar with a ruler: if they are off, everything is.")
+}
+
+func trueSize(p say.Printer) string { return p.Say("true size: print at 100 %") }
+
+// coverPage is what the first page of a file says.
+type coverPage struct {
+	say.Printer
+	title, sub      string
+	steps, cautions []string
+}
+
+// draw writes the title, the numbered steps beside the test square, and the
+// cautions, from the top of a page, and returns how far down it reaches.
+func (c coverPage) draw(sc *scene.Scene, width float64) float64 {
 	const m = marginPage
-	y := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, title, sub) + gapBlock
-	square := testSquare(sc, geom.Vec{X: width - m - testSide(unit), Y: y}, unit)
-	column := width - 2*m - testSide(unit) - 2*gapBlock
-	for i, s := range steps {
+	side := testSide(unitOf(c.Printer))
+	y := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.title, c.sub) + gapBlock
+	square := testSquare(sc, geom.Vec{X: width - m - side, Y: y}, c.Printer)
+	column := width - 2*m - side - 2*gapBlock
+	for i, s := range c.steps {
 		y = paragraph(sc, geom.Vec{X: m, Y: y}, column, sizeSub, itoa(i+1), s) + 1.2
 	}
 	y = math.Max(y, square) + 1
-	for _, s := range cautions {
+	for _, s := range c.cautions {
 		y = paragraph(sc, geom.Vec{X: m, Y: y}, width-2*m, sizeSmall, "!", s) + 0.4
 	}
 	return y
@@ -98,28 +118,31 @@ const testBar = 100.0
 
 // testSquare draws the test square, its top left corner at at, and returns how
 // far down it and its words reach.
-func testSquare(sc *scene.Scene, at geom.Vec, u geom.Unit) float64 {
-	side := testSide(u)
+func testSquare(sc *scene.Scene, at geom.Vec, p say.Printer) float64 {
+	side := testSide(unitOf(p))
 	box := geom.Box{Min: at, Max: at.Add(geom.Vec{X: side, Y: side})}
 	sc.Add(scene.Stroke{Lines: scene.Closed(scene.Rect(box)), Width: scene.Points(lineOutline), Colour: ink()})
-	name := "50 mm each way"
+	name := p.Say("50 mm each way")
 	if side != 50 {
-		name = "2 in each way"
+		name = p.Say("2 in each way")
 	}
-	y := box.Centre().Y
-	for i, l := range []string{"Test square", name, "if it is not,", "print again at 100 %"} {
-		font, size, colour := scene.Regular, float64(sizeSmall), soft()
-		if i < 2 {
-			font, size, colour = scene.Bold, sizeSub, ink()
+	const margin = 11.5 // beside the words
+	y := box.Centre().Y - 6
+	write := func(text string, font scene.Font, size float64, colour scene.Colour, lines int) {
+		for _, l := range font.Wrap(text, size, side-2*margin, lines) {
+			sc.Add(scene.Text{At: geom.Vec{X: box.Centre().X, Y: y}, Text: l, Font: font, Size: size, Anchor: scene.Middle, Colour: colour})
+			y += 4.6
 		}
-		sc.Add(scene.Text{At: geom.Vec{X: box.Centre().X, Y: y - 6 + 4.6*float64(i)}, Text: l, Font: font, Size: size, Anchor: scene.Middle, Colour: colour})
 	}
+	write(p.Say("Test square"), scene.Bold, sizeSub, ink(), 1)
+	write(name, scene.Bold, sizeSub, ink(), 1)
+	write(p.Say("if it is not, print again at 100 %"), scene.Regular, sizeSmall, soft(), 3)
 	return box.Max.Y
 }
 
 // testRule draws the test bar from at to the right: a line between two end
 // marks, a tick every centimetre.
-func testRule(sc *scene.Scene, at geom.Vec) {
+func testRule(sc *scene.Scene, at geom.Vec, p say.Printer) {
 	var lines []scene.Line
 	add := func(x, up float64) {
 		lines = append(lines, scene.Open(at.Add(geom.Vec{X: x}), at.Add(geom.Vec{X: x, Y: -up}))...)
@@ -133,13 +156,13 @@ func testRule(sc *scene.Scene, at geom.Vec) {
 	}
 	lines = append(lines, scene.Open(at, at.Add(geom.Vec{X: testBar}))...)
 	sc.Add(scene.Stroke{Lines: lines, Width: scene.Points(lineFine), Colour: ink()},
-		scene.Text{At: at.Add(geom.Vec{X: testBar / 2, Y: -2.4}), Text: "test bar: 100 mm, just under 4 in", Size: sizeSmall, Anchor: scene.Middle, Colour: soft()})
+		scene.Text{At: at.Add(geom.Vec{X: testBar / 2, Y: -2.4}), Text: p.Say("test bar: 100 mm, just under 4 in"), Size: sizeSmall, Anchor: scene.Middle, Colour: soft()})
 }
 
 // overview shows how the pages lie on the cloth, each with its name.
 func (c Cloth) overview(sc *scene.Scene, area geom.Box, parts []*truePart, grids []grid) {
 	const gap, name = 6.0, 5.0
-	testRule(sc, geom.Vec{X: area.Min.X, Y: area.Max.Y - 0.5})
+	testRule(sc, geom.Vec{X: area.Min.X, Y: area.Max.Y - 0.5}, c.Printer)
 	area.Max.Y -= 8
 	boxes := make([]geom.Box, len(parts))
 	big := geom.Vec{}
@@ -174,8 +197,8 @@ func (c Cloth) overview(sc *scene.Scene, area geom.Box, parts []*truePart, grids
 			x = area.Centre().X - boxes[i].Width()*scale/2
 		}
 		toPage := geom.Scaling(scale, scale).Then(geom.Translation(geom.Vec{X: x, Y: y}.Sub(boxes[i].Min.Mul(scale))))
-		sc.Add(scene.Text{At: geom.Vec{X: x, Y: y - 1.5}, Text: scene.Bold.Shorten("How the pages lie: "+t.Name(), sizeText, math.Max(30, big.X*scale)), Font: scene.Bold, Size: sizeText, Colour: ink()})
-		v := view{t.stretch, scale, toPage}
+		sc.Add(scene.Text{At: geom.Vec{X: x, Y: y - 1.5}, Text: scene.Bold.Shorten(c.Say("How the pages lie: %s", t.Name(c.Printer)), sizeText, math.Max(30, big.X*scale)), Font: scene.Bold, Size: sizeText, Colour: ink()})
+		v := view{stretch: t.stretch, scale: scale, toPage: toPage}
 		for _, r := range v.rings(0, v.surface.Drop) {
 			sc.Add(scene.Fill{Rings: []geom.Ring{r}, Colour: faint().Faded(0.14), EvenOdd: true})
 			if v.whole() {

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -30,30 +31,30 @@ type groupList struct {
 
 // listOf sets the list in as many columns as make it lowest, with every number
 // in it. Where that is higher than most, only the counts are left.
-func listOf(groups []group, width, most float64) groupList {
+func listOf(p say.Printer, groups []group, width, most float64) groupList {
 	var best groupList
 	for cols := max(1, min(len(groups), int(width/groupWidth))); cols >= 1; cols-- {
-		if l := setList(groups, cols, width/float64(cols), true); best.cols == 0 || l.height < best.height {
+		if l := setList(p, groups, cols, width/float64(cols), true); best.cols == 0 || l.height < best.height {
 			best = l
 		}
 	}
 	if best.height > most {
 		cols := max(1, min(len(groups), int(width/groupWidth)))
-		best = setList(groups, cols, width/float64(cols), false)
+		best = setList(p, groups, cols, width/float64(cols), false)
 	}
 	return best
 }
 
-func setList(groups []group, cols int, column float64, numbers bool) groupList {
+func setList(p say.Printer, groups []group, cols int, column float64, numbers bool) groupList {
 	l := groupList{cols: cols, column: column}
 	for _, g := range groups {
 		name := g.name
 		if !sameSize(g.size, 1) {
-			name += ", size " + sizeName(g.size)
+			name = p.Say("%s, size %s", g.name, sizeName(g.size))
 		}
-		note := count(len(g.numbers), "piece")
+		note := p.Many(len(g.numbers), "%d piece", "%d pieces")
 		if numbers {
-			note += ": " + Runs(g.numbers)
+			note = p.Many(len(g.numbers), "%d piece: %s", "%d pieces: %s", say.Runs(g.numbers))
 		}
 		l.names = append(l.names, scene.Bold.Shorten(scene.Bold.Clean(name), sizeText, column-groupInset))
 		l.notes = append(l.notes, scene.Regular.Wrap(note, sizeSmall, column-groupInset, len(g.numbers)+2))

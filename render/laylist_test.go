@@ -7,6 +7,7 @@ import (
 
 	"pgregory.net/rapid"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -27,8 +28,8 @@ func TestLayListHoldsEveryNumber(t *testing.T) {
 			groups[g].numbers = append(groups[g].numbers, i+1)
 		}
 		const width, most = 190.0, 90.0
-		l := listOf(groups, width, most)
-		whole := listOf(groups, width, 1e9)
+		l := listOf(say.Printer{}, groups, width, most)
+		whole := listOf(say.Printer{}, groups, width, 1e9)
 		sc := &scene.Scene{Width: 210, Height: 297}
 		l.draw(sc, geom.Vec{X: 10, Y: 100})
 		low, words := 0.0, ""
@@ -45,11 +46,11 @@ func TestLayListHoldsEveryNumber(t *testing.T) {
 			t.Fatalf("the list ends at %g, and takes %g", low, l.height)
 		}
 		for _, g := range groups {
-			if !strings.Contains(words, count(len(g.numbers), "piece")) {
+			if !strings.Contains(words, say.Printer{}.Many(len(g.numbers), "%d piece", "%d pieces")) {
 				t.Fatalf("%d pieces of %s are not in %q", len(g.numbers), g.name, words)
 			}
-			if l.height == whole.height && !strings.Contains(words, Runs(g.numbers)) {
-				t.Fatalf("%s are not in %q", Runs(g.numbers), words)
+			if l.height == whole.height && !strings.Contains(words, say.Runs(g.numbers).String()) {
+				t.Fatalf("%s are not in %q", say.Runs(g.numbers).String(), words)
 			}
 		}
 	})
@@ -77,12 +78,12 @@ func TestHatch(t *testing.T) {
 // What is left over is drawn in its place, mirrored as the sheet is, with its
 // size, and is told in the head.
 func TestLeftOverIsDrawn(t *testing.T) {
-	l := Lay{Title: "Meadow", Sheet: "felt", Number: 1, Of: 1, Colour: "#808080", Width: 200, Height: 200, Unit: "cm", Paper: demoPaper(t),
+	l := Lay{Title: "Meadow", Sheet: "felt", Number: 1, Of: 1, Colour: "#808080", Width: 200, Height: 200, Printer: say.Printer{Unit: geom.Centimetre}, Paper: demoPaper(t),
 		Cuts:     []Cut{{Name: "square", Size: 1, Region: geom.Region{Outer: geom.Ring{{}, {X: 60}, {X: 60, Y: 200}, {Y: 200}}}}},
 		LeftOver: []geom.Box{{Min: geom.Vec{X: 60}, Max: geom.Vec{X: 200, Y: 200}}}}
 	for _, mirrored := range []bool{false, true} {
 		l.Mirrored = mirrored
-		sc := CutSheet(l)
+		sc := CutSheet(t.Context(), l)
 		want := geom.Box{Min: geom.Vec{X: 60}, Max: geom.Vec{X: 200, Y: 200}}
 		if mirrored {
 			want = geom.Box{Max: geom.Vec{X: 140, Y: 200}}
@@ -106,7 +107,7 @@ func TestLeftOverIsDrawn(t *testing.T) {
 		if hatched < 50 || !sized {
 			t.Errorf("mirrored %v: %d lines, size said %v", mirrored, hatched, sized)
 		}
-		if _, facts := l.words("cm"); !strings.Contains(facts, "hatched: left over") {
+		if _, facts := l.words(); !strings.Contains(facts, "hatched: left over") {
 			t.Errorf("the head says %q", facts)
 		}
 	}
@@ -124,11 +125,11 @@ func demoPaper(t *testing.T) Paper {
 // On paper what is left over is hatched as far as the page reaches, also where its lines
 // begin beyond the pieces.
 func TestPagesHatchAllLeftOver(t *testing.T) {
-	l := Lay{Title: "Meadow", Sheet: "felt", Number: 1, Of: 1, Colour: "#808080", Width: 150, Height: 150, Unit: "cm", Paper: demoPaper(t),
+	l := Lay{Title: "Meadow", Sheet: "felt", Number: 1, Of: 1, Colour: "#808080", Width: 150, Height: 150, Printer: say.Printer{Unit: geom.Centimetre}, Paper: demoPaper(t),
 		Cuts:     []Cut{{Name: "square", Size: 1, Region: geom.Region{Outer: geom.Ring{{}, {X: 150}, {X: 150, Y: 100}, {Y: 100}}}}},
 		LeftOver: []geom.Box{{Min: geom.Vec{Y: 101}, Max: geom.Vec{X: 150, Y: 150}}}}
 	most := 0
-	for _, page := range LayPages("Meadow", []Lay{l}, nil) {
+	for _, page := range LayPages(t.Context(), "Meadow", []Lay{l}, nil) {
 		lines := 0
 		for _, op := range page.Ops {
 			c, ok := op.(scene.Clip)

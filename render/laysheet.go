@@ -1,18 +1,19 @@
 package render
 
 import (
-	"fmt"
+	"context"
 	"math"
 	"slices"
-	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
 // Lay is one sheet of felt with what is cut from it, seen right side up with
 // its top left corner at the origin, millimetres.
 type Lay struct {
+	say.Printer
 	Title         string
 	Sheet         string // what the felt is called
 	Number, Of    int    // this sheet of so many of its kind; Of 0: not said
@@ -22,7 +23,6 @@ type Lay struct {
 	Cuts          []Cut      // in cutting order: the first is numbered 1
 	LeftOver      []geom.Box // felt to keep
 	Mirrored      bool       // the maker traces on the back: the drawing is turned over left to right
-	Unit          geom.Unit
 	Paper         Paper
 }
 
@@ -37,12 +37,12 @@ type Cut struct {
 // LaySheet draws where to cut on one sheet, on a page of the paper, or of twice
 // or four times its sides where the pieces would be too small for their
 // numbers: every outline true to shape, faintly filled in the felt's colour,
-// numbered in cutting order. Write it at SheetDPI.
-func LaySheet(l Lay) *scene.Scene {
+// numbered in cutting order. Write it at SheetDPI. Once the context ends the
+// numbers are not finished.
+func LaySheet(ctx context.Context, l Lay) *scene.Scene {
 	const m = marginPage
-	unit := Cloth{Unit: l.Unit}.unit()
 	groups := l.groups()
-	title, facts := l.words(unit)
+	title, about := l.words()
 	head := func(sc *scene.Scene) geom.Box {
 		const chip = 9.0 // of the felt, in the top right corner
 		corner := geom.Vec{X: sc.Width - m, Y: m + 1}
@@ -50,13 +50,13 @@ func LaySheet(l Lay) *scene.Scene {
 		square := scene.Rect(geom.Box{Min: corner.Sub(geom.Vec{X: chip}), Max: corner.Add(geom.Vec{Y: chip})})
 		sc.Add(scene.Fill{Rings: []geom.Ring{square}, Colour: felt(l.Colour)}, scene.Stroke{Lines: scene.Closed(square), Width: scene.Points(lineFine), Colour: edgeOf(felt(l.Colour))},
 			scene.Text{At: corner.Add(geom.Vec{Y: chip + 3}), Text: l.Colour, Size: sizeSmall, Anchor: scene.End, Colour: soft()})
-		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-wide-3, l.Title, title, facts) + 3
-		foot := sc.Height - m - barHeight - gapBlock - listOf(groups, sc.Width-2*m, sc.Height*mostList).height
+		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m-wide-3, l.Title, title, about) + 3
+		foot := sc.Height - m - barHeight - gapBlock - listOf(l.Printer, groups, sc.Width-2*m, sc.Height*mostList).height
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}
 	usual := l.Paper
 	if usual.Width <= 0 {
-		usual = Papers()[0]
+		usual = Paper(geom.A4())
 	}
 	paper, lying, scale := usual, false, 0.0
 	for {
@@ -77,9 +77,9 @@ func LaySheet(l Lay) *scene.Scene {
 	if scale <= 0 {
 		return sc
 	}
-	l.draw(sc, geom.Vec{X: area.Centre().X - l.Width*scale/2, Y: area.Min.Y + (area.Height()-l.Height*scale)/3}, scale)
-	scaleBar(sc, geom.Vec{X: m, Y: sc.Height - m - barHeight + 1}, scale, 50, unit)
-	listOf(groups, sc.Width-2*m, sc.Height*mostList).draw(sc, geom.Vec{X: m, Y: area.Max.Y + 1})
+	l.draw(ctx, sc, geom.Vec{X: area.Centre().X - l.Width*scale/2, Y: area.Min.Y + (area.Height()-l.Height*scale)/3}, scale)
+	scaleBar(sc, geom.Vec{X: m, Y: sc.Height - m - barHeight + 1}, scale, 50, l.Printer)
+	listOf(l.Printer, groups, sc.Width-2*m, sc.Height*mostList).draw(sc, geom.Vec{X: m, Y: area.Max.Y + 1})
 	return sc
 }
 
@@ -111,42 +111,42 @@ func (l Lay) crowded(scale float64) bool {
 
 // CutSheet draws the sheet alone at true size: the drawing is as large as the
 // sheet.
-func CutSheet(l Lay) *scene.Scene {
+func CutSheet(ctx context.Context, l Lay) *scene.Scene {
 	sc := &scene.Scene{Width: l.Width, Height: l.Height}
-	l.draw(sc, geom.Vec{}, 1)
+	l.draw(ctx, sc, geom.Vec{}, 1)
 	return sc
 }
 
 // words says which sheet it is and how it is to be used.
-func (l Lay) words(unit geom.Unit) (title, facts string) {
-	title, facts = l.size(unit)
+func (l Lay) words() (title, about string) {
+	title, about = l.size()
 	if len(l.LeftOver) > 0 {
-		facts += "  ·  hatched: left over"
+		about = facts(about, l.Say("hatched: left over"))
 	}
 	if l.Mirrored {
-		facts += "  ·  traced on the back: shown mirrored"
+		about = facts(about, l.Say("traced on the back: shown mirrored"))
 	}
-	return title, facts
+	return title, about
 }
 
 // size says which sheet it is, how large and with how much on it.
-func (l Lay) size(unit geom.Unit) (title, facts string) {
+func (l Lay) size() (title, about string) {
 	title = l.Sheet
 	switch {
 	case l.Of > 0:
-		title += fmt.Sprintf(", sheet %d of %d", l.Number, l.Of)
+		title = l.Say("%s, sheet %d of %d", l.Sheet, l.Number, l.Of)
 	case l.Number > 0:
-		title += fmt.Sprintf(", sheet %d", l.Number)
+		title = l.Say("%s, sheet %d", l.Sheet, l.Number)
 	}
-	facts = fmt.Sprintf("%s × %s  ·  %s", geom.Length(l.Width).In(unit), geom.Length(l.Height).In(unit), count(len(l.Cuts), "piece"))
+	about = facts(l.Say("%s × %s", geom.Length(l.Width), geom.Length(l.Height)), l.Many(len(l.Cuts), "%d piece", "%d pieces"))
 	if l.Margin > 0 {
-		facts += fmt.Sprintf("  ·  margin %s", geom.Length(l.Margin).In(unit))
+		about = facts(about, l.Say("margin %s", geom.Length(l.Margin)))
 	}
-	return title, facts
+	return title, about
 }
 
 // draw draws the sheet with its top left corner at at.
-func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
+func (l Lay) draw(ctx context.Context, sc *scene.Scene, at geom.Vec, scale float64) {
 	toPage := geom.Scaling(scale, scale).Then(geom.Translation(at))
 	if l.Mirrored {
 		toPage = geom.Affine{A: -1, D: 1, E: l.Width}.Then(toPage)
@@ -162,7 +162,7 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 	b := newBoard(geom.BoxOf(edge...).Grow(-0.5))
 	for _, left := range l.LeftOver {
 		corners := scene.Rect(left).Transform(toPage)
-		size := fmt.Sprintf("%s × %s", geom.Length(left.Width()).In(Cloth{Unit: l.Unit}.unit()), geom.Length(left.Height()).In(Cloth{Unit: l.Unit}.unit()))
+		size := l.Say("%s × %s", geom.Length(left.Width()), geom.Length(left.Height()))
 		sc.Add(keep(geom.BoxOf(corners...), size, b)...)
 	}
 	pieces := make([]geom.Region, len(l.Cuts))
@@ -176,27 +176,30 @@ func (l Lay) draw(sc *scene.Scene, at geom.Vec, scale float64) {
 		sc.Add(scene.Fill{Rings: rings, Colour: colour.Faded(0.3), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 	}
-	sc.Add(numberPieces(b, pieces, middles)...)
+	sc.Add(numberPieces(ctx, b, pieces, middles)...)
 }
 
 // numberPieces writes each piece's number in its middle, that of its widest place,
 // as large as fits there; where not even the smallest fits, beside the piece,
 // on a leader if need be.
-func numberPieces(b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op {
+func numberPieces(ctx context.Context, b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op {
 	var ops []scene.Op
 	for _, g := range pieces {
 		for _, ring := range g.Rings() {
 			for k := range ring {
-				b.line(drawn, ring[k], ring.At(k+1))
+				b.line(ring[k], ring.At(k+1))
 			}
 		}
 	}
 	var outside []lyingOn
 	for i, at := range middles {
+		if ctx.Err() != nil {
+			break
+		}
 		placed := false
 		for size := float64(sizeSub); size >= sizeLeast && !placed; size -= 0.5 {
 			w := wanted{at: at, width: scene.Bold.Width(itoa(i+1), size), height: scene.Bold.CapHeight(size)}
-			if box := w.box(geom.Vec{}); b.fits(box, at, andOff) {
+			if box := w.box(geom.Vec{}); b.grade(box, at) == andOff {
 				ops = append(ops, numberAt(at, i+1, size))
 				b.take(box)
 				placed = true
@@ -206,7 +209,9 @@ func numberPieces(b *board, pieces []geom.Region, middles []geom.Vec) []scene.Op
 			outside = append(outside, lyingOn{Mark{Number: i + 1}, at})
 		}
 	}
-	numbers, _ := numberAll(b, outside, mapPen(), true)
+	beside := mapPen()
+	beside.shy = true
+	numbers, _ := numberAll(ctx, b, outside, beside, true)
 	return append(ops, numbers...)
 }
 
@@ -228,22 +233,4 @@ func (l Lay) groups() []group {
 		out[j].numbers = append(out[j].numbers, i+1)
 	}
 	return out
-}
-
-// Runs writes 1, 2, 3, 5 as "1–3, 5".
-func Runs(numbers []int) string {
-	var parts []string
-	for i := 0; i < len(numbers); {
-		j := i
-		for j+1 < len(numbers) && numbers[j+1] == numbers[j]+1 {
-			j++
-		}
-		part := itoa(numbers[i])
-		if j > i {
-			part += "–" + itoa(numbers[j])
-		}
-		parts = append(parts, part)
-		i = j + 1
-	}
-	return strings.Join(parts, ", ")
 }

@@ -1,33 +1,37 @@
 package render
 
 import (
-	"fmt"
+	"context"
 	"math"
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
-// pen is how large crosses and numbers are drawn.
+// pen is how crosses and numbers are drawn.
 type pen struct {
 	cross   float64 // half the width of a cross, millimetres on the page
 	largest float64 // of the numbers, points
+	shy     bool    // numbers rather go farther off on a leader than over a line
 }
 
 // The pens for maps on one page, and for marking paper at true size.
-func mapPen() pen  { return pen{0.75, sizeText} }
-func truePen() pen { return pen{3, 14} }
+func mapPen() pen  { return pen{cross: 0.75, largest: sizeText} }
+func truePen() pen { return pen{cross: 3, largest: 14} }
 
 // drawMap draws the cloth of the views with its marks in outline, numbered,
 // and labels what lies on it within the board. It returns the marks whose
-// glue points are shown, and whether the numbers can be read.
-func (c Cloth) drawMap(sc *scene.Scene, b *board, shown []view, marks []Mark, with pen) (here []lyingOn, legible bool) {
+// glue points are shown, and whether the numbers can be read; where they cannot,
+// and there may be more maps, the map is not finished.
+func (c Cloth) drawMap(ctx context.Context, sc *scene.Scene, b *board, shown []view, mayBeMore bool) (here []lyingOn, legible bool) {
+	with := mapPen()
 	for _, v := range shown {
-		sc.Add(v.underlay(marks)...)
+		sc.Add(v.underlay()...)
 	}
 	for _, v := range shown {
-		for _, l := range v.marks(marks) {
+		for _, l := range v.on.marks {
 			if l.here {
 				p := v.toPage.Apply(l.at)
 				here = append(here, lyingOn{l.mark, p})
@@ -40,38 +44,33 @@ func (c Cloth) drawMap(sc *scene.Scene, b *board, shown []view, marks []Mark, wi
 		sc.Add(edges...)
 		b.strokes(edges)
 		if c.named() {
-			for _, t := range v.names(3, sizeText) {
+			for _, t := range v.names(c.Printer, 3, sizeText) {
 				sc.Add(t)
 				b.take(chunks(t)...)
 			}
 		}
-		sc.Add(v.rowLabels(c, marks, b, with)...)
+		sc.Add(v.rowLabels(c, b, with)...)
 	}
-	var arms []scene.Line
-	for _, h := range here {
-		across, down := geom.Vec{X: with.cross}, geom.Vec{Y: with.cross}
-		arms = append(arms, scene.Open(h.at.Sub(across), h.at.Add(across))...)
-		arms = append(arms, scene.Open(h.at.Sub(down), h.at.Add(down))...)
-	}
-	sc.Add(scene.Stroke{Lines: arms, Width: scene.Points(lineFine), Colour: ink()})
-	numbers, legible := numberAll(b, here, with, false)
+	sc.Add(arms(here, with.cross))
+	finish := !mayBeMore || len(here) <= fewMarks
+	numbers, legible := numberAll(ctx, b, here, with, finish)
 	sc.Add(numbers...)
 	return here, legible
 }
 
 // mapRoom returns the room round each stretch for names and row labels.
-func (c Cloth) mapRoom(list []stretch, marks []Mark) room {
+func (c Cloth) mapRoom(list []stretch, on []contents) room {
 	rm := evenRoom(2)
 	if c.named() {
 		rm = evenRoom(5.5)
 	}
-	for _, s := range list {
+	for i, s := range list {
 		if s.whole() {
 			continue
 		}
 		long := 0.0
-		for _, g := range s.guides(marks) {
-			long = math.Max(long, scene.Regular.Width(g.text(c.unit()), sizeSmall)+3)
+		for _, g := range on[i].guides {
+			long = math.Max(long, scene.Regular.Width(c.Message(g.text()), sizeSmall)+3)
 		}
 		// Row labels run on from the rows over the left edge.
 		sin, cos := math.Sincos(s.upright(s.from, s.surface.Drop))
@@ -90,7 +89,7 @@ func (b *board) strokes(ops []scene.Op) {
 		if s, ok := op.(scene.Stroke); ok {
 			for _, l := range s.Lines {
 				for i := 1; i < len(l.Points); i++ {
-					b.line(drawn, l.Points[i-1], l.Points[i])
+					b.line(l.Points[i-1], l.Points[i])
 				}
 			}
 		}
@@ -104,12 +103,12 @@ type lyingOn struct {
 }
 
 // underlay draws the rows and the faint outlines, within the cloth.
-func (v view) underlay(marks []Mark) []scene.Op {
+func (v view) underlay() []scene.Op {
 	var ops []scene.Op
-	for _, r := range v.guides(marks) {
+	for _, r := range v.on.guides {
 		ops = append(ops, scene.Stroke{Lines: scene.Open(v.line(r.down)...), Width: scene.Points(lineHair), Colour: faint()})
 	}
-	for _, l := range v.marks(marks) {
+	for _, l := range v.on.marks {
 		place := l.placing().Then(v.toPage)
 		for _, p := range l.mark.Motif.Pieces {
 			rings := p.Region.Transform(place).Rings()
@@ -127,12 +126,19 @@ type guide struct {
 }
 
 // text names the guide and says how deep it lies.
-func (g guide) text(u geom.Unit) string {
-	deep := geom.Length(g.down).In(u)
+func (g guide) text() say.Message {
 	if g.row == 0 {
-		return deep
+		return say.New("%s", geom.Length(g.down))
 	}
-	return fmt.Sprintf("row %d · %s", g.row, deep)
+	return say.New("row %d · %s", g.row, geom.Length(g.down))
+}
+
+// below is text with from where the depth is measured.
+func (g guide) below(s stretch) say.Message {
+	if g.row == 0 {
+		return s.below(g.down)
+	}
+	return say.New("row %d · %s", g.row, s.below(g.down))
 }
 
 // looseRow is how far, in millimetres, a mark may lie from its row's mean
@@ -141,10 +147,10 @@ const looseRow = 1.0
 
 // guides returns the rows in the stretch; where marks lie in no rows, lines
 // of equal depth every 10 cm, or 5 cm on a short cloth.
-func (s stretch) guides(marks []Mark) []guide {
+func (s stretch) guides(marks []lying) []guide {
 	depths := map[int][]float64{}
 	var rows []int
-	for _, l := range s.marks(marks) {
+	for _, l := range marks {
 		if l.mark.Row > 0 && l.here {
 			if depths[l.mark.Row] == nil {
 				rows = append(rows, l.mark.Row)
@@ -180,12 +186,12 @@ func (s stretch) guides(marks []Mark) []guide {
 // rowLabels writes at each row its number and depth: beyond the cloth's left
 // edge along the row, or above the row near the seam where the cloth closes
 // upon itself.
-func (v view) rowLabels(c Cloth, marks []Mark, b *board, with pen) []scene.Op {
+func (v view) rowLabels(c Cloth, b *board, with pen) []scene.Op {
 	var ops []scene.Op
-	for _, g := range v.guides(marks) {
-		texts := []string{g.text(c.unit())}
+	for _, g := range v.on.guides {
+		texts := []string{c.Message(g.text())}
 		if g.row > 0 {
-			texts = append(texts, fmt.Sprintf("row %d", g.row))
+			texts = append(texts, c.Say("row %d", g.row))
 		}
 		for _, text := range texts {
 			if t, ok := v.rowLabel(text, g.down, b, with); ok {
@@ -264,37 +270,54 @@ const (
 
 // numberAll writes the numbers at the largest size at which all stand beside
 // their crosses, else at the largest at which the map can still be read, else
-// at the least size, and reports whether the map can be read.
-func numberAll(b *board, here []lyingOn, with pen, shy bool) (ops []scene.Op, legible bool) {
+// at the least size, and reports whether the map can be read. A map that cannot
+// be read is not numbered unless it is to be finished all the same.
+func numberAll(ctx context.Context, b *board, here []lyingOn, with pen, finish bool) (ops []scene.Op, legible bool) {
 	var kept []label
 	var keptSize float64
+	n := float64(len(here))
 	for size := with.largest; size >= sizeLeast; size -= 0.5 {
 		want := make([]wanted, len(here))
 		for i, h := range here {
-			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: with.cross, shy: shy}
+			want[i] = wanted{at: h.at, width: scene.Bold.Width(itoa(h.mark.Number), size) + 0.3, height: scene.Bold.CapHeight(size) + 0.5, clear: with.cross, shy: with.shy}
 		}
-		labels := b.clone().place(want)
-		led, doubtful, lost := 0, 0, 0
-		for _, l := range labels {
-			switch {
-			case !l.placed:
-				lost++
-			case l.doubtful:
-				doubtful++
-			case l.led:
-				led++
-			}
+		most := sacrifice{} // to be better than what is kept
+		if kept == nil && size >= sizeLegible {
+			most = sacrifice{led: int(mostLed * n), doubtful: int(mostDoubtful * n)}
 		}
-		n := float64(len(here))
-		good := size >= sizeLegible && lost == 0 && float64(led) <= mostLed*n && float64(doubtful) <= mostDoubtful*n
-		if good && !legible || size == sizeLeast && !legible {
-			kept, keptSize, legible = labels, size, good
+		if kept == nil && size == sizeLeast && finish {
+			most = anything()
 		}
-		if lost+led+doubtful == 0 {
+		labels := b.clone().place(ctx, want, most)
+		if labels == nil {
+			continue
+		}
+		given, lost := given(labels)
+		if given == (sacrifice{}) {
 			return drawNumbers(here, labels, size), size >= sizeLegible
+		}
+		if lost == 0 || size == sizeLeast && finish {
+			kept, keptSize = labels, size
+			legible = size >= sizeLegible
 		}
 	}
 	return drawNumbers(here, kept, keptSize), legible
+}
+
+// given returns what the layout sacrificed, and how many labels it lost.
+func given(labels []label) (s sacrifice, lost int) {
+	for _, l := range labels {
+		switch {
+		case !l.placed:
+			lost++
+			s.doubtful++
+		case l.doubtful:
+			s.doubtful++
+		case l.led:
+			s.led++
+		}
+	}
+	return s, lost
 }
 
 func drawNumbers(here []lyingOn, labels []label, size float64) []scene.Op {

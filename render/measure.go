@@ -1,21 +1,22 @@
 package render
 
 import (
-	"fmt"
+	"context"
 	"math"
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
 // Gauge is one piece of a motif with what was measured on it.
 type Gauge struct {
+	say.Printer
 	Name     string // what the maker calls the piece
 	Piece    motif.Piece
 	Measures motif.PieceMeasures
 	Facts    []Fact // written beside the piece
-	Unit     geom.Unit
 }
 
 // Fact is a line of words: what it is, and its value.
@@ -50,8 +51,8 @@ func Measured(title, below string, list []Gauge, more int) *scene.Scene {
 		foot := g.draw(sc, geom.Vec{X: m, Y: y})
 		y = math.Max(foot, g.words(sc, geom.Vec{X: m + gaugeWide + gapBlock, Y: y})) + gapBlock
 	}
-	if more > 0 {
-		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: "and " + count(more, "more piece"), Size: sizeSub, Colour: soft()})
+	if more > 0 && len(list) > 0 {
+		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: list[0].Many(more, "and %d more piece", "and %d more pieces"), Size: sizeSub, Colour: soft()})
 		y += 2
 	}
 	sc.Height = y + m - gapBlock
@@ -83,7 +84,7 @@ func (g Gauge) words(sc *scene.Scene, at geom.Vec) float64 {
 func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 	box := g.Piece.Region.Box()
 	const wide, high = gaugeWide - 2*gaugeRound - gaugeArrows, gaugeHigh - 2*gaugeRound - gaugeArrows
-	unit := Cloth{Unit: g.Unit}.unit()
+	unit := unitOf(g.Printer)
 	// A speck is not drawn larger than its scale bar allows.
 	scale := math.Min(math.Min(wide/box.Width(), high/box.Height()), gaugeBar/(barLengths(unit)[0]*unit.MM()))
 	size := geom.Vec{X: box.Width() * scale, Y: box.Height() * scale}
@@ -97,7 +98,7 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 	b := newBoard(area)
 	for _, ring := range rings {
 		for k := range ring {
-			b.line(drawn, ring[k], ring.At(k+1))
+			b.line(ring[k], ring.At(k+1))
 		}
 	}
 	var want []wanted
@@ -106,41 +107,40 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 		texts = append(texts, text)
 		want = append(want, wanted{at: at, width: scene.Bold.Width(text, sizeSmall), height: scene.Bold.CapHeight(sizeSmall) + 0.6, clear: 1.2, shy: true})
 	}
-	length := func(mm float64) string { return geom.Length(mm).Fine(g.Unit) }
 
 	m := g.Measures
 	g.circle(sc, b, toPage, scale)
-	label(toPage.Apply(m.Widest.At), "circle "+length(2*m.Widest.Radius))
+	label(toPage.Apply(m.Widest.At), g.Say("circle %s", say.Fine(2*m.Widest.Radius)))
 	felt := onPage(m.Felt, toPage)
 	calliper(sc, b, felt)
-	label(felt.From.Lerp(felt.To, 0.5), "felt "+length(m.Felt.Width()))
+	label(felt.From.Lerp(felt.To, 0.5), g.Say("felt %s", say.Fine(m.Felt.Width())))
 	if m.Slot != (motif.Place{}) {
 		slot := onPage(m.Slot, toPage)
 		sizeArrow(sc, b, slot.From, slot.To, geom.Vec{})
-		name := "slot "
+		name := g.Say("slot %s", say.Fine(m.Slot.Width()))
 		if g.Piece.Region.Outer.Contains(m.Slot.From.Lerp(m.Slot.To, 0.5)) {
-			name = "hole "
+			name = g.Say("hole %s", say.Fine(m.Slot.Width()))
 		}
-		label(slot.From.Lerp(slot.To, 0.5), name+length(m.Slot.Width()))
+		label(slot.From.Lerp(slot.To, 0.5), name)
 	}
 	if c := m.InnerCorner; c != (motif.Corner{}) {
 		at := toPage.Apply(c.At)
 		cornerMark(sc, b, at, c.Before.Sub(c.At), c.After.Sub(c.At))
-		label(at, fmt.Sprintf("corner %.0f°", c.Angle*180/math.Pi))
+		label(at, g.Say("corner %.0f°", c.Angle*180/math.Pi))
 	}
 
 	low := geom.BoxOf(rings[0]...)
 	off := geom.Vec{Y: gaugeRound + gaugeArrows/2}
 	sizeArrow(sc, b, geom.Vec{X: low.Min.X, Y: low.Max.Y}, geom.Vec{X: low.Max.X, Y: low.Max.Y}, off)
-	g.figure(sc, b, geom.Vec{X: low.Centre().X, Y: low.Max.Y}.Add(off), length(m.Width), 0)
+	g.figure(sc, b, geom.Vec{X: low.Centre().X, Y: low.Max.Y}.Add(off), g.Say("%s", say.Fine(m.Width)), 0)
 	off = geom.Vec{X: gaugeRound + gaugeArrows/2}
 	sizeArrow(sc, b, geom.Vec{X: low.Max.X, Y: low.Min.Y}, geom.Vec{X: low.Max.X, Y: low.Max.Y}, off)
-	g.figure(sc, b, geom.Vec{X: low.Max.X, Y: low.Centre().Y}.Add(off), length(m.Height), -math.Pi/2)
+	g.figure(sc, b, geom.Vec{X: low.Max.X, Y: low.Centre().Y}.Add(off), g.Say("%s", say.Fine(m.Height)), -math.Pi/2)
 
 	for _, w := range want {
 		b.mark(geom.Box{Min: w.at, Max: w.at}.Grow(w.clear))
 	}
-	for i, l := range b.place(want) {
+	for i, l := range b.place(context.Background(), want, anything()) {
 		if !l.placed {
 			continue // it stands among the facts in any case
 		}
@@ -150,7 +150,7 @@ func (g Gauge) draw(sc *scene.Scene, corner geom.Vec) float64 {
 		sc.Add(scene.Fill{Rings: []geom.Ring{scene.Rect(l.box.Grow(0.3))}, Colour: white().Faded(0.75)},
 			scene.Text{At: geom.Vec{X: l.box.Centre().X, Y: l.box.Max.Y - 0.3}, Text: texts[i], Font: scene.Bold, Size: sizeSmall, Anchor: scene.Middle, Colour: ink()})
 	}
-	scaleBar(sc, geom.Vec{X: area.Min.X, Y: area.Max.Y + gapBlock}, scale, gaugeBar, unit)
+	scaleBar(sc, geom.Vec{X: area.Min.X, Y: area.Max.Y + gapBlock}, scale, gaugeBar, g.Printer)
 	return area.Max.Y + gapBlock + barHeight
 }
 
@@ -167,7 +167,7 @@ func (g Gauge) circle(sc *scene.Scene, b *board, toPage geom.Affine, scale float
 			Width: scene.Points(lineSeam), Colour: ink()})
 	for _, ring := range []geom.Ring{disc, square} {
 		for k := range ring {
-			b.line(drawn, ring[k], ring.At(k+1))
+			b.line(ring[k], ring.At(k+1))
 		}
 	}
 }
@@ -190,7 +190,7 @@ func calliper(sc *scene.Scene, b *board, p motif.Place) {
 	}
 	sc.Add(scene.Stroke{Lines: lines, Width: scene.Points(lineWaist) * 0.7, Colour: ink()})
 	for _, l := range lines {
-		b.line(drawn, l.Points[0], l.Points[1])
+		b.line(l.Points[0], l.Points[1])
 	}
 }
 
@@ -202,7 +202,7 @@ func sizeArrow(sc *scene.Scene, b *board, p, q, off geom.Vec) {
 		past := off.Mul(1.5 / off.Len())
 		for _, e := range []geom.Vec{p, q} {
 			sc.Add(scene.Stroke{Lines: scene.Open(e.Add(past), e.Add(off).Add(past)), Width: scene.Points(lineHair), Colour: faint()})
-			b.line(drawn, e, e.Add(off).Add(past))
+			b.line(e, e.Add(off).Add(past))
 		}
 	}
 	p, q = p.Add(off), q.Add(off)
@@ -225,7 +225,7 @@ func sizeArrow(sc *scene.Scene, b *board, p, q, off geom.Vec) {
 		a, z = p.Sub(back.Mul(2)), q.Add(back.Mul(2))
 	}
 	sc.Add(scene.Stroke{Lines: scene.Open(a, z), Width: scene.Points(lineFine), Colour: ink()})
-	b.line(drawn, a, z)
+	b.line(a, z)
 }
 
 // figure writes a size on its arrow.
@@ -250,6 +250,6 @@ func cornerMark(sc *scene.Scene, b *board, at, before, after geom.Vec) {
 	}
 	sc.Add(scene.Stroke{Lines: append(scene.Open(arc...), scene.Open(arc[0], at, arc[steps])...), Width: scene.Points(lineHem), Colour: ink()})
 	for i := range steps {
-		b.line(drawn, arc[i], arc[i+1])
+		b.line(arc[i], arc[i+1])
 	}
 }

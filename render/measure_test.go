@@ -8,6 +8,7 @@ import (
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -30,7 +31,7 @@ func gauges(m *motif.Motif, unit geom.Unit) []Gauge {
 	}
 	for i, d := range sound.Measure().Pieces {
 		out = append(out, Gauge{
-			Name: m.Name, Piece: sound.Pieces[i], Measures: d, Unit: unit,
+			Name: m.Name, Piece: sound.Pieces[i], Measures: d, Printer: say.Printer{Unit: unit},
 			Facts: []Fact{{"felt", sound.Pieces[i].Colour}, {"   at", ""}, {"weight", "0.31 g of a felt whose name is long enough to be broken over lines"}},
 		})
 	}

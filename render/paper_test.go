@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -22,7 +23,7 @@ func TestAnyNamesFitThePaper(t *testing.T) {
 		return names[drawn%len(names)]
 	}
 	units := []geom.Unit{geom.Millimetre, geom.Centimetre, geom.Inch}
-	for k, paper := range append(Papers(), Paper{}, Paper{Name: Large}) {
+	for k, paper := range append(papers(), Paper{}, Paper{Name: Large}) {
 		drawn += k / 2
 		unit := units[k%len(units)]
 		c := straightCloth(900, 400, 2)
@@ -32,24 +33,24 @@ func TestAnyNamesFitThePaper(t *testing.T) {
 			marks[i].MotifName = name()
 		}
 		caution := name()
-		pages := MarkingGuide(c, marks, []string{caution}).Pages
+		pages := MarkingGuide(t.Context(), c, marks, []string{caution}).Pages
 		parts := c.Parts(marks)
-		pages = append(pages, Strips(c, parts, marks)...)
+		pages = append(pages, Strips(t.Context(), c, parts, marks)...)
 		var rows [][]string
 		for _, m := range marks {
 			rows = append(rows, []string{itoa(m.Number), m.MotifName, "12.5 cm"})
 		}
-		card := Card{Title: c.Title, Steps: []string{caution, "measure"}, Cautions: []string{caution}, Unit: unit, Paper: paper,
+		card := Card{Title: c.Title, Steps: []string{caution, "measure"}, Cautions: []string{caution}, Printer: say.Printer{Unit: unit}, Paper: paper,
 			Tables: []Table{{Name: name(), Heads: []string{"mark", "cutout", "down"}, Rows: rows, Right: []bool{true}, Bold: 1}}}
-		pages = append(pages, card.Pages()...)
+		pages = append(pages, card.Pages(t.Context())...)
 		var list []Template
 		for _, size := range []float64{1, 0.7, 4.1} {
-			list = append(list, Template{Name: name(), Motif: ginkgoLeaf(), Size: size, Cut: 3, Twin: true, Backs: name()})
+			list = append(list, Template{Name: name(), Motif: ginkgoLeaf(), Size: size, Cut: 3, Twin: true})
 		}
-		pages = append(pages, Templates(c.Title, list, unit, paper)...)
+		pages = append(pages, Templates(c.Title, list, say.Printer{Unit: unit}, paper)...)
 		l := demoLay(300, 450)
 		l.Title, l.Sheet, l.Paper, l.Unit = c.Title, name(), paper, unit
-		pages = append(pages, LayPages(c.Title, []Lay{l, l}, []string{caution})...)
+		pages = append(pages, LayPages(t.Context(), c.Title, []Lay{l, l}, []string{caution})...)
 		for i, p := range pages {
 			inside(t, "page "+strconv.Itoa(i+1)+" on "+paper.Name, p)
 			if !p.IsFinite() {
@@ -79,7 +80,7 @@ func TestStripsAreAsLongAsTheirRows(t *testing.T) {
 	for _, e := range examples() {
 		parts := e.cloth.Parts(e.marks)
 		for _, p := range parts {
-			for _, s := range p.strips(e.marks) {
+			for _, s := range p.strips(e.cloth.Printer, e.marks) {
 				girth := e.cloth.Surface.PanelGirth(s.down) * (p.to - p.from)
 				if math.Abs(s.whole-girth) > 1e-9 || len(s.ticks) == 0 {
 					t.Errorf("%s: row %d is %g mm long with %d ticks, want %g", e.name, s.row, s.whole, len(s.ticks), girth)
@@ -115,7 +116,7 @@ func TestTablesLoseNothing(t *testing.T) {
 			table.Rows = append(table.Rows, []string{itoa(i + 1), rapid.SampledFrom([]string{"a", "a longer name", strings.Repeat("long ", 40)}).Draw(t, "name")})
 		}
 		first := (Paper{}).page(false)
-		pages, end := table.pages(first, rapid.Float64Range(10, 270).Draw(t, "y"), func() *scene.Scene { return (Paper{}).page(false) })
+		pages, end := table.pages(t.Context(), first, rapid.Float64Range(10, 270).Draw(t, "y"), func() *scene.Scene { return (Paper{}).page(false) })
 		seen := map[string]bool{}
 		for _, p := range pages {
 			inside(t, "table", p)

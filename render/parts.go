@@ -2,12 +2,11 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter/skirt"
 )
 
@@ -131,49 +130,41 @@ func (list sites) repeats(s skirt.Surface, period float64) bool {
 	return true
 }
 
-// Name says which part of the cloth it is: "panel 2", "1/3 of a panel".
-func (p Part) Name() string {
+// Name says which part of the cloth it is: "panel 2", "one repeat, 1/3 of a
+// panel".
+func (p Part) Name(sayer say.Printer) string {
 	if p.Times > 1 {
-		return fmt.Sprintf("one repeat, 1/%d of a panel", p.Times)
+		return sayer.Say("one repeat, 1/%d of a panel", p.Times)
 	}
-	return panelName(p.Panels[0], p.surface.Panels)
+	return sayer.Message(panelName(p.Panels[0], p.surface.Panels))
 }
 
-// Use says in a sentence where else the part is used; "" where nowhere.
-func (p Part) Use() string {
+// Use says where else the part is used; "" where nowhere.
+func (p Part) Use(sayer say.Printer) string {
 	if p.Times > 1 {
-		return fmt.Sprintf("The layout repeats: this part is printed once and serves %d times side by side on every panel. Its numbers are those of the first time; placement.png shows the others.", p.Times)
+		return sayer.Say("The layout repeats: this part is printed once and used %d times side by side on every panel. Its numbers are those of the first repeat; placement.png shows the others.", p.Times)
 	}
 	if len(p.Panels) == 1 {
 		return ""
 	}
-	var also []string
+	var also say.List
 	for i, k := range p.Panels[1:] {
-		text := "panel " + itoa(k+1)
-		if p.Higher != nil {
-			text += fmt.Sprintf(" (numbers + %d)", p.Higher[i+1])
+		if p.Higher == nil {
+			also = append(also, say.New("panel %d", k+1))
+		} else {
+			also = append(also, say.New("panel %d (numbers + %d)", k+1, p.Higher[i+1]))
 		}
-		also = append(also, text)
 	}
-	text := fmt.Sprintf("All of panel %d also serves for %s.", p.Panels[0]+1, list(also))
 	if p.Higher == nil {
-		text += " The marks' numbers there are in placement.png."
+		return sayer.Say("All of panel %d is also used for %s. The marks' numbers there are in placement.png.", p.Panels[0]+1, also)
 	}
-	return text
-}
-
-// list writes "a", "a and b", "a, b and c".
-func list(words []string) string {
-	if len(words) < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:len(words)-1], ", ") + " and " + words[len(words)-1]
+	return sayer.Say("All of panel %d is also used for %s.", p.Panels[0]+1, also)
 }
 
 // here returns the marks whose glue points lie in the part.
 func (p Part) here(marks []Mark) []lying {
 	var out []lying
-	for _, l := range p.marks(marks) {
+	for _, l := range p.lying(marks) {
 		if l.here {
 			out = append(out, l)
 		}

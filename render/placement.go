@@ -1,7 +1,7 @@
 package render
 
 import (
-	"fmt"
+	"context"
 	"math"
 	"slices"
 
@@ -15,19 +15,19 @@ import (
 // thin lines with how far they lie below the waist seam, or else lines of equal
 // depth. Numbers never overlap and never leave the page. Where one page would
 // be too crowded to read, the cloth is split over several maps. Write them at
-// PageDPI.
-func Placement(c Cloth, marks []Mark) []*scene.Scene {
+// PageDPI. Once the context ends the maps are not finished.
+func Placement(ctx context.Context, c Cloth, marks []Mark) []*scene.Scene {
 	ways := divisions(c.Surface)
 	for way := 0; ; way++ {
 		parts := ways[way]
-		pages := make([]*scene.Scene, len(parts))
+		var pages []*scene.Scene
 		crowded := false
-		for i := 0; i < len(parts) && !crowded; i++ {
-			var legible bool
-			pages[i], legible = mapPage(c, marks, parts[i], i+1, len(parts))
+		for i := 0; i < len(parts) && !crowded && ctx.Err() == nil; i++ {
+			page, legible := c.mapPage(ctx, marks, parts[i], sheetOf{i + 1, len(parts), way+1 < len(ways)})
 			crowded = !legible && way+1 < len(ways)
+			pages = append(pages, page)
 		}
-		if !crowded {
+		if !crowded || ctx.Err() != nil {
 			return pages
 		}
 	}
@@ -96,17 +96,24 @@ func layouts(part stretch) [][]stretch {
 // mostKinds is how many lines of motifs a map lists at most.
 const mostKinds = 3
 
-// mapPage draws one map and reports whether it can be read.
-func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.Scene, legible bool) {
+// sheetOf is which map of how many is drawn.
+type sheetOf struct {
+	number, of int
+	mayBeMore  bool // the cloth can be spread over more maps yet
+}
+
+// mapPage draws one map and reports whether it can be read; one that cannot, and
+// may be spread over more, is not finished.
+func (c Cloth) mapPage(ctx context.Context, marks []Mark, part stretch, sheet sheetOf) (page *scene.Scene, legible bool) {
 	const m = marginPage
 	about := c.describe(len(marks))
-	if of > 1 {
-		about = fmt.Sprintf("map %d of %d  ·  %s", number, of, about)
+	if sheet.of > 1 {
+		about = facts(c.Say("map %d of %d", sheet.number, sheet.of), about)
 	}
 	head := func(sc *scene.Scene) geom.Box {
-		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, "Placement map: the cross is the glue point, the number is the mark.") + 2
+		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, c.Say("Placement map: the cross is the glue point, the number is the mark.")) + 2
 		list := geom.Box{Max: geom.Vec{X: sc.Width - 2*m, Y: mostKinds * entryHeight}}
-		foot := sc.Height - m - barHeight - legend(&scene.Scene{}, list, kinds(marks))
+		foot := sc.Height - m - barHeight - legend(&scene.Scene{}, list, kinds(marks), c.Printer)
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}
 	}
 	// The layout and the way to lay the paper that show the cloth largest.
@@ -115,12 +122,17 @@ func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.S
 	var cols int
 	var lying bool
 	var rm room
+	var on []contents
 	for _, list := range layouts(part) {
-		need := c.mapRoom(list, marks)
+		lies := make([]contents, len(list))
+		for i, s := range list {
+			lies[i] = s.contents(marks)
+		}
+		need := c.mapRoom(list, lies)
 		for _, landscape := range []bool{false, true} {
 			area := head(c.Paper.page(landscape))
 			if k, n := arrange(list, geom.Vec{X: area.Width(), Y: area.Height()}, need.pad(), gapBlock); k > scale*1.03 {
-				chosen, scale, cols, lying, rm = list, k, n, landscape, need
+				chosen, on, scale, cols, lying, rm = list, lies, k, n, landscape, need
 			}
 		}
 	}
@@ -130,13 +142,16 @@ func mapPage(c Cloth, marks []Mark, part stretch, number, of int) (page *scene.S
 		return sc, true
 	}
 	shown := views(chosen, area, scale, cols, rm, gapBlock)
+	for i := range shown {
+		shown[i].on = on[i]
+	}
 	// In the middle of what is left between heading and foot.
 	if spare := area.Max.Y - viewsBox(shown).Max.Y - rm.bottom; spare > 0 {
 		for i := range shown {
 			shown[i].toPage.F += spare / 2
 		}
 	}
-	here, legible := c.drawMap(sc, newBoard(area), shown, marks, mapPen())
+	here, legible := c.drawMap(ctx, sc, newBoard(area), shown, sheet.mayBeMore)
 	cut := slices.ContainsFunc(chosen, func(s stretch) bool { _, l, r := s.seams(); return !l || !r })
 	c.footer(sc, here, cut, scale, area.Max.Y)
 	return sc, legible || len(here) <= fewMarks
@@ -150,11 +165,11 @@ func (c Cloth) footer(sc *scene.Scene, here []lyingOn, cut bool, scale, top floa
 		on[i] = h.mark
 	}
 	y := sc.Height - m - barHeight + 1
-	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.unit())
+	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 40, c.Printer)
 	key := c.edgeKey()
 	if cut {
-		key = append(key, sample{name: "continued on another map", width: lineSeam, dash: dashCut()})
+		key = append(key, sample{name: c.Say("continued on another map"), width: lineSeam, dash: dashCut()})
 	}
 	lineKey(sc, geom.Vec{X: m + bar + 8, Y: y - 1.2}, key, false)
-	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: y - 1}}, kinds(on))
+	legend(sc, geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: y - 1}}, kinds(on), c.Printer)
 }

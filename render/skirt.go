@@ -1,9 +1,11 @@
 package render
 
 import (
+	"context"
 	"math"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -20,8 +22,9 @@ const (
 // in its layers over the lining, which ends above the hem, and the felt in its
 // colours with the holes showing the net. A circle of at most 360° lies in one
 // piece with its seams; of more, panel by panel, where a cutout that straddles
-// a seam shows on both panels. Write it at ScreenDPI.
-func Skirt(c Cloth, marks []Mark) *scene.Scene {
+// a seam shows on both panels. Write it at ScreenDPI. Once the context ends it is
+// not finished.
+func Skirt(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	const m = marginScreen
 	rm := evenRoom(2)
 	if c.Surface.Panels > 1 {
@@ -53,9 +56,9 @@ func Skirt(c Cloth, marks []Mark) *scene.Scene {
 	}
 	shown := views(list, place, scale, cols, rm, gapBlock)
 	for _, v := range shown {
-		sc.Add(v.dressed(c, marks)...)
+		sc.Add(v.dressed(ctx, c, marks)...)
 		if c.Surface.Panels > 1 {
-			for _, t := range v.names(3.2, sizeText) {
+			for _, t := range v.names(c.Printer, 3.2, sizeText) {
 				sc.Add(t)
 			}
 		}
@@ -65,16 +68,16 @@ func Skirt(c Cloth, marks []Mark) *scene.Scene {
 	if beside {
 		x := place.Max.X + 2*gapBlock
 		side := geom.Box{Min: geom.Vec{X: x, Y: top + rm.top}, Max: geom.Vec{X: width - m, Y: place.Max.Y - keyHeight*float64(len(c.key())) - barHeight - 2*gapBlock}}
-		legend(sc, side, all)
+		legend(sc, side, all, c.Printer)
 		y := math.Max(side.Max.Y, side.Min.Y) + gapBlock
 		lineKey(sc, geom.Vec{X: x, Y: y}, c.key(), true)
-		scaleBar(sc, geom.Vec{X: x, Y: y + keyHeight*float64(len(c.key())) + 2.5}, scale, 45, c.unit())
+		scaleBar(sc, geom.Vec{X: x, Y: y + keyHeight*float64(len(c.key())) + 2.5}, scale, 45, c.Printer)
 		sc.Height = place.Max.Y + m
 		return sc
 	}
 	below := geom.Box{Min: geom.Vec{X: m, Y: place.Max.Y + gapBlock}, Max: geom.Vec{X: width - m, Y: place.Max.Y + gapBlock + 4*entryHeight}}
-	y := legend(sc, below, all) + gapBlock
-	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, c.unit())
+	y := legend(sc, below, all, c.Printer) + gapBlock
+	bar := scaleBar(sc, geom.Vec{X: m, Y: y}, scale, 50, c.Printer)
 	lineKey(sc, geom.Vec{X: m + bar + 10, Y: y - 1.2}, c.key(), false)
 	sc.Height = y + barHeight + m - 2
 	return sc
@@ -82,23 +85,23 @@ func Skirt(c Cloth, marks []Mark) *scene.Scene {
 
 // key names the lines and shades of the skirt picture.
 func (c Cloth) key() []sample {
-	net := "net"
+	net := say.New("net")
 	if c.Layers > 1 {
-		net = count(c.Layers, "layer") + " of net"
+		net = say.Many(c.Layers, "%d layer of net", "%d layers of net")
 	}
 	list := c.edgeKey()
 	if c.Lining == nil {
-		return append(list, sample{name: net, shade: []scene.Colour{c.net()}})
+		return append(list, sample{name: c.Message(net), shade: []scene.Colour{c.net()}})
 	}
-	list = append(list, sample{name: net + " over lining", shade: []scene.Colour{felt(c.Lining.Colour), c.net()}})
+	list = append(list, sample{name: c.Say("%s over lining", net), shade: []scene.Colour{felt(c.Lining.Colour), c.net()}})
 	if c.Lining.ShorterBy > 0 {
-		list = append(list, sample{name: net + " beyond the lining", shade: []scene.Colour{c.net()}})
+		list = append(list, sample{name: c.Say("%s beyond the lining", net), shade: []scene.Colour{c.net()}})
 	}
 	return list
 }
 
 // dressed draws the net, the lining below it and the cutouts on it.
-func (v view) dressed(c Cloth, marks []Mark) []scene.Op {
+func (v view) dressed(ctx context.Context, c Cloth, marks []Mark) []scene.Op {
 	drop := v.surface.Drop
 	var ops []scene.Op
 	if c.Lining != nil {
@@ -109,7 +112,10 @@ func (v view) dressed(c Cloth, marks []Mark) []scene.Op {
 	ops = append(ops, scene.Fill{Rings: v.rings(0, drop), Colour: c.net(), EvenOdd: true})
 	ops = append(ops, v.edges()...) // below the felt, which lies over the seams
 	var felts []scene.Op
-	for _, l := range v.marks(marks) {
+	for _, l := range v.lying(marks) {
+		if ctx.Err() != nil {
+			break
+		}
 		place := l.placing().Then(v.toPage)
 		for _, p := range l.mark.Motif.Pieces {
 			felts = append(felts, shadow(p.Region.Transform(place)))

@@ -1,7 +1,9 @@
 package render
 
 import (
+	"context"
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/render/scene"
@@ -21,16 +23,21 @@ const (
 	tableGap  = 4.0 // between columns
 )
 
-// widths returns how wide each column is with its widest words.
-func (t Table) widths() []float64 {
-	out := make([]float64, len(t.Heads))
+// widths returns how wide each column is with its widest words in the rows from
+// each row on; the last is that of the heads alone.
+func (t Table) widths() [][]float64 {
+	out := make([][]float64, len(t.Rows)+1)
+	wide := make([]float64, len(t.Heads))
 	for i, h := range t.Heads {
-		out[i] = scene.Bold.Width(scene.Bold.Clean(h), sizeSmall)
+		wide[i] = scene.Bold.Width(scene.Bold.Clean(h), sizeSmall)
 	}
-	for _, r := range t.Rows {
+	out[len(t.Rows)] = wide
+	for k, r := range slices.Backward(t.Rows) {
+		wide = slices.Clone(wide)
 		for i, cell := range r {
-			out[i] = math.Max(out[i], t.font(i).Width(t.font(i).Clean(cell), sizeText))
+			wide[i] = math.Max(wide[i], t.font(i).Width(t.font(i).Clean(cell), sizeText))
 		}
+		out[k] = wide
 	}
 	return out
 }
@@ -42,12 +49,12 @@ func (t Table) font(column int) scene.Font {
 	return scene.Regular
 }
 
-// draw draws the table in the room, side by side in as many blocks as fit, and
-// returns how many rows were left over and how far down it
-// reaches. A column that is too wide for the
-// room is shortened, the widest first.
-func (t Table) draw(sc *scene.Scene, room geom.Box) (left int, end float64) {
-	wide := t.widths()
+// draw draws the table in the room, side by side in as many blocks as fit, its
+// columns as wide as given, and returns how many rows were left over and how far
+// down it reaches. A column that is too wide for the room is shortened, the
+// widest first.
+func (t Table) draw(sc *scene.Scene, room geom.Box, wide []float64) (left int, end float64) {
+	wide = slices.Clone(wide)
 	whole := func() float64 {
 		sum := -tableGap
 		for _, w := range wide {
@@ -123,14 +130,15 @@ func (t Table) block(sc *scene.Scene, at geom.Vec, wide []float64, rows [][]stri
 
 // pages draws the table from y down on the first page and on as many further
 // pages as it takes, and returns them and how far down the last is filled.
-func (t Table) pages(first *scene.Scene, y float64, next func() *scene.Scene) (out []*scene.Scene, end float64) {
+func (t Table) pages(ctx context.Context, first *scene.Scene, y float64, next func() *scene.Scene) (out []*scene.Scene, end float64) {
 	out = []*scene.Scene{first}
 	sc := first
+	widths := t.widths()
 	const top = marginPage + tileHead
 	for {
 		room := geom.Box{Min: geom.Vec{X: marginPage, Y: y}, Max: geom.Vec{X: sc.Width - marginPage, Y: sc.Height - marginPage - ruleRoom}}
-		left, end := t.draw(sc, room)
-		if left == 0 || left == len(t.Rows) && y <= top {
+		left, end := t.draw(sc, room, widths[len(widths)-1-len(t.Rows)])
+		if ctx.Err() != nil || left == 0 || left == len(t.Rows) && y <= top {
 			return out, end
 		}
 		t.Rows = t.Rows[len(t.Rows)-left:]

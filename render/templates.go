@@ -2,12 +2,12 @@ package render
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
 	"strew/motif"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -16,24 +16,22 @@ type Template struct {
 	Name  string
 	Motif *motif.Motif
 	Size  float64
-	Cut   int    // how many to cut; 0: not said
-	Backs string // the motif behind which it goes; "": it is no backing
-	Nap   bool   // the felt has a nap, which runs with the arrow
-	Twin  bool   // traced on the felt's back: print it mirrored as well
+	Cut   int  // how many to cut; 0: not said
+	Nap   bool // the felt has a nap, which runs with the arrow
+	Twin  bool // traced on the felt's back: print it mirrored as well
 }
 
 // Templates draws every piece of every template true to size on pages of the
 // paper, with what it is and its glue point. The first page has a test square
 // of 50 mm. A piece larger than a page is spread over several, which overlap.
-func Templates(title string, list []Template, unit geom.Unit, paper Paper) []*scene.Scene {
-	unit = Cloth{Unit: unit}.unit()
+func Templates(title string, list []Template, p say.Printer, paper Paper) []*scene.Scene {
 	room := pageRoom(paper)
 	var small, big []cell
 	for _, t := range list {
 		for i := range t.Motif.Pieces {
-			cells := []cell{t.cell(i, unit, false)}
+			cells := []cell{t.cell(i, p, false)}
 			if t.Twin && !t.Motif.Pieces[i].MirrorsItself(sameTwin/t.Size) {
-				cells = append(cells, t.cell(i, unit, true))
+				cells = append(cells, t.cell(i, p, true))
 			}
 			for _, c := range cells {
 				if paper.Name != Large && (c.size.X > room.X || c.size.Y > room.Y) {
@@ -46,12 +44,13 @@ func Templates(title string, list []Template, unit geom.Unit, paper Paper) []*sc
 	}
 	// The tallest first, so that the shelves waste little.
 	slices.SortStableFunc(small, func(a, b cell) int { return cmp.Compare(b.size.Y, a.size.Y) })
-	pages := shelve(title, append([]cell{testCell(unit)}, small...), paper, room)
+	pages := shelve(pageWords{p, title}, append([]cell{testCell(p)}, small...), paper, room)
 	for _, c := range big {
 		s := &scene.Scene{Width: c.size.X, Height: c.size.Y}
 		// Words would be cut by the pages: they stand at each page's head.
 		c.draw(s, geom.Vec{}, false)
-		pages = append(pages, Tile(s, title+"  ·  "+c.name, paper, nil)...)
+		own, _ := tilesFrom(s, pageWords{p, facts(title, c.name)}, paper, nil, 0)
+		pages = append(pages, own...)
 	}
 	return pages
 }
@@ -90,7 +89,7 @@ func pageRoom(paper Paper) geom.Vec {
 // (first fit by falling height: E. G. Coffman, M. R. Garey, D. S. Johnson,
 // R. E. Tarjan, "Performance bounds for level-oriented two-dimensional packing
 // algorithms", SIAM Journal on Computing 9(4), 1980).
-func shelve(title string, cells []cell, paper Paper, room geom.Vec) []*scene.Scene {
+func shelve(words pageWords, cells []cell, paper Paper, room geom.Vec) []*scene.Scene {
 	type shelf struct {
 		page         int
 		y, high, end float64 // end: how far it is filled from the left
@@ -124,12 +123,12 @@ func shelve(title string, cells []cell, paper Paper, room geom.Vec) []*scene.Sce
 			pages[i] = &scene.Scene{Width: math.Max(far.X, 180) + 2*printMargin, Height: far.Y + 2*printMargin + pageHead + pageFoot}
 		}
 		sc := pages[i]
-		head := fmt.Sprintf("templates, true to size  ·  page %d of %d  ·  print at 100 %%, without fitting to the page", i+1, len(pages))
+		head := facts(words.Say("templates, true to size"), words.Say("page %d of %d", i+1, len(pages)), words.Say("print at 100 %, without fitting to the page"))
 		y := printMargin + scene.Bold.Ascent(sizeText)
 		w := sc.Width - 2*printMargin - scene.Regular.Width(head, sizeSmall) - 4
-		sc.Add(scene.Text{At: geom.Vec{X: printMargin, Y: y}, Text: scene.Bold.Shorten(scene.Bold.Clean(title), sizeText, w), Font: scene.Bold, Size: sizeText, Colour: ink()},
+		sc.Add(scene.Text{At: geom.Vec{X: printMargin, Y: y}, Text: scene.Bold.Shorten(scene.Bold.Clean(words.name), sizeText, w), Font: scene.Bold, Size: sizeText, Colour: ink()},
 			scene.Text{At: geom.Vec{X: sc.Width - printMargin, Y: y}, Text: head, Size: sizeSmall, Anchor: scene.End, Colour: soft()})
-		testRule(sc, geom.Vec{X: printMargin + 1, Y: sc.Height - printMargin - 1})
+		testRule(sc, geom.Vec{X: printMargin + 1, Y: sc.Height - printMargin - 1}, words.Printer)
 	}
 	for i, c := range cells {
 		c.draw(pages[on[i]], at[i].Add(geom.Vec{X: printMargin, Y: printMargin + pageHead}), true)
@@ -138,10 +137,10 @@ func shelve(title string, cells []cell, paper Paper, room geom.Vec) []*scene.Sce
 }
 
 // testCell is the test square.
-func testCell(unit geom.Unit) cell {
-	side := testSide(unit)
-	return cell{"test square", geom.Vec{X: side + 1, Y: side + 1}, func(sc *scene.Scene, at geom.Vec, _ bool) {
-		testSquare(sc, at.Add(geom.Vec{X: 0.5, Y: 0.5}), unit)
+func testCell(p say.Printer) cell {
+	side := testSide(unitOf(p))
+	return cell{"", geom.Vec{X: side + 1, Y: side + 1}, func(sc *scene.Scene, at geom.Vec, _ bool) {
+		testSquare(sc, at.Add(geom.Vec{X: 0.5, Y: 0.5}), p)
 	}}
 }
 
@@ -164,50 +163,47 @@ const arrowRoom = 6.0
 
 // cell draws one piece with its name, its size, which way it stands and where
 // the glue goes.
-func (t Template) cell(piece int, unit geom.Unit, mirrored bool) cell {
-	p := t.Motif.Pieces[piece]
+func (t Template) cell(i int, p say.Printer, mirrored bool) cell {
+	piece := t.Motif.Pieces[i]
 	shape := geom.Scaling(t.Size, t.Size)
 	if mirrored {
 		shape = geom.Scaling(-t.Size, t.Size)
 	}
-	g := p.Region.Transform(shape)
+	g := piece.Region.Transform(shape)
 	box := g.Box()
 	name := t.Name
 	if mirrored {
-		name += ", mirrored: for the back"
+		name = p.Say("%s, mirrored: for the back", t.Name)
 	}
-	note := fmt.Sprintf("%s × %s", geom.Length(box.Width()).In(unit), geom.Length(box.Height()).In(unit))
+	note := p.Say("%s × %s", geom.Length(box.Width()), geom.Length(box.Height()))
 	if t.Cut > 0 && !mirrored {
-		note = fmt.Sprintf("cut %d  ·  %s", t.Cut, note)
+		note = facts(p.Say("cut %d", t.Cut), note)
 	}
 	if !sameSize(t.Size, 1) {
-		note = fmt.Sprintf("size %s  ·  %s", sizeName(t.Size), note)
+		note = facts(p.Say("size %s", sizeName(t.Size)), note)
 	}
 	if n := len(t.Motif.Pieces); n > 1 {
-		note = fmt.Sprintf("piece %d of %d  ·  %s", piece+1, n, note)
+		note = facts(p.Say("piece %d of %d", i+1, n), note)
 	}
-	last := "felt " + p.Colour
+	last := p.Say("felt %s", piece.Colour)
 	if g.Contains(geom.Vec{}) {
-		last += "  ·  cross: glue point"
-	}
-	if t.Backs != "" {
-		last = "goes behind " + t.Backs
+		last = facts(last, p.Say("cross: glue point"))
 	}
 	text := math.Max(scene.Bold.Width(scene.Bold.Clean(name), sizeSmall), math.Max(scene.Regular.Width(note, sizeSmall), scene.Regular.Width(scene.Regular.Clean(last), sizeSmall)))
 	width := math.Max(box.Width()+1+arrowRoom, math.Max(leastCaption, math.Min(text+0.1, mostCaption)))
 	size := geom.Vec{X: width, Y: math.Max(box.Height(), arrowLong) + 1 + captionTop + caption}
-	return cell{name + "  ·  " + note, size, func(sc *scene.Scene, at geom.Vec, words bool) {
+	return cell{facts(name, note), size, func(sc *scene.Scene, at geom.Vec, words bool) {
 		move := geom.Translation(at.Add(geom.Vec{X: 0.5, Y: 0.5}).Sub(box.Min))
 		rings := g.Transform(move).Rings()
-		sc.Add(scene.Fill{Rings: rings, Colour: felt(p.Colour).Faded(0.12), EvenOdd: true},
+		sc.Add(scene.Fill{Rings: rings, Colour: felt(piece.Colour).Faded(0.12), EvenOdd: true},
 			scene.Stroke{Lines: scene.Closed(rings...), Width: scene.Points(lineOutline), Colour: ink()})
 		if g.Contains(geom.Vec{}) {
 			c := move.Apply(geom.Vec{})
 			sc.Add(scene.Stroke{Lines: append(scene.Open(c.Add(geom.Vec{X: -2}), c.Add(geom.Vec{X: 2})), scene.Open(c.Add(geom.Vec{Y: -2}), c.Add(geom.Vec{Y: 2}))...), Width: scene.Points(lineFine), Colour: ink()})
 		}
-		word := "top"
+		word := p.Say("top")
 		if t.Nap {
-			word = "nap"
+			word = p.Say("nap")
 		}
 		upArrow(sc, at.Add(geom.Vec{X: box.Width() + 1 + arrowRoom/2, Y: 0.5}), word)
 		if words {

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 )
 
@@ -30,15 +31,15 @@ func sampleTemplates() []Template {
 	return []Template{
 		{Name: "ginkgo", Motif: ginkgoLeaf(), Size: 1, Cut: 63}, {Name: "ginkgo", Motif: ginkgoLeaf(), Size: 0.7, Cut: 30, Twin: true},
 		{Name: "acorn with a long name that does not end", Motif: acorn(), Size: 0.3, Cut: 20, Nap: true}, {Name: "starfish", Motif: starfish(), Size: 1.5, Twin: true},
-		{Name: "great leaf", Motif: ginkgoLeaf(), Size: 6, Cut: 2}, {Name: "leaf", Motif: ginkgoLeaf(), Size: 2.2, Cut: 2, Backs: "a greater one"},
+		{Name: "great leaf", Motif: ginkgoLeaf(), Size: 6, Cut: 2}, {Name: "leaf", Motif: ginkgoLeaf(), Size: 2.2, Cut: 2},
 	}
 }
 
 // Every piece is drawn true to size: rings of just its area and length are on
 // the pages. The first page has a square of 50 mm.
 func TestTemplatesAreTrueToSize(t *testing.T) {
-	for _, paper := range append(Papers(), Paper{}, Paper{Name: Large}) {
-		pages := Templates("Ginkgo walk", sampleTemplates(), geom.Centimetre, paper)
+	for _, paper := range append(papers(), Paper{}, Paper{Name: Large}) {
+		pages := Templates("Ginkgo walk", sampleTemplates(), say.Printer{Unit: geom.Centimetre}, paper)
 		squares := 0
 		for _, r := range strokesIn(pages[0].Ops) {
 			if b := r.Box(); len(r) == 4 && math.Abs(b.Width()-50) < 1e-9 && math.Abs(b.Height()-50) < 1e-9 {

@@ -10,7 +10,7 @@ import (
 	"strew/render/scene"
 )
 
-func cardPaper(t *rapid.T) Paper { return rapid.SampledFrom(Papers()).Draw(t, "paper") }
+func cardPaper(t *rapid.T) Paper { return rapid.SampledFrom(papers()).Draw(t, "paper") }
 
 // Cores cover the drawing once; windows share 10 mm; what a page shows lies
 // where its window says, moved and not scaled.
@@ -55,9 +55,9 @@ func TestCoresCoverTheDrawing(t *testing.T) {
 	})
 }
 
-// Both pages of a join show its two ringed crosses whole, at the same places of
+// Both pages of a meeting show its two ringed crosses whole, at the same places of
 // the drawing, and name one another.
-func TestJoinsAgree(t *testing.T) {
+func TestRegistrationMarksAgree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		box := geom.Box{Max: geom.Vec{X: rapid.Float64Range(100, 1800).Draw(t, "width"), Y: rapid.Float64Range(100, 1800).Draw(t, "height")}}
 		g := gridOf(box, cardPaper(t), 3, func(g grid) []bool {
@@ -75,12 +75,12 @@ func TestJoinsAgree(t *testing.T) {
 			c := geom.Vec{X: rapid.Float64Range(0, box.Max.X).Draw(t, "x"), Y: rapid.Float64Range(0, box.Max.Y).Draw(t, "y")}
 			crosses = append(crosses, geom.Box{Min: c, Max: c}.Grow(3))
 		}
-		joins := g.joins(crosses)
+		meetings := g.registrations(crosses)
 		numbers := map[int]bool{}
 		meets := 0
-		for _, j := range joins {
+		for _, j := range meetings {
 			if numbers[j.number] {
-				t.Fatalf("join %d comes twice", j.number)
+				t.Fatalf("meeting %d comes twice", j.number)
 			}
 			numbers[j.number] = true
 			other := [2]int{j.col, j.row + 1}
@@ -88,19 +88,19 @@ func TestJoinsAgree(t *testing.T) {
 				other = [2]int{j.col + 1, j.row}
 			}
 			if !g.isPrinted(j.col, j.row) || !g.isPrinted(other[0], other[1]) {
-				t.Fatalf("join %d has a side that is not printed", j.number)
+				t.Fatalf("meeting %d has a side that is not printed", j.number)
 			}
 			a, b := g.window(j.col, j.row), g.window(other[0], other[1])
 			for _, p := range j.at {
-				ring := geom.Box{Min: p, Max: p}.Grow(joinArm)
+				ring := geom.Box{Min: p, Max: p}.Grow(registrationArm)
 				for _, win := range []geom.Box{a, b} {
 					if !win.Contains(ring.Min) || !win.Contains(ring.Max) {
-						t.Fatalf("the cross of join %d at %v is cut by window %v", j.number, p, win)
+						t.Fatalf("the cross of meeting %d at %v is cut by window %v", j.number, p, win)
 					}
 				}
 			}
 			if j.at[0].Dist(j.at[1]) < 40 {
-				t.Fatalf("the crosses of join %d are %g mm apart: too near to keep pages straight", j.number, j.at[0].Dist(j.at[1]))
+				t.Fatalf("the crosses of meeting %d are %g mm apart: too near to keep pages straight", j.number, j.at[0].Dist(j.at[1]))
 			}
 		}
 		for row := range g.rows {
@@ -113,8 +113,8 @@ func TestJoinsAgree(t *testing.T) {
 				}
 			}
 		}
-		if meets != len(joins) {
-			t.Fatalf("%d joins for %d places where pages meet", len(joins), meets)
+		if meets != len(meetings) {
+			t.Fatalf("%d meetings for %d places where pages meet", len(meetings), meets)
 		}
 	})
 }
@@ -122,7 +122,7 @@ func TestJoinsAgree(t *testing.T) {
 func TestSmallDrawingIsOnePage(t *testing.T) {
 	s := &scene.Scene{Width: 198, Height: 270}
 	s.Add(scene.Fill{Rings: []geom.Ring{scene.Disc(geom.Vec{X: 99, Y: 135}, 50)}, Colour: ink()})
-	pages := Tile(s, "leaf", Paper{}, nil)
+	pages, _ := tilesFrom(s, pageWords{name: "leaf"}, Paper{}, nil, 0)
 	if len(pages) != 1 {
 		t.Errorf("198 × 270 mm takes %d A4 pages", len(pages))
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/render/scene"
 	"strew/scatter/skirt"
 )
@@ -14,6 +15,19 @@ type view struct {
 	stretch
 	scale  float64 // page millimetres per millimetre of cloth
 	toPage geom.Affine
+	on     contents
+}
+
+// contents is what lies on a stretch: its marks, and the lines of equal depth
+// that lead to them.
+type contents struct {
+	marks  []lying
+	guides []guide
+}
+
+func (s stretch) contents(all []Mark) contents {
+	marks := s.lying(all)
+	return contents{marks, s.guides(marks)}
 }
 
 // arcTol is how far a drawn arc may lie from the true one on the page, in
@@ -54,7 +68,7 @@ func views(list []stretch, area geom.Box, scale float64, cols int, rm room, gap 
 		for i, s := range row {
 			b := s.box()
 			at := geom.Vec{X: x + rm.left - b.Min.X*scale, Y: y + rm.top - b.Min.Y*scale}
-			out[first+i] = view{s, scale, geom.Scaling(scale, scale).Then(geom.Translation(at))}
+			out[first+i] = view{stretch: s, scale: scale, toPage: geom.Scaling(scale, scale).Then(geom.Translation(at))}
 			x += b.Width()*scale + pad.X + gap
 		}
 		y += high + gap
@@ -126,7 +140,7 @@ func (v view) edges() []scene.Op {
 
 // names writes the panels' names along the hem, each in the middle of what is
 // shown of its panel, off millimetres outside.
-func (v view) names(off, size float64) []scene.Text {
+func (v view) names(p say.Printer, off, size float64) []scene.Text {
 	var out []scene.Text
 	n := v.surface.Panels
 	for k := int(math.Floor(v.from)); float64(k) < v.to; k++ {
@@ -137,14 +151,13 @@ func (v view) names(off, size float64) []scene.Text {
 		} else {
 			turn = v.upright(u, v.surface.Drop)
 		}
-		out = append(out, along(panelName(k, n), v.toPage.Apply(at), turn, size, scene.Bold, ink()))
+		out = append(out, along(p.Message(panelName(k, n)), v.toPage.Apply(at), turn, size, scene.Bold, ink()))
 	}
 	return out
 }
 
-func panelName(k, n int) string {
-	return "panel " + itoa((k%n+n)%n+1)
-}
+// panelName names panel k of n, counted on beyond the last and before the first.
+func panelName(k, n int) say.Message { return say.New("panel %d", (k%n+n)%n+1) }
 
 // best finds how the whole cloth is shown largest within area: which panels
 // stay joined, and in how many columns the stretches stand.

@@ -2,7 +2,7 @@ package render
 
 import (
 	"cmp"
-	"fmt"
+	"context"
 	"math"
 	"slices"
 
@@ -39,8 +39,9 @@ const (
 
 // Worn draws the skirt as it hangs, from the front and from the back: the middle
 // of panel 1 is in front. It takes a cloth with a Waist and any cut but an
-// outline. Its folds are an estimate, and it says so. Write it at ScreenDPI.
-func Worn(c Cloth, marks []Mark) *scene.Scene {
+// outline. Its folds are an estimate, and it says so. Write it at ScreenDPI. Once
+// the context ends it is not finished.
+func Worn(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	const m = marginScreen
 	w := newWorn(c, marks)
 	front, back := w.look(1), w.look(-1)
@@ -48,19 +49,19 @@ func Worn(c Cloth, marks []Mark) *scene.Scene {
 	k := math.Min(wornEach/box.Width(), wornHigh/box.Height())
 	width := math.Max(skirtNarrow, 2*box.Width()*k+4*m+2*m)
 	sc := &scene.Scene{Width: width}
-	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, "as it hangs  ·  "+c.describe(len(marks))) + 2*gapBlock
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, facts(c.Say("as it hangs"), c.describe(len(marks)))) + 2*gapBlock
 	bottom := top + box.Height()*k
 	for i, v := range []*look{front, back} {
 		middle := width * (0.25 + 0.5*float64(i))
 		v.toPage = geom.Scaling(k, k).Then(geom.Translation(geom.Vec{X: middle, Y: top - box.Min.Y*k}))
-		sc.Add(v.draw()...)
-		name := [2]string{"front", "back"}[i]
+		sc.Add(v.draw(ctx)...)
+		name := [2]string{c.Say("front"), c.Say("back")}[i]
 		y := bottom + 6
 		sc.Add(scene.Text{At: geom.Vec{X: middle, Y: y}, Text: name, Font: scene.Bold, Size: sizeSub, Anchor: scene.Middle, Colour: ink()},
-			scene.Text{At: geom.Vec{X: middle, Y: y + 4}, Text: fmt.Sprintf("%d of %s show", v.showing(), count(len(marks), "cutout")), Size: sizeText, Anchor: scene.Middle, Colour: soft()})
+			scene.Text{At: geom.Vec{X: middle, Y: y + 4}, Text: c.Many(len(marks), "%[2]d of %[1]d cutout shows", "%[2]d of %[1]d cutouts show", v.showing()), Size: sizeText, Anchor: scene.Middle, Colour: soft()})
 	}
 	y := bottom + 18
-	for _, line := range scene.Regular.Wrap("Folds are an estimate: how many there are and where they fall is guessed. The cloth in them is not: at every height it is as long as the skirt's girth there. A cutout shows where its glue point does.", sizeSmall, width-2*m, 3) {
+	for _, line := range scene.Regular.Wrap(c.Say("The folds are an estimate: how many there are and where they fall is guessed. The length of cloth in them is not: at every height it is the skirt's girth there. A cutout counts as showing where its glue point shows."), sizeSmall, width-2*m, 3) {
 		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: line, Size: sizeSmall, Colour: soft()})
 		y += scene.Points(sizeSmall) * 1.3
 	}
@@ -312,7 +313,7 @@ func (v *look) onPicture(j int, at geom.Vec) geom.Vec {
 }
 
 // draw draws the skirt and its band.
-func (v *look) draw() []scene.Op {
+func (v *look) draw(ctx context.Context) []scene.Op {
 	inside, outside := v.band()[0], v.band()[1]
 	net := v.solid(0, 1)
 	hole := scene.Fill{Rings: []geom.Ring{inside.Transform(v.toPage)}, Colour: net.Mixed(scene.Colour{}, 0.55)}
@@ -322,6 +323,9 @@ func (v *look) draw() []scene.Op {
 	}
 	paint := func(runs [][]int, from, end int) {
 		for _, run := range runs {
+			if ctx.Err() != nil {
+				return
+			}
 			for _, j := range run {
 				ops = append(ops, v.clothOps(j, from, end)...)
 			}

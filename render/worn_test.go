@@ -124,7 +124,7 @@ func TestWornIsDrawn(t *testing.T) {
 			continue
 		}
 		e.cloth.Waist, e.cloth.Waistband = 680, 30
-		sc := Worn(e.cloth, e.marks)
+		sc := Worn(t.Context(), e.cloth, e.marks)
 		if !sc.IsFinite() || sc.Width <= 0 || sc.Height <= 0 || len(sc.Ops) < 500 {
 			t.Errorf("%s: the picture is %g × %g with %d operations", e.name, sc.Width, sc.Height, len(sc.Ops))
 		}
@@ -136,7 +136,7 @@ func BenchmarkWorn(b *testing.B) {
 	c.Waist, c.Waistband = 680, 40
 	marks := strewn(c.Surface, 150, 1, ginkgoLeaf(), acorn())
 	for b.Loop() {
-		if _, err := raster.Image(Worn(c, marks), ScreenDPI); err != nil {
+		if _, err := raster.Image(b.Context(), Worn(b.Context(), c, marks), ScreenDPI); err != nil {
 			b.Fatal(err)
 		}
 	}

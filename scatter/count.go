@@ -1,226 +1,148 @@
 package scatter
 
 import (
-	"fmt"
+	"context"
 	"math"
 	"slices"
+
+	"strew/motif/say"
 )
 
-// Drafts by spacing and by count.
+// drafter drafts layouts of one repeat, by spacing and by count.
+type drafter struct{ rowPlanner }
 
-// draftBySpacing drafts one repeat with steps as near to spacing as close.
-func (j *job) draftBySpacing(spacing, rowSpacing float64, repeat int) (*draft, error) {
-	f := j.fold(repeat)
-	downs, pitch, err := j.downs(j.pitch(spacing, rowSpacing))
+// bySpacing drafts one repeat with steps as near to spacing as lets its rows close.
+func (f drafter) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*draft, error) {
+	downs, pitch, err := f.downs(f.opt.pitch(spacing, rowSpacing))
 	if err != nil {
 		return nil, err
 	}
-	rows := j.rowsAt(f, downs)
-	j.fill(f, rows, spacing, 0)
+	rows, err := f.rowsAt(ctx, downs)
+	if err != nil {
+		return nil, err
+	}
+	f.fill(rows, spacing, 0)
 	exactly := 0
-	if j.loose() && f.ground != nil {
-		exactly = max(held(rows)+len(j.byHand(f)), f.about(spacing))
+	if f.opt.loose() && f.obstacles != nil {
+		exactly = max(held(rows)+len(f.hands), f.about(spacing))
 	}
-	return j.draft(f, rows, spacing, pitch, exactly)
+	return f.draft(ctx, rows, spacing, pitch, exactly)
 }
 
-// rowsFill is how many marks rows that close hold, as a share of the most that
-// lie a spacing apart: what they lose by rounding, measured on whole rings.
-const rowsFill = 0.95
-
-// about returns how many marks about a spacing apart one repeat holds where what
-// lies in the way would leave too many of a lattice out: Oler's most, less what
-// rows lose.
-func (f folded) about(spacing float64) int {
-	_, area, edge, euler := f.area()
-	most := 2*area/(math.Sqrt(3)*spacing*spacing) + edge/(2*spacing) + float64(euler)
-	return int(rowsFill * most / float64(f.repeat))
-}
-
-// rowsAt returns empty rows, with where they are free.
-func (j *job) rowsAt(f folded, downs []float64) []rowPlan {
-	rows := make([]rowPlan, len(downs))
-	for i, down := range downs {
-		rows[i] = rowPlan{down: down}
-	}
-	if f.ground != nil || len(j.opt.Fixed) > 0 {
-		parallel(len(rows), func(i int) { rows[i].free = j.stretches(f, rows[i].down) })
-	}
-	return rows
-}
-
-// fill puts as many places into every row as lie about a step apart, the first of
-// them shifted by a part of a step.
-func (j *job) fill(f folded, rows []rowPlan, step, shift float64) {
-	if !f.fold.Closed() {
-		j.fillDrawn(f, rows, step, shift)
-		return
-	}
-	for i := range rows {
-		n := f.span(rows[i].down) / step
-		if q := len(f.seams); q > 0 {
-			rows[i].n = q * max(1, int(math.Round(n/float64(q))))
-		} else {
-			rows[i].n = max(1, int(math.Round(n)))
-		}
-	}
-	j.setPhases(f, rows)
-	for i := range rows {
-		rows[i].phase += shift
-	}
-}
-
-// fillDrawn lays level rows over a drawing, centred on it.
-func (j *job) fillDrawn(f folded, rows []rowPlan, step, shift float64) {
-	for i := range rows {
-		r := &rows[i]
-		along, _ := f.density.at(r.down)
-		r.step = step * along / f.fold.Width
-		at := shift
-		if j.staggered() && (len(rows)-i)%2 == 0 {
-			at += 0.5
-		}
-		back := math.Floor(0.5/r.step + at)
-		r.first = 0.5 + (at-back)*r.step
-		r.n = int(math.Floor((1-r.first)/r.step)) + 1
-	}
-}
-
-func held(rows []rowPlan) int {
-	n := 0
-	for _, r := range rows {
-		n += r.holds()
-	}
-	return n
-}
-
-// draftByCount drafts exactly n marks in all: it shares them among the rows by
+// byCount drafts exactly n marks in all: it shares them among the rows by
 // girth, trying numbers of rows in the order in which they come near the shape
 // of cell the pattern asks for.
-func (j *job) draftByCount(n, repeat int) (*draft, error) {
-	f := j.fold(repeat)
-	if f.ground != nil || len(j.opt.Fixed) > 0 {
-		return j.draftAmong(f, n/repeat)
+func (f drafter) byCount(ctx context.Context, n int) (*draft, error) {
+	per := n / f.repeat // marks of one repeat
+	if f.obstacles != nil || len(f.opt.Fixed) > 0 {
+		return f.among(ctx, per)
 	}
-	per := n / repeat // marks of one repeat
 	unit := max(1, len(f.seams))
 	if per%unit != 0 {
-		if j.loose() {
-			return j.draftAmong(f, per)
+		if f.opt.loose() {
+			return f.among(ctx, per)
 		}
-		below, above := per/unit*unit*repeat, (per/unit+1)*unit*repeat
-		try := fmt.Sprintf("%d or %d would do, or seam = 0", below, above)
-		if below == 0 {
-			try = fmt.Sprintf("%d would do, or seam = 0", above)
+		no := &Impossible{Key: "clearance.seam", Why: say.New("the seam clearance parts the panels, and %d cannot be shared evenly among them", n)}
+		below, above := per/unit*unit*f.repeat, (per/unit+1)*unit*f.repeat
+		if no.Try = say.New("%d or %d would do, or seam = 0", below, above); below == 0 {
+			no.Try = say.New("%d would do, or seam = 0", above)
 		}
-		return nil, &Impossible{
-			Why: fmt.Sprintf("the seam clearance parts the panels, and %d cannot be shared evenly among them", n), Try: try,
-		}
+		return nil, no
 	}
-	var best *draft
-	choices, err := j.rowChoices(f, per/unit)
+	choices, err := f.rowChoices(per / unit)
 	if err != nil {
 		return nil, err
 	}
+	var first *draft
 	for _, downs := range choices {
 		span := 0.0
 		for _, d := range downs {
 			span += f.span(d)
 		}
-		step := span / float64(per)
-		rows := apportion(f, downs, per/unit, unit)
-		j.setPhases(f, rows)
-		d, err := j.draft(f, rows, step, j.pitchOf(downs), 0)
-		if err != nil {
-			return nil, err
-		}
-		if d.crowded == "" {
-			return d, nil
-		}
-		if best == nil {
-			best = d
-		}
-	}
-	return best, nil
-}
-
-// pitchOf returns the distance of rows as it would be at the hem; 0 for one.
-func (j *job) pitchOf(downs []float64) float64 {
-	if len(downs) < 2 {
-		return 0
-	}
-	return j.zone.density.depth(downs[1]) - j.zone.density.depth(downs[0])
-}
-
-// draftAmong drafts exactly n marks of one repeat where some places of the
-// lattice are not free. A loose pattern takes the nearest lattice and adds or
-// drops marks; one in rows tries steps and shifts, and then one place more or
-// less in single rows, until n places are free.
-func (j *job) draftAmong(f folded, n int) (*draft, error) {
-	hands := len(j.byHand(f))
-	want := n - hands
-	if want < 0 {
-		return nil, &Impossible{
-			Why: fmt.Sprintf("%d cutouts are fewer than the %d placed by hand", n*f.repeat, hands*f.repeat),
-			Try: fmt.Sprintf("ask for %d or more", hands*f.repeat),
-		}
-	}
-	_, area, _, _ := f.area()
-	step := math.Sqrt(2 / math.Sqrt(3) * area / float64(f.repeat) / float64(max(1, want)))
-	if j.loose() {
-		downs, pitch, err := j.downs(j.pitch(step, 0))
-		if err != nil {
-			return nil, err
-		}
-		rows := j.rowsAt(f, downs)
-		j.fill(f, rows, step, 0)
-		return j.draft(f, rows, step, pitch, n)
-	}
-	below, above := 0, math.MaxInt
-	var first *draft
-	tried := 0
-	for _, part := range ladder() {
-		downs, pitch, err := j.downs(j.pitch(step*part, j.opt.RowSpacing))
-		if err != nil {
-			if j.opt.Pattern == HemBand && part < 1 {
-				continue
-			}
-			return nil, err
-		}
-		rows := j.rowsAt(f, downs)
-		along, rows := j.fitSteps(f, rows, step*part, want, &below, &above)
-		if rows == nil {
-			continue
-		}
-		d, err := j.draft(f, rows, along, pitch, 0)
-		if err != nil {
-			return nil, err
-		}
-		if d.crowded == "" {
-			return d, nil
+		rows := f.apportion(downs, per/unit, unit)
+		f.setPhases(rows)
+		d, err := f.draft(ctx, rows, span/float64(per), f.density.pitchOf(downs), 0)
+		if err != nil || d.crowded.IsZero() {
+			return d, err
 		}
 		if first == nil {
 			first = d
 		}
-		if tried++; tried == 6 { // six lattices that are all too close: it is the count
+		if d.jammed {
+			break
+		}
+	}
+	return first, nil
+}
+
+// lattices is how many lattices that turn out too close are tried among obstacles
+// before the count itself is blamed.
+const lattices = 6
+
+// among drafts exactly n marks of one repeat where some places of the lattice
+// are not free. A loose pattern takes the nearest lattice and adds or drops
+// marks; one in rows tries steps and shifts, and then one place more or less in
+// single rows, until n places are free.
+func (f drafter) among(ctx context.Context, n int) (*draft, error) {
+	hands := len(f.hands)
+	want := n - hands
+	if want < 0 {
+		return nil, &Impossible{
+			Key: "scatter.cutouts",
+			Why: say.Many(n*f.repeat, "%d cutout is fewer than the %d placed by hand", "%d cutouts are fewer than the %d placed by hand", hands*f.repeat),
+			Try: say.New("ask for %d or more", hands*f.repeat),
+		}
+	}
+	step := math.Sqrt(2 / math.Sqrt(3) * f.extents().area / float64(f.repeat) / float64(max(1, want)))
+	if f.opt.loose() {
+		downs, pitch, err := f.downs(f.opt.pitch(step, 0))
+		if err != nil {
+			return nil, err
+		}
+		rows, err := f.rowsAt(ctx, downs)
+		if err != nil {
+			return nil, err
+		}
+		f.fill(rows, step, 0)
+		return f.draft(ctx, rows, step, pitch, n)
+	}
+	fit := fitting{f: f.rowPlanner, want: want, above: math.MaxInt}
+	var first *draft
+	tried := 0
+	for _, part := range ladder() {
+		downs, pitch, err := f.downs(f.opt.pitch(step*part, f.opt.RowSpacing))
+		if err != nil {
+			if f.opt.Pattern == HemBand && part < 1 {
+				continue
+			}
+			return nil, err
+		}
+		rows, err := f.rowsAt(ctx, downs)
+		if err != nil {
+			return nil, err
+		}
+		along, rows, err := fit.steps(ctx, rows, step*part)
+		if err != nil {
+			return nil, err
+		}
+		if rows == nil {
+			continue
+		}
+		d, err := f.draft(ctx, rows, along, pitch, 0)
+		if err != nil || d.crowded.IsZero() {
+			return d, err
+		}
+		if first == nil {
+			first = d
+		}
+		if tried++; tried == lattices {
 			break
 		}
 	}
 	if first != nil {
 		return first, nil
 	}
-	try := ""
-	switch {
-	case below > 0 && above < math.MaxInt:
-		try = fmt.Sprintf("%d or %d would do", (below+hands)*f.repeat, (above+hands)*f.repeat)
-	case below > 0:
-		try = fmt.Sprintf("%d would do", (below+hands)*f.repeat)
-	case above < math.MaxInt:
-		try = fmt.Sprintf("%d would do", (above+hands)*f.repeat)
-	default:
-		try = "use pattern = \"polka\" with a jitter"
-	}
-	return nil, &Impossible{Why: fmt.Sprintf("no regular rows leave exactly %d cutouts free", n*f.repeat), Try: try}
+	return nil, fit.refused(n)
 }
 
 // ladder lists factors of a step in the order in which they change it little.
@@ -232,34 +154,44 @@ func ladder() []float64 {
 	return out
 }
 
-// fitSteps looks for a step along the rows, near the one given, that leaves want
-// places free, and keeps the nearest counts found below and above.
-func (j *job) fitSteps(f folded, rows []rowPlan, step float64, want int, below, above *int) (float64, []rowPlan) {
+// fitting is the search for rows with a given number of free places.
+type fitting struct {
+	f            rowPlanner
+	want         int
+	below, above int // the nearest numbers found on either side
+}
+
+// steps looks for a step along the rows, near the one given, that leaves want
+// places free; nil rows where there is none.
+func (t *fitting) steps(ctx context.Context, rows []row, step float64) (float64, []row, error) {
 	for _, part := range ladder() {
+		if err := ctx.Err(); err != nil {
+			return 0, nil, err
+		}
 		for _, shift := range [...]float64{0, 0.5, 0.25, 0.75, 0.125, 0.375, 0.625, 0.875} {
 			try := slices.Clone(rows)
-			j.fill(f, try, step*part, shift)
+			t.f.fill(try, step*part, shift)
 			n := held(try)
-			if n == want {
-				return step * part, try
+			if n == t.want {
+				return step * part, try, nil
 			}
-			if n < want {
-				*below = max(*below, n)
+			if n < t.want {
+				t.below = max(t.below, n)
 			} else {
-				*above = min(*above, n)
+				t.above = min(t.above, n)
 			}
-			if f.fold.Closed() && n < want && want-n <= len(rows) && j.opt.Clearance.Seam == 0 {
-				if j.nudge(try, want-n) {
-					return step * part, try
+			if t.f.fold.Closed() && n < t.want && t.want-n <= len(rows) && t.f.opt.Clearance.Seam == 0 {
+				if nudge(try, t.want-n) {
+					return step * part, try, nil
 				}
 			}
 		}
 	}
-	return 0, nil
+	return 0, nil, nil
 }
 
 // nudge gives single rows one place more, the longest first, until more are free.
-func (j *job) nudge(rows []rowPlan, more int) bool {
+func nudge(rows []row, more int) bool {
 	order := make([]int, len(rows))
 	for i := range order {
 		order[i] = i
@@ -278,4 +210,22 @@ func (j *job) nudge(rows []rowPlan, more int) bool {
 		}
 	}
 	return more == 0
+}
+
+// refused returns why no rows of n marks were found.
+func (t *fitting) refused(n int) error {
+	hands, repeat := len(t.f.hands), t.f.repeat
+	below, above := (t.below+hands)*repeat, (t.above+hands)*repeat
+	no := &Impossible{Key: "scatter.cutouts", Why: say.New("no regular rows leave exactly %d places free", n*repeat)}
+	switch {
+	case t.below > 0 && t.above < math.MaxInt:
+		no.Try = say.New("%d or %d would do", below, above)
+	case t.below > 0:
+		no.Try = say.New("%d would do", below)
+	case t.above < math.MaxInt:
+		no.Try = say.New("%d would do", above)
+	default:
+		no.Try = say.New("use pattern = \"polka\" with a jitter")
+	}
+	return no
 }

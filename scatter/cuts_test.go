@@ -94,7 +94,7 @@ func offEdges(s skirt.Surface, kinds []scatter.Kind, opt scatter.Options, l scat
 			return fmt.Errorf("mark %d lies off the cloth", i+1)
 		}
 		for _, e := range s.Edges(p.Point.Panel) {
-			if e.Kind == skirt.SeamEdge && c.Seam == 0 && s.Straddled() {
+			if e.Kind == skirt.SeamEdge && c.Seam == 0 && s.Closed() {
 				continue
 			}
 			want := clear[e.Kind]
@@ -222,6 +222,38 @@ func TestExactCountAmongObstacles(t *testing.T) {
 						if err := offEdges(c.surface, small, opt, l); err != nil {
 							t.Errorf("%s, %s %g, %d: %v", c.name, pattern, jitter, n, err)
 						}
+					}
+				}
+			}
+		}
+	}
+}
+
+// A piece that lies apart from a motif's anchor may not come to lie wholly on a
+// bare patch, or beyond an edge, either.
+func TestPieceApartKeepsOffPatches(t *testing.T) {
+	pair := []scatter.Kind{{Name: "pair", Outline: []geom.Ring{disc(6), disc(5).Transform(geom.Translation(geom.Vec{X: 45}))}, Share: 1}}
+	for _, c := range []cut{cuts(t)[0], cuts(t)[5], cuts(t)[6]} {
+		for _, p := range []scatter.Options{{Pattern: scatter.Grid, Spacing: 80, RowSpacing: 30}, {Pattern: scatter.Polka, Jitter: 0.5, Spacing: 70}} {
+			opt := p
+			opt.Repeat, opt.Seed, opt.Clearance = 1, 3, scatter.Clearance{Between: 5, Waist: 15, Hem: 12}
+			opt.Bare = []scatter.Bare{{Panel: 0, Down: [2]float64{150, 450}, Around: [2]float64{100, 140}}}
+			l, err := scatter.Run(context.Background(), c.surface, pair, opt)
+			if err != nil {
+				t.Errorf("%s, %s: %v", c.name, p.Pattern, err)
+				continue
+			}
+			if len(l.Placements) < 10 {
+				t.Errorf("%s, %s: only %d placed", c.name, p.Pattern, len(l.Placements))
+			}
+			for i, m := range l.Placements {
+				for _, ring := range pair[0].Outline {
+					ring = ring.Transform(geom.Placing(m.Point.At, m.Turn, 1, false))
+					if d := offPatch(c.surface, opt.Bare[0], m.Point.Panel, ring); d < -1e-3 {
+						t.Errorf("%s, %s: mark %d reaches %.2f over the bare patch", c.name, p.Pattern, i+1, -d)
+					}
+					if in := c.surface.Inside(skirt.Point{Panel: m.Point.Panel, At: ring[0]}); !in && !c.surface.Closed() {
+						t.Errorf("%s, %s: a piece of mark %d lies off the cloth", c.name, p.Pattern, i+1)
 					}
 				}
 			}

@@ -56,8 +56,24 @@ func (d density) under(depth float64) float64 {
 	return d.waist * math.Expm1(depth*slope) / slope
 }
 
-// metric sends vectors of the plane at a place to lengths in which the pattern
-// is even, and back.
+// spread returns n rows from low to high and their pitch, as it would be at the
+// hem; a single row lies in the middle.
+func (d density) spread(low, high float64, n int) ([]float64, float64) {
+	if n == 1 {
+		return []float64{(low + high) / 2}, 0
+	}
+	from, to := d.depth(low), d.depth(high)
+	pitch := (to - from) / float64(n-1)
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = d.under(from + float64(i)*pitch)
+	}
+	out[0], out[n-1] = low, high
+	return out, pitch
+}
+
+// metric is an anisotropic metric: it sends vectors of the plane at a place to
+// lengths in which the pattern is even, and back.
 type metric struct {
 	to, from geom.Affine
 	size     float64 // by which small outlines grow in it

@@ -18,7 +18,7 @@ func BenchmarkPolka(b *testing.B) {
 		b.Run(c.name, func(b *testing.B) {
 			s := skirt.NewCircle(680, 570, 1, 2)
 			for b.Loop() {
-				l, err := scatter.Run(context.Background(), s, []scatter.Kind{{Name: "dot", Outline: []geom.Ring{disc(8)}, Share: 1}},
+				l, err := strew(context.Background(), s, []scatter.Kind{{Name: "dot", Outline: []geom.Ring{disc(8)}, Share: 1}},
 					scatter.Options{Pattern: scatter.Polka, Spacing: c.spacing, Jitter: 0.5, Repeat: 1, RepeatSet: true, Seed: 1,
 						Clearance: scatter.Clearance{Between: 1, Waist: 20, Hem: 15}})
 				if err != nil {
@@ -61,7 +61,7 @@ func TestPolkaIsEven(t *testing.T) {
 				if m.slack > 0 && n != 160 {
 					continue
 				}
-				l, err := scatter.Run(context.Background(), c.surface, []scatter.Kind{{Name: m.name, Outline: []geom.Ring{m.outline}, Share: 1, Direction: m.dir}}, scatter.Options{
+				l, err := strew(context.Background(), c.surface, []scatter.Kind{{Name: m.name, Outline: []geom.Ring{m.outline}, Share: 1, Direction: m.dir}}, scatter.Options{
 					Pattern: scatter.Polka, Cutouts: n, Jitter: 0.5, Repeat: 1, RepeatSet: true, Seed: uint64(i),
 					Clearance: scatter.Clearance{Between: 1, Waist: 20, Hem: 15}})
 				if err != nil {
@@ -93,7 +93,7 @@ func (f figure) with(e scatter.Evenness, room bool) figure {
 // is still a row: the order that jitter takes away goes step by step.
 func TestRepeatsAndJitters(t *testing.T) {
 	for _, c := range cuts(t)[:4] {
-		l, err := scatter.Run(context.Background(), c.surface, dot, scatter.Options{
+		l, err := strew(context.Background(), c.surface, dot, scatter.Options{
 			Pattern: scatter.Polka, Spacing: 95, Jitter: 0.5, Repeat: c.surface.Panels, RepeatSet: true, Seed: 1,
 			Clearance: scatter.Clearance{Between: 5, Waist: 20, Hem: 15}})
 		if err != nil {
@@ -105,7 +105,7 @@ func TestRepeatsAndJitters(t *testing.T) {
 	}
 	order := map[float64]float64{}
 	for _, jitter := range []float64{0, 0.05, 0.1, 0.5} {
-		l, err := scatter.Run(context.Background(), skirt.NewRectangle(2400, 570, 2), dot, scatter.Options{
+		l, err := strew(context.Background(), skirt.NewRectangle(2400, 570, 2), dot, scatter.Options{
 			Pattern: scatter.Polka, Spacing: 95, Jitter: jitter, Repeat: 1, RepeatSet: true, Seed: 1,
 			Clearance: scatter.Clearance{Between: 5, Waist: 20, Hem: 15}})
 		if err != nil {

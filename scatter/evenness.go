@@ -2,6 +2,7 @@ package scatter
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"math/cmplx"
 	"slices"
@@ -13,21 +14,20 @@ import (
 // Evenness measures how evenly marks lie, on the sewn cloth.
 type Evenness struct {
 	NearestMin, NearestMean float64 // distance from a mark to its nearest, mm
-	// RelativeRadius is the closest pair over the widest spacing that so many
-	// points can have there: n ≤ 2A/(√3·d²) + P/(2d) + χ (N. Oler, "An inequality
-	// in the geometry of numbers", Acta Mathematica 105, 1961).
+	// RelativeRadius is the closest pair over the widest spacing that as
+	// many points can have there (OlerSpacing).
 	RelativeRadius float64
 	// ClarkEvans is the mean nearest distance over 0.5·√(A/n): 1 for random
 	// points, 2 for a square, 2.149 for a triangular lattice (P. J. Clark, F. C.
 	// Evans, Ecology 35, 1954).
 	ClarkEvans float64
-	BaldRadius float64     // widest circle without a mark, centred in the zone
+	BaldRadius float64     // radius of the largest empty circle centred in the band, mm
 	BaldAt     skirt.Point // its centre
 	// Of all pairs of neighbours with a choice of motif, those alike, and how
 	// many a random mix would have. Zero where there is one motif only.
 	Alike, Neighbours int
 	AlikeByChance     float64
-	Area              float64 // of the zone in which marks may lie, mm²
+	Area              float64 // of the feasible band, mm²
 	// Psi6 is the global hexagonal order |mean of ψ6| over all marks with
 	// neighbours, ψ6 of a mark being the mean of exp(6iθ) over the directions θ,
 	// against its upright, to its six nearest marks: 1 where all marks lie on one
@@ -44,46 +44,47 @@ type Room struct {
 	NearestMin, NearestMean float64
 	RelativeRadius          float64 // NearestMin over Oler's spacing
 	ClarkEvans              float64
-	// BaldRadius is the radius of the widest circle centred in the zone that
+	// BaldRadius is the radius of the largest circle centred in the band that
 	// touches no outline, and the mean radius of those discs.
 	BaldRadius float64
 	BaldAt     skirt.Point
 }
 
-// OlerSpacing returns the widest spacing that n points can have in a region of
-// the given area, edge length and Euler characteristic, by Oler's inequality.
-func OlerSpacing(n int, area, edge float64, euler int) float64 {
-	// With u = 1/d: (2A/√3)u² + (P/2)u + χ - n = 0.
-	a, b, c := 2*area/math.Sqrt(3), edge/2, float64(euler-n)
-	if c >= 0 {
-		return math.Inf(1)
+// Measure returns how evenly the marks of a layout lie. kinds and opt are those
+// that Run was given. It reads the Place, Kind and Turn of the placements, and
+// the layout's Spacing and Band, so a layout whose marks were moved since can be
+// measured too.
+func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l Layout) (Evenness, error) {
+	if err := checkKinds(all); err != nil {
+		return Evenness{}, err
 	}
-	u := 2 * -c / (b + math.Sqrt(b*b-4*a*c))
-	return 1 / u
-}
-
-// evenness measures marks on the whole cloth.
-func (j *job) evenness(marks []mark, d *draft) (Evenness, error) {
-	f := j.fold(1)
-	f.zone = f.zone.reached(d.marks)
+	b, err := readyBand(ctx, s, kindsOf(all, opt.Fixed), opt)
+	if err != nil {
+		return Evenness{}, err
+	}
+	whole := b.domain(1).reached(l.Band[0], l.Band[1])
+	f := &whole
+	marks := sitesOf(f, l.Placements)
 	n := len(marks)
+	ext := f.extents()
+	e := Evenness{Area: ext.cloth}
 	if n < 2 {
-		return Evenness{Area: f.cloth()}, nil
+		return e, ctx.Err()
 	}
-	cloth, area, edge, euler := f.area()
-	e := Evenness{Area: cloth}
-	oler := OlerSpacing(n, area, edge, euler)
-	r := j.relaxer(f, marks, d.step, false)
+	oler := ext.spacing(n)
 	near, even := make([]float64, n), make([]float64, n)
 	order := make([]complex128, n)
-	parallel((n+chunk-1)/chunk, func(k int) {
+	x, err := f.neighbourhood(ctx, marks, l.Spacing, false)
+	if err != nil {
+		return e, err
+	}
+	if err := inChunks(ctx, n, chunk, func(from, to int) {
 		var found []geom.Vec
-		for i := k * chunk; i < min(n, (k+1)*chunk); i++ {
-			near[i], even[i] = r.nearest(i, &found)
-			order[i] = hexagonal(found, r.spots.At(i).Upright)
+		for i := from; i < to; i++ {
+			near[i], even[i] = x.nearest(i, &found)
+			order[i] = hexagonal(found, x.spots.At(i).Upright)
 		}
-	})
-	if err := j.ctx.Err(); err != nil {
+	}); err != nil {
 		return e, err
 	}
 	near, even = finite(near), finite(even)
@@ -94,27 +95,34 @@ func (j *job) evenness(marks []mark, d *draft) (Evenness, error) {
 		sum += o
 	}
 	e.Psi6 = cmplx.Abs(sum) / float64(n)
-	if area > 0 && oler > 0 {
+	if ext.area > 0 && oler > 0 {
 		e.RelativeRadius = slices.Min(even) / oler
-		e.ClarkEvans = mean(even) / (0.5 * math.Sqrt(area/float64(n)))
+		e.ClarkEvans = mean(even) / (0.5 * math.Sqrt(ext.area/float64(n)))
 	}
-	e.BaldRadius, e.BaldAt = j.bald(r)
-	j.alike(&e, marks, d.step)
-	if err := j.ctx.Err(); err != nil {
+	if e.BaldRadius, e.BaldAt, err = x.emptyCircle(ctx); err != nil {
 		return e, err
 	}
-	if j.round() {
-		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.BaldRadius, e.BaldAt}
-	} else {
-		e.Room = j.room(f, marks, d.step, oler, area)
+	if err := e.countAlike(ctx, f, marks, l.Spacing); err != nil {
+		return e, err
 	}
-	return e, nil
+	if f.kinds.round() {
+		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.BaldRadius, e.BaldAt}
+		return e, nil
+	}
+	e.Room, err = measureRoom(ctx, f, marks, l.Spacing, ext)
+	return e, err
 }
 
-// cloth returns the area of the zone in mm².
-func (f folded) cloth() float64 {
-	cloth, _, _, _ := f.area()
-	return cloth
+// sitesOf returns placements as marks of the whole surface.
+func sitesOf(f *domain, all []Placement) []mark {
+	out := make([]mark, len(all))
+	for i, p := range all {
+		out[i] = mark{
+			at: p.Place, kind: p.Kind, turn: p.Turn - f.surface.Upright(p.Point.At), row: p.Row, fixed: p.Fixed,
+			low: f.low, high: f.high,
+		}
+	}
+	return out
 }
 
 // finite returns the numbers that are: a mark alone on a panel that no seam joins
@@ -137,21 +145,21 @@ func mean(xs []float64) float64 {
 
 // nearest returns the distance from mark i to the nearest along the cloth, and
 // the same in the lengths of the density, and finds its six nearest neighbours.
-func (r *relaxer) nearest(i int, found *[]geom.Vec) (near, even float64) {
-	here := r.spots.At(i)
-	den := r.zone.density
+func (n *neighbourhood) nearest(i int, found *[]geom.Vec) (near, even float64) {
+	here := n.spots.At(i)
+	den := n.domain.density
 	mt := den.metricAt(here.Down, here.Upright)
 	stretched := 1.0
 	if !den.flat {
 		along, across := den.at(here.Down)
 		stretched = math.Max(along, across)
 	}
-	_, near = r.spots.Nearest(here, 1.5*r.d*stretched, i)
+	_, near = n.spots.Nearest(here, 1.5*n.d*stretched, i)
 	even = math.Inf(1)
-	all := (r.zone.fold.Drop + r.zone.extent()) * 2
-	for reach := 2 * r.d * stretched; ; reach *= 1.5 {
+	all := (n.domain.fold.Drop + n.domain.extent()) * 2
+	for reach := 2 * n.d * stretched; ; reach *= 1.5 {
 		*found = (*found)[:0]
-		r.spots.Near(here, reach, func(id int, off geom.Vec, _ int) {
+		n.spots.Near(here, reach, func(id int, off geom.Vec, _ int) {
 			if id == i && off == (geom.Vec{}) {
 				return
 			}
@@ -187,114 +195,38 @@ func hexagonal(found []geom.Vec, upright float64) complex128 {
 	return sum / complex(float64(len(found)), 0)
 }
 
-// bare is a place of the zone far from any mark.
-type bare struct {
-	at   skirt.Spot
-	room float64
-}
-
-// climbs is how many of the barest places are followed to their tops: two
-// neighbouring cells tell of the same one, and more than a few are never close
-// enough to each other for the order to change.
-const climbs = 12
-
-// bald finds the widest empty circle: the corners of all cells in the zone, the
-// barest of which are climbed from by halving steps.
-func (j *job) bald(r *relaxer) (float64, skirt.Point) {
-	z := *r
-	z.zone.density.flat = true
-	best := z.climb(z.barest(), func(at skirt.Spot, guess float64) float64 {
-		_, d := z.spots.Nearest(at, math.Max(guess, z.d/4), -1)
-		return d
-	})
-	return best.room, j.surface.Point(best.at.Place)
-}
-
-// barest returns the barest places that cells tell of, the barest first. Where
-// marks lie too far apart for cells to close, the zone is sampled instead.
-func (r *relaxer) barest() []bare {
-	n := len(r.marks)
-	found := make([]bare, n)
-	cutOff := make([]bool, n)
-	parallel((n+chunk-1)/chunk, func(k int) {
-		var w walker
-		for i := k * chunk; i < min(n, (k+1)*chunk); i++ {
-			here := r.spots.At(i)
-			best := geom.Vec{}
-			found[i].room = -1
-			own := r.look(i, here, metric{}, &w, func(geom.Vec, float64) {})
-			r.corners(here, &w, metric{}, func(c geom.Vec) {
-				if _, l := nearestOf(own, c); l > found[i].room {
-					found[i].room, best = l, c
-				}
-			})
-			cutOff[i] = found[i].room > sight/2*r.d
-			found[i].at = r.zone.fold.Step(here, best)
-		}
-	})
-	if slices.Contains(cutOff, true) || r.zone.ground != nil {
-		gap := math.Max(r.d/5, math.Sqrt(r.zone.cloth())/2000) // at most some million samples
-		r.zone.sample(gap, func(at skirt.Spot) {
-			if _, l := r.spots.Nearest(at, r.d, -1); l > 0.5*r.d {
-				found = append(found, bare{at, l})
-			}
-		})
-	}
-	found = slices.DeleteFunc(found, func(b bare) bool { return b.room < 0 }) // no corner of its cell lies in the zone
-	slices.SortStableFunc(found, func(a, b bare) int { return cmp.Compare(b.room, a.room) })
-	return found[:min(climbs, len(found))]
-}
-
-// climb follows the barest places uphill and returns the best.
-func (r *relaxer) climb(from []bare, room func(at skirt.Spot, guess float64) float64) bare {
-	best := bare{r.spots.At(0), 0}
-	for _, b := range from {
-		at, here := b.at, room(b.at, b.room)
-		for h := r.d / 8; h > geom.Touch; h /= 2 {
-			for _, dir := range [...]geom.Vec{{X: h}, {X: -h}, {Y: h}, {Y: -h}, {X: h, Y: h}, {X: -h, Y: h}, {X: h, Y: -h}, {X: -h, Y: -h}} {
-				to := r.zone.fold.Step(at, dir)
-				to = r.zone.fold.Spot(r.zone.clamp(to.Place))
-				if !r.zone.free(to) {
-					continue
-				}
-				if l := room(to, here); l > here {
-					at, here = to, l
-				}
-			}
-		}
-		if here > best.room && !math.IsInf(here, 1) {
-			best = bare{at, here}
-		}
-	}
-	return best
-}
-
-// alike counts neighbours of the same motif.
-func (j *job) alike(e *Evenness, marks []mark, step float64) {
-	share := make([]int, len(j.shapes))
+// countAlike counts neighbours of the same motif.
+func (e *Evenness) countAlike(ctx context.Context, f *domain, marks []mark, step float64) error {
+	of := make([]int, len(f.kinds.shares())) // marks of every motif
 	motifs := 0
 	for _, m := range marks {
-		if share[j.shapes[m.kind].Motif]++; share[j.shapes[m.kind].Motif] == 1 {
+		motif := f.kinds[m.kind].Motif
+		if of[motif]++; of[motif] == 1 {
 			motifs++
 		}
 	}
 	if motifs < 2 {
-		return
+		return nil
 	}
-	for i, near := range neighbours(j.fold(1), marks, step) {
-		for _, k := range near {
+	near, err := f.neighbours(ctx, marks, step)
+	if err != nil {
+		return err
+	}
+	for i, list := range near {
+		for _, k := range list {
 			if int(k) <= i {
 				continue
 			}
 			e.Neighbours++
-			if j.shapes[marks[i].kind].Motif == j.shapes[marks[k].kind].Motif {
+			if f.kinds[marks[i].kind].Motif == f.kinds[marks[k].kind].Motif {
 				e.Alike++
 			}
 		}
 	}
 	n := float64(len(marks))
-	for _, s := range share {
+	for _, s := range of {
 		c := float64(s)
 		e.AlikeByChance += c * (c - 1) / (n * (n - 1)) * float64(e.Neighbours)
 	}
+	return nil
 }

@@ -37,7 +37,7 @@ func TestFigures(t *testing.T) {
 				darts := worst
 				for _, n := range []int{100, 160, 250, 400} {
 					for seed := range uint64(3) {
-						l, err := scatter.Run(context.Background(), c.surface, []scatter.Kind{{Name: motif.name, Outline: []geom.Ring{motif.outline}, Share: 1, Direction: motif.dir}}, scatter.Options{
+						l, err := strew(context.Background(), c.surface, []scatter.Kind{{Name: motif.name, Outline: []geom.Ring{motif.outline}, Share: 1, Direction: motif.dir}}, scatter.Options{
 							Pattern: scatter.Polka, Cutouts: n, Jitter: 0.5, Repeat: 1, RepeatSet: true, Seed: seed,
 							Clearance: scatter.Clearance{Between: 1, Waist: 20, Hem: 15}})
 						if err != nil {
@@ -113,7 +113,7 @@ func TestAlike(t *testing.T) {
 			kinds = append(kinds, scatter.Kind{Name: fmt.Sprint(i), Motif: i, Share: s, Outline: []geom.Ring{disc(12)}})
 		}
 		for _, jitter := range []float64{0, 0.5} {
-			l, err := scatter.Run(context.Background(), skirt.NewCircle(680, 570, 1, 2), kinds, scatter.Options{
+			l, err := strew(context.Background(), skirt.NewCircle(680, 570, 1, 2), kinds, scatter.Options{
 				Pattern: scatter.Polka, Jitter: jitter, Spacing: 80, Repeat: 1, Seed: 1, Clearance: scatter.Clearance{Between: 4}})
 			if err != nil {
 				t.Fatal(err)

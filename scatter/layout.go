@@ -2,90 +2,56 @@ package scatter
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
-	"strew/motif/geom"
 	"strew/scatter/skirt"
 )
 
-// layout copies the repeat round the skirt, numbers the marks panel by panel
-// and row by row, and measures what came out.
-func (j *job) layout(d *draft) (Layout, error) {
-	s := j.surface
-	out := Layout{
-		Spacing: d.step, RowSpacing: d.pitch, Repeat: d.repeat, Notes: j.notes,
-		Placements: make([]Placement, 0, len(d.marks)*d.repeat),
-	}
+// layout copies the repeat round the skirt and numbers the marks panel by panel
+// and row by row.
+func (d *draft) layout(ctx context.Context) (Layout, error) {
+	s := d.surface
+	low, high := d.reach(d.marks)
+	out := Layout{Spacing: d.step, RowSpacing: d.pitch, Repeat: d.repeat, Band: [2]float64{low, high}}
 	if len(d.rows) == 0 {
-		j.bandRows(d)
+		d.bandRows()
 	} else {
-		j.handRows(d)
+		d.handRows()
 	}
-	marks := make([]mark, 0, cap(out.Placements))
-	for k := range d.repeat {
-		for _, m := range d.marks {
-			m.at = onPanel(s, m.at.Repeated(k, d.repeat))
-			p := s.Point(m.at)
-			out.Placements = append(out.Placements, Placement{
-				Kind: m.kind, Point: p, Row: m.row, Fixed: m.fixed,
+	n := len(d.marks)
+	out.Placements = make([]Placement, n*d.repeat)
+	err := inChunks(ctx, len(out.Placements), chunk, func(from, to int) {
+		for i := from; i < to; i++ {
+			m := &d.marks[i%n]
+			at := skirt.Settled(s, m.at.Repeated(i/n, d.repeat))
+			p := s.Point(at)
+			out.Placements[i] = Placement{
+				Kind: m.kind, Place: at, Point: p, Row: m.row, Fixed: m.fixed,
 				Turn: math.Remainder(s.Upright(p.At)+m.turn, 2*math.Pi),
 				Down: s.Down(p.At), Around: s.Around(p),
-			})
-			marks = append(marks, m)
+			}
 		}
+	})
+	if err != nil {
+		return out, err
 	}
-	order := make([]int, len(marks))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		p, q := out.Placements[a], out.Placements[b]
+	slices.SortStableFunc(out.Placements, func(p, q Placement) int {
 		return cmp.Or(cmp.Compare(p.Point.Panel, q.Point.Panel), cmp.Compare(p.Row, q.Row), cmp.Compare(p.Around, q.Around))
 	})
-	sorted := make([]Placement, len(order))
-	sites := make([]mark, len(order))
-	for i, k := range order {
-		sorted[i], sites[i] = out.Placements[k], marks[k]
-	}
-	out.Placements = sorted
 	if len(d.rows) > 0 {
-		out.Rows = rowsOf(s, sorted, d)
+		out.Rows = d.rowsOf(out.Placements)
 	}
-	var err error
-	out.Evenness, err = j.evenness(sites, d)
-	return out, err
+	return out, ctx.Err()
 }
 
-// seamSlack is the share of the way round within which a mark counts as lying
-// on a seam: it then belongs to the panel that begins there.
-const seamSlack = 1e-12
-
-func onPanel(s skirt.Surface, p skirt.Place) skirt.Place {
-	if !s.Closed() {
-		return p
-	}
-	n := float64(s.Panels)
-	if k := math.Round(p.Round * n); math.Abs(p.Round*n-k) < seamSlack*n {
-		p.Round = k / n
-		if p.Round >= 1 {
-			p.Round = 0
-		}
-		if s.Wedges() && s.Angle >= 2*math.Pi-geom.SameAngle {
-			// Both edges of a whole ring lie on one line: a hair inside the left one
-			// the mark's place says which it is, in files too.
-			p.Round += 10 * geom.SamePoint / s.Girth(p.Down)
-		}
-	}
-	return p
-}
-
-// bandRows numbers the marks of a pattern without rows by bands one pitch high,
-// so that a maker works her way down the skirt.
-func (j *job) bandRows(d *draft) {
-	n := max(1, int(math.Round((j.zone.high-j.zone.low)/j.pitch(d.step, j.opt.RowSpacing))))
+// bandRows numbers the marks of a pattern without rows by bands one pitch high, so
+// that the numbers run down the skirt.
+func (d *draft) bandRows() {
+	n := max(1, int(math.Round((d.high-d.low)/d.opt.pitch(d.step, d.opt.RowSpacing))))
 	for i := range d.marks {
-		part := (d.marks[i].at.Down - j.zone.low) / (j.zone.high - j.zone.low)
+		part := (d.marks[i].at.Down - d.low) / (d.high - d.low)
 		if math.IsNaN(part) {
 			part = 0
 		}
@@ -94,7 +60,7 @@ func (j *job) bandRows(d *draft) {
 }
 
 // handRows puts marks placed by hand into the row they lie nearest to.
-func (j *job) handRows(d *draft) {
+func (d *draft) handRows() {
 	for i := range d.marks {
 		m := &d.marks[i]
 		if !m.fixed {
@@ -109,10 +75,11 @@ func (j *job) handRows(d *draft) {
 	}
 }
 
-// rowsOf reports how each row runs on each panel. A row's step is its whole
+// rowsOf returns how each row runs on each panel. A row's step is its whole
 // girth over all its places, so it is equal all round, seams included and past
-// places that were left out; marks placed by hand stand in no row.
-func rowsOf(s skirt.Surface, marks []Placement, d *draft) []Row {
+// places that were left out; marks placed by hand belong to no row.
+func (d *draft) rowsOf(marks []Placement) []Row {
+	s := d.surface
 	var out []Row
 	for _, m := range marks {
 		if m.Fixed {

@@ -1,6 +1,7 @@
 package scatter
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -8,105 +9,129 @@ import (
 	"strew/scatter/skirt"
 )
 
-// room measures evenness between true outlines. Their stand-ins tell which
-// neighbours can be the nearest; those are measured from the outlines.
-func (j *job) room(f folded, marks []mark, step, oler, area float64) Room {
-	f.density.flat = true
-	r := j.relaxer(f, marks, step, true)
-	r.stand()
+// outlined is marks whose room is measured from their true outlines. Medial-axis
+// discs tell which neighbours can be the nearest; those are measured exactly.
+type outlined struct {
+	*neighbourhood
+	laid []laid // of every mark
+}
+
+// measureRoom measures evenness between true outlines, in a band of the given
+// extents.
+func measureRoom(ctx context.Context, f *domain, marks []mark, step float64, ext extents) (Room, error) {
+	flat := *f
+	flat.density.flat = true
 	n := len(marks)
-	rings := make([][]geom.Ring, n)
+	hood, err := flat.neighbourhood(ctx, marks, step, true)
+	if err != nil {
+		return Room{}, err
+	}
+	x := outlined{hood, make([]laid, n)}
+	if err := x.turnDiscs(ctx); err != nil {
+		return Room{}, err
+	}
 	near, even := make([]float64, n), make([]float64, n)
-	parallel((n+chunk-1)/chunk, func(k int) {
-		for i := k * chunk; i < min(n, (k+1)*chunk); i++ {
-			rings[i] = j.shapes[marks[i].kind].turned(marks[i].turn + r.spots.At(i).Upright)
+	if err := inChunks(ctx, n, chunk, func(from, to int) {
+		for i := from; i < to; i++ {
+			x.laid[i] = f.laidAt(marks[i].kind, marks[i].turn, x.spots.At(i))
 		}
-	})
-	parallel((n+chunk-1)/chunk, func(k int) {
+	}); err != nil {
+		return Room{}, err
+	}
+	if err := inChunks(ctx, n, chunk, func(from, to int) {
 		var w walker
-		for i := k * chunk; i < min(n, (k+1)*chunk); i++ {
-			near[i] = j.roomOf(r, rings, i, &w)
-			along, across := j.zone.density.at(marks[i].at.Down)
+		for i := from; i < to; i++ {
+			near[i] = x.nearestRoom(i, &w)
+			along, across := f.density.at(marks[i].at.Down)
 			even[i] = near[i] / math.Sqrt(along*across)
 		}
-	})
+	}); err != nil {
+		return Room{}, err
+	}
 	near, even = finite(near), finite(even)
 	out := Room{NearestMin: slices.Min(near), NearestMean: mean(near)}
-	if area > 0 {
-		out.RelativeRadius = slices.Min(even) / oler
-		out.ClarkEvans = mean(even) / (0.5 * math.Sqrt(area/float64(n)))
+	if ext.area > 0 {
+		out.RelativeRadius = slices.Min(even) / ext.spacing(n)
+		out.ClarkEvans = mean(even) / (0.5 * math.Sqrt(ext.area/float64(n)))
 	}
-	equal := 0.0
-	for _, m := range marks {
-		equal += r.forms[m.kind].equal
+	from, err := x.barest(ctx)
+	if err != nil {
+		return Room{}, err
 	}
-	equal /= float64(n)
-	reach := 0.0
-	for _, f := range r.forms {
+	best, err := x.climb(ctx, from, x.roomAt())
+	out.BaldRadius, out.BaldAt = best.room, f.surface.Point(best.at.Place)
+	return out, err
+}
+
+// roomAt returns the measure of a place's distance from the nearest outline, and
+// the mean radius of discs as large as the outlines.
+func (x *outlined) roomAt() func(at skirt.Spot, guess float64) float64 {
+	equal, reach := 0.0, 0.0
+	for _, m := range x.marks {
+		equal += x.forms[m.kind].equal
+	}
+	equal /= float64(len(x.marks))
+	for _, f := range x.forms {
 		reach = math.Max(reach, f.reach)
 	}
-	best := r.climb(r.barest(), func(at skirt.Spot, guess float64) float64 {
+	widest := 2 * (x.domain.extent() + x.domain.fold.Drop)
+	return func(at skirt.Spot, guess float64) float64 {
 		least := math.Inf(1)
 		for wide := guess + reach; math.IsInf(least, 1); wide *= 2 {
-			r.spots.Near(at, wide, func(id int, off geom.Vec, over int) {
-				if length(off)-r.forms[marks[id].kind].reach > least {
+			x.spots.Near(at, wide, func(id int, off geom.Vec, over int) {
+				if length(off)-x.laid[id].reach > least {
 					return
 				}
-				p := off.Mul(-1).Rotate(-f.fold.OverTurn(over))
-				for _, ring := range rings[id] {
+				p := off.Mul(-1).Rotate(-x.domain.fold.OverTurn(over))
+				for _, ring := range x.laid[id].rings {
 					if ring.Contains(p) {
 						least = math.Min(least, 0)
 					}
 					least = math.Min(least, ring.EdgeDist(p))
 				}
 			})
-			if wide > 2*(f.extent()+f.fold.Drop) {
+			if wide > widest {
 				break
 			}
 		}
 		return least + equal
-	})
-	out.BaldRadius, out.BaldAt = best.room, j.surface.Point(best.at.Place)
-	return out
+	}
 }
 
-// roomOf returns the room between mark i and its nearest.
-func (j *job) roomOf(r *relaxer, rings [][]geom.Ring, i int, w *walker) float64 {
-	here := r.spots.At(i)
-	a := laid{rings[i], j.shapes[r.marks[i].kind].reach}
-	mine := r.forms[r.marks[i].kind].equal
-	own := r.own(i, metric{}, w)
-	type guess struct {
-		id   int
-		off  geom.Vec
-		over int
+// nearestRoom returns the room between mark i and its nearest.
+func (x *outlined) nearestRoom(i int, w *walker) float64 {
+	here := x.spots.At(i)
+	mine := &x.forms[x.marks[i].kind]
+	own := x.own(i, metric{}, w)
+	type candidate struct {
+		pair
 		room float64
 	}
-	var all []guess
+	var all []candidate
 	least := math.Inf(1)
-	limit := 2 * (r.zone.extent() + r.zone.fold.Drop)
-	for reach := 1.5*r.d + r.beyond(); math.IsInf(least, 1) && reach < limit; reach *= 2 {
+	limit := 2 * (x.domain.extent() + x.domain.fold.Drop)
+	for reach := 1.5*x.d + x.beyond(); math.IsInf(least, 1) && reach < limit; reach *= 2 {
 		all = all[:0]
-		r.spots.Near(here, reach, func(id int, off geom.Vec, over int) {
+		x.spots.Near(here, reach, func(id int, off geom.Vec, over int) {
 			if id == i && off == (geom.Vec{}) {
 				return
 			}
-			_, room, _ := r.room(i, id, off, over, own, metric{})
+			p := pair{i, id, off, over}
+			_, room, _ := x.room(p, own, metric{})
 			least = math.Min(least, room)
-			all = append(all, guess{id, off, over, room})
+			all = append(all, candidate{p, room})
 		})
 	}
 	// Discs inside an outline lie no nearer than it does, and no farther than the
-	// stand-ins may stray from it.
+	// outline may stray from them.
 	best := least
-	for _, g := range all {
-		stray := r.forms[r.marks[i].kind].stray + r.forms[r.marks[g.id].kind].stray
-		if g.room > least+stray {
+	for _, c := range all {
+		theirs := &x.forms[x.marks[c.k].kind]
+		if c.room > least+mine.stray+theirs.stray {
 			continue
 		}
-		theirs := r.forms[r.marks[g.id].kind].equal
-		b := laid{rings[g.id], j.shapes[r.marks[g.id].kind].reach}
-		best = math.Min(best, mine+theirs+apart(a, b, g.off, r.zone.fold.OverTurn(g.over), math.Max(0, best-mine-theirs)))
+		gap := apart(x.laid[i], x.laid[c.k], c.off, x.domain.fold.OverTurn(c.over), math.Max(0, best-mine.equal-theirs.equal))
+		best = math.Min(best, mine.equal+theirs.equal+gap)
 	}
 	return best
 }

@@ -2,87 +2,99 @@ package scatter
 
 import (
 	"cmp"
-	"fmt"
+	"context"
 	"math"
 	"slices"
 
 	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/scatter/skirt"
 )
 
 // Rows: marks at one distance below the waist each, equal steps apart all
-// round. The step of a row is the wish, rounded so that a whole number of
+// round. A row's step is the one asked for, rounded so that a whole number of
 // steps closes the repeat: no odd gap is left at a seam. Rows end on the
 // clearances, so their distance is rounded in the same way.
+//
+// Among obstacles the lattice stays regular: places that are not free are left
+// out. The free stretches of a row are found once, and marks counted on those.
 
-// rowPlan is one row of a repeat: n marks, the first one phase steps from the
+// row is one row of a repeat: n places, the first one phase steps from the
 // repeat's left edge.
-type rowPlan struct {
+type row struct {
 	down  float64
 	n     int
 	phase float64
 	// On an outline rows do not close: n places from first on, step apart, as
 	// shares of the drawing's width; step is 0 elsewhere.
 	first, step float64
-	free        [][2]float64 // where the row is free; nil: all of it
+	free        [][2]float64 // where the row is free, as shares of the way round; nil: all of it
+}
+
+// staggered reports whether every other row is shifted by half a step.
+func (o *Options) staggered() bool { return o.Stagger || o.Pattern == Polka }
+
+// loose reports whether marks leave their rows.
+func (o *Options) loose() bool { return o.Pattern == Polka && o.Jitter > 0 }
+
+// pitch returns the distance between rows for a spacing; rowSpacing where that
+// is set.
+func (o *Options) pitch(spacing, rowSpacing float64) float64 {
+	switch {
+	case rowSpacing > 0:
+		return rowSpacing
+	case o.staggered():
+		return spacing * math.Sqrt(3) / 2
+	}
+	return spacing
 }
 
 // downs returns where the rows lie for about the given pitch, and the true
 // pitch (0 for a single row).
-func (j *job) downs(pitch float64) ([]float64, float64, error) {
-	low, high := j.zone.low, j.zone.high
-	if j.opt.Pattern == HemBand {
-		return j.bandDowns(pitch)
+func (b *band) downs(pitch float64) ([]float64, float64, error) {
+	if b.opt.Pattern == HemBand {
+		return b.hemDowns(pitch)
 	}
-	den := j.zone.density
-	downs, pitch := den.spread(low, high, int(math.Round((den.depth(high)-den.depth(low))/pitch))+1)
+	den := b.density
+	downs, pitch := den.spread(b.low, b.high, int(math.Round((den.depth(b.high)-den.depth(b.low))/pitch))+1)
 	return downs, pitch, nil
 }
 
-// spread returns n rows from low to high and their pitch, as it would be at the
-// hem; one alone lies in the middle.
-func (d density) spread(low, high float64, n int) ([]float64, float64) {
-	if n == 1 {
-		return []float64{(low + high) / 2}, 0
+// hemRow returns where the lowest row of a hem band lies, with a note where that is
+// higher than asked for.
+func (b *band) hemRow() (last float64, notes []Note) {
+	if b.opt.Pattern != HemBand || b.opt.Rise <= 0 {
+		return b.high, nil
 	}
-	from, to := d.depth(low), d.depth(high)
-	pitch := (to - from) / float64(n-1)
-	out := make([]float64, n)
-	for i := range out {
-		out[i] = d.under(from + float64(i)*pitch)
+	last = b.surface.Drop - b.opt.Rise
+	if last <= b.high {
+		return last, nil
 	}
-	out[0], out[n-1] = low, high
-	return out, pitch
+	return b.high, []Note{{"scatter.rise", say.New("a rise of %s would bring cutouts into the hem clearance: raised to %s",
+		say.Length(b.opt.Rise), say.Length(b.surface.Drop-b.high))}}
 }
 
-// span returns the length of a row in the lengths of the density.
-func (f folded) span(down float64) float64 {
-	along, _ := f.density.at(down)
-	return f.fold.Girth(down) / along
-}
-
-func (j *job) bandDowns(pitch float64) ([]float64, float64, error) {
-	last := j.zone.high
-	if j.opt.Rise > 0 {
-		last = j.surface.Drop - j.opt.Rise
-	}
-	if last > j.zone.high {
-		j.note(fmt.Sprintf("a rise of %s would bring cutouts into the hem clearance: raised to %s",
-			j.opt.show(j.opt.Rise), j.opt.show(j.surface.Drop-j.zone.high)))
-		last = j.zone.high
-	}
-	den := j.zone.density
-	first := den.under(den.depth(last) - float64(j.opt.Rows-1)*pitch)
-	if first < j.zone.low-geom.Touch {
-		most := int((last-j.zone.low)/pitch) + 1
-		why := fmt.Sprintf("%d rows %s apart do not fit below the waist clearance", j.opt.Rows, j.opt.show(pitch))
-		if last < j.zone.low {
-			return nil, 0, &Impossible{Why: fmt.Sprintf("a rise of %s lies above the waist clearance", j.opt.show(j.opt.Rise)), Try: "make the rise smaller"}
+// hemDowns returns where the rows of a hem band lie, from the lowest up.
+func (b *band) hemDowns(pitch float64) ([]float64, float64, error) {
+	last, _ := b.hemRow()
+	den := b.density
+	first := den.under(den.depth(last) - float64(b.opt.Rows-1)*pitch)
+	if first < b.low-geom.Touch {
+		if last < b.low {
+			return nil, 0, &Impossible{
+				Key: "scatter.rise",
+				Why: say.New("a rise of %s lies above the waist clearance", say.Length(b.opt.Rise)), Try: say.New("make the rise smaller"),
+			}
 		}
-		return nil, 0, &Impossible{Why: why, Try: fmt.Sprintf("use rows = %d or a smaller row_spacing", most)}
+		return nil, 0, &Impossible{
+			Key: "scatter.rows",
+			Why: say.New("%d rows %s apart do not fit below the waist clearance", b.opt.Rows, say.Length(pitch)),
+			Try: say.New("use rows = %d or a smaller row_spacing", int((last-b.low)/pitch)+1),
+		}
 	}
-	out := make([]float64, j.opt.Rows)
+	out := make([]float64, b.opt.Rows)
 	for i := range out {
-		out[i] = math.Max(den.under(den.depth(last)-float64(j.opt.Rows-1-i)*pitch), j.zone.low)
+		out[i] = math.Max(den.under(den.depth(last)-float64(b.opt.Rows-1-i)*pitch), b.low)
 	}
 	if len(out) == 1 {
 		pitch = 0
@@ -90,54 +102,236 @@ func (j *job) bandDowns(pitch float64) ([]float64, float64, error) {
 	return out, pitch, nil
 }
 
-// note keeps what a maker must know once, however often it comes up.
-func (j *job) note(text string) {
-	if !slices.Contains(j.notes, text) {
-		j.notes = append(j.notes, text)
+// pitchOf returns the distance of rows as it would be at the hem; 0 for one.
+func (d density) pitchOf(downs []float64) float64 {
+	if len(downs) < 2 {
+		return 0
 	}
+	return d.depth(downs[1]) - d.depth(downs[0])
+}
+
+// rowPlanner plans the rows of one repeat.
+type rowPlanner struct{ *domain }
+
+// rowsAt returns empty rows, with where they are free.
+func (f rowPlanner) rowsAt(ctx context.Context, downs []float64) ([]row, error) {
+	rows := make([]row, len(downs))
+	for i, down := range downs {
+		rows[i] = row{down: down}
+	}
+	if f.obstacles == nil && len(f.opt.Fixed) == 0 {
+		return rows, nil
+	}
+	return rows, inChunks(ctx, len(rows), 1, func(i, _ int) { rows[i].free = f.stretches(rows[i].down) })
+}
+
+// fill puts as many places into every row as lie about a step apart, the first of
+// them shifted by a part of a step.
+func (f rowPlanner) fill(rows []row, step, shift float64) {
+	if !f.fold.Closed() {
+		f.fillLevel(rows, step, shift)
+		return
+	}
+	for i := range rows {
+		n := f.span(rows[i].down) / step
+		if q := len(f.seams); q > 0 {
+			rows[i].n = q * max(1, int(math.Round(n/float64(q))))
+		} else {
+			rows[i].n = max(1, int(math.Round(n)))
+		}
+	}
+	f.setPhases(rows)
+	for i := range rows {
+		rows[i].phase += shift
+	}
+}
+
+// fillLevel lays level rows over a drawing, centred on it.
+func (f rowPlanner) fillLevel(rows []row, step, shift float64) {
+	for i := range rows {
+		r := &rows[i]
+		along, _ := f.density.at(r.down)
+		r.step = step * along / f.fold.Width
+		at := shift
+		if f.opt.staggered() && (len(rows)-i)%2 == 0 {
+			at += 0.5
+		}
+		back := math.Floor(0.5/r.step + at)
+		r.first = 0.5 + (at-back)*r.step
+		r.n = int(math.Floor((1-r.first)/r.step)) + 1
+	}
+}
+
+// setPhases starts the rows half a step from the repeat's edge, so that a seam
+// lies midway between two marks; staggered rows alternate with a mark on the
+// seam, or where seams are kept clear with a quarter and three quarters.
+func (f rowPlanner) setPhases(rows []row) {
+	clear := func(r *row) float64 { return f.inset(r.down) * float64(f.repeat) }
+	for i := range rows {
+		r := &rows[i]
+		r.phase = 0.5
+		if !f.opt.staggered() {
+			continue
+		}
+		if len(f.seams) == 0 {
+			if i%2 == 1 {
+				r.phase = 0
+			}
+			continue
+		}
+		if quarter := 0.25 / float64(r.n); quarter >= clear(r) {
+			r.phase = 0.25 + 0.5*float64(i%2)
+		}
+	}
+	q := len(f.seams)
+	if q == 0 || f.opt.Cutouts > 0 {
+		return
+	}
+	// A row whose marks would come into the seam clearance takes fewer of them.
+	for i := range rows {
+		r := &rows[i]
+		for r.n > q && math.Min(r.phase, 1-r.phase)/float64(r.n) < clear(r) {
+			r.n -= q
+		}
+	}
+}
+
+// held returns how many places of the rows are free.
+func held(rows []row) int {
+	n := 0
+	for i := range rows {
+		n += rows[i].holds()
+	}
+	return n
+}
+
+// holds returns how many places of the row are free.
+func (r *row) holds() int {
+	if r.free == nil {
+		return r.n
+	}
+	n := 0
+	for k := range r.n {
+		if within(r.free, r.share(k)) {
+			n++
+		}
+	}
+	return n
+}
+
+// places returns the places of a row that are free.
+func (r *row) places() []skirt.Place {
+	out := make([]skirt.Place, 0, r.n)
+	for k := range r.n {
+		x := r.share(k)
+		if r.free == nil || within(r.free, x) {
+			out = append(out, skirt.Place{Round: x, Down: r.down})
+		}
+	}
+	return out
+}
+
+// share returns where place k of the row lies, as a share of the way round.
+func (r *row) share(k int) float64 {
+	if r.step > 0 {
+		return r.first + float64(k)*r.step
+	}
+	x := (float64(k) + r.phase) / float64(r.n)
+	return x - math.Floor(x)
+}
+
+func within(stretches [][2]float64, x float64) bool {
+	for _, s := range stretches {
+		if x >= s[0] && x <= s[1] {
+			return true
+		}
+	}
+	return false
+}
+
+// stretchGap is the distance at which a row is sampled for free stretches: a gap
+// between obstacles narrower than that holds no cutout.
+const stretchGap = 3.0
+
+// stretches returns where along a row any kind may have its anchor, as shares of
+// the way round from 0 to 1, found to geom.Touch.
+func (f rowPlanner) stretches(down float64) [][2]float64 {
+	if f.obstacles == nil && len(f.hands) == 0 {
+		return [][2]float64{{0, 1}}
+	}
+	ok := func(x float64) bool {
+		at := f.fold.Spot(skirt.Place{Round: x, Down: down})
+		return (f.obstacles == nil || f.free(at)) && f.offHand(at)
+	}
+	n := f.across(down, stretchGap)
+	edge := func(good, bad float64) float64 {
+		for math.Abs(good-bad)*float64(n)*stretchGap > geom.Touch {
+			if mid := (good + bad) / 2; ok(mid) {
+				good = mid
+			} else {
+				bad = mid
+			}
+		}
+		return good
+	}
+	xs := make([]float64, 0, n+16)
+	for k := range n {
+		xs = append(xs, float64(k)/float64(n))
+	}
+	// Where rows bend, an obstacle may take less than a gap.
+	if bends := skirt.Bends(f.fold); len(bends) > 0 {
+		xs = append(xs, bends...)
+		slices.Sort(xs)
+		xs = slices.Compact(xs)
+	}
+	out := [][2]float64{} // not nil: that would be all of the row
+	was, from, before := false, 0.0, 0.0
+	for _, x := range xs {
+		is := ok(x)
+		switch {
+		case is && !was && x == 0:
+			from = 0
+		case is && !was:
+			from = edge(x, before)
+		case !is && was:
+			out = append(out, [2]float64{from, edge(before, x)})
+		}
+		was, before = is, x
+	}
+	if was {
+		end := 1.0
+		if !f.fold.Closed() || !ok(0) {
+			end = edge(before, 1)
+		}
+		out = append(out, [2]float64{from, end})
+	}
+	return out
 }
 
 // rowChoices returns sets of rows for n marks (or groups of marks, one a
 // panel), the best shaped first.
-func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
-	if j.opt.Pattern == HemBand {
-		// A band's rows are given; their distance follows the step unless it is.
-		girth := 0.0
-		last := j.zone.high
-		for range j.opt.Rows {
-			girth += f.span(last)
-		}
-		step := girth / float64(max(1, n*max(1, len(f.seams))))
-		downs, _, err := j.bandDowns(j.pitch(step, j.opt.RowSpacing))
-		if err != nil && j.opt.RowSpacing == 0 && j.opt.Rows > 1 {
-			downs, _, err = j.bandDowns((last - j.zone.low) / float64(j.opt.Rows-1))
-		}
-		if err == nil && len(downs) > n {
-			err = &Impossible{
-				Why: fmt.Sprintf("%d rows need more than %d cutouts", len(downs), n*max(1, len(f.seams))*f.repeat),
-				Try: "use fewer rows or more cutouts",
-			}
-		}
+func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
+	if f.opt.Pattern == HemBand {
+		downs, err := f.hemChoice(n)
 		return [][]float64{downs}, err
 	}
-	low, high := j.zone.low, j.zone.high
 	type choice struct {
 		downs []float64
 		off   float64
 	}
 	var all []choice
-	// More rows than marks there cannot be; a pitch under a tenth of what any
-	// pattern asks for would only pile rows up.
+	// There are no more rows than marks, and a pitch of a tenth of what the pattern
+	// asks for would only pile rows up.
 	for r := 1; r <= min(n, 2000); r++ {
-		downs, pitch := j.zone.density.spread(low, high, r)
+		downs, pitch := f.density.spread(f.low, f.high, r)
 		girth := 0.0
 		for _, d := range downs {
 			girth += f.span(d)
 		}
 		step := girth / float64(n*max(1, len(f.seams)))
-		want := j.pitch(step, j.opt.RowSpacing)
+		want := f.opt.pitch(step, f.opt.RowSpacing)
 		if r == 1 {
-			pitch = math.Max(high-low, want/2) * 2
+			pitch = math.Max(f.high-f.low, want/2) * 2
 		}
 		off := math.Abs(math.Log(pitch / want))
 		if off > math.Log(10) && r > 1 {
@@ -146,10 +340,10 @@ func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
 		all = append(all, choice{downs, off})
 	}
 	slices.SortStableFunc(all, func(a, b choice) int { return cmp.Compare(a.off, b.off) })
-	// Beyond the first dozen the cells are stretched past recognition; marks that
-	// leave their rows anyway need no choice.
+	// Beyond the first dozen the pattern's cells are stretched past recognition; marks
+	// that leave their rows need little choice.
 	most := 12
-	if j.loose() {
+	if f.opt.loose() {
 		most = 2
 	}
 	out := make([][]float64, 0, most)
@@ -159,31 +353,46 @@ func (j *job) rowChoices(f folded, n int) ([][]float64, error) {
 	return out, nil
 }
 
-// apportion shares n groups of unit marks among the rows by girth: largest
-// remainders (Hamilton's method), at least one a row.
-func apportion(f folded, downs []float64, n, unit int) []rowPlan {
-	weights := make([]float64, len(downs))
-	for i, d := range downs {
-		weights[i] = f.span(d)
+// hemChoice returns the rows of a hem band for n marks. How many rows is given;
+// their distance follows the step unless it is given too.
+func (f rowPlanner) hemChoice(n int) ([]float64, error) {
+	unit := max(1, len(f.seams))
+	girth := 0.0
+	for range f.opt.Rows {
+		girth += f.span(f.high)
 	}
-	rows := make([]rowPlan, len(downs))
-	for i, k := range shareOut(n-len(downs), weightsLess(weights, n, len(downs))) {
-		rows[i] = rowPlan{down: downs[i], n: (k + 1) * unit}
+	step := girth / float64(max(1, n*unit))
+	downs, _, err := f.hemDowns(f.opt.pitch(step, f.opt.RowSpacing))
+	if err != nil && f.opt.RowSpacing == 0 && f.opt.Rows > 1 {
+		downs, _, err = f.hemDowns((f.high - f.low) / float64(f.opt.Rows-1))
 	}
-	return rows
+	if err == nil && len(downs) > n {
+		err = &Impossible{
+			Key: "scatter.rows",
+			Why: say.New("%d rows need more than %d cutouts", len(downs), n*unit*f.repeat),
+			Try: say.New("use fewer rows or more cutouts"),
+		}
+	}
+	return downs, err
 }
 
-// weightsLess takes the one mark that every row has already off its weight.
-func weightsLess(weights []float64, n, rows int) []float64 {
+// apportion shares n groups of unit marks among the rows by girth: largest
+// remainders (Hamilton's method), at least one a row.
+func (f rowPlanner) apportion(downs []float64, n, unit int) []row {
+	weights := make([]float64, len(downs))
 	sum := 0.0
-	for _, w := range weights {
-		sum += w
+	for i, d := range downs {
+		weights[i] = f.span(d)
+		sum += weights[i]
 	}
-	out := make([]float64, len(weights))
-	for i, w := range weights {
-		out[i] = math.Max(0, w/sum*float64(n)-1)
+	for i, w := range weights { // every row has one mark already
+		weights[i] = math.Max(0, w/sum*float64(n)-1)
 	}
-	return out
+	rows := make([]row, len(downs))
+	for i, k := range shareOut(n-len(downs), weights) {
+		rows[i] = row{down: downs[i], n: (k + 1) * unit}
+	}
+	return rows
 }
 
 // shareOut splits n into whole parts in proportion to the weights, by largest
@@ -213,40 +422,4 @@ func shareOut(n int, weights []float64) []int {
 		left--
 	}
 	return out
-}
-
-// setPhases starts the rows half a step from the repeat's edge, so that a seam
-// lies midway between two marks; staggered rows alternate with a mark on the
-// seam, or where seams are kept clear with a quarter and three quarters.
-func (j *job) setPhases(f folded, rows []rowPlan) {
-	for i := range rows {
-		r := &rows[i]
-		r.phase = 0.5
-		if !j.staggered() {
-			continue
-		}
-		if len(f.seams) == 0 {
-			if i%2 == 1 {
-				r.phase = 0
-			}
-			continue
-		}
-		if quarter := 0.25 / float64(r.n); quarter >= f.inset(r.down)*float64(f.repeat) {
-			r.phase = 0.25 + 0.5*float64(i%2)
-		}
-	}
-	if len(f.seams) == 0 {
-		return
-	}
-	// A row whose marks would come into the seam clearance takes fewer of them.
-	if j.opt.Cutouts > 0 {
-		return
-	}
-	q := len(f.seams)
-	for i := range rows {
-		r := &rows[i]
-		for r.n > q && math.Min(r.phase, 1-r.phase)/float64(r.n) < f.inset(r.down)*float64(f.repeat) {
-			r.n -= q
-		}
-	}
 }

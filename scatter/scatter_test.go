@@ -90,7 +90,7 @@ func check(s skirt.Surface, kinds []scatter.Kind, c scatter.Clearance, l scatter
 				d := s.Width/2 + side*v.X
 				if s.Cut == skirt.Circle {
 					sin, cos := math.Sincos(s.Angle / 2)
-					d = geom.PointSegment(v, geom.Vec{}, geom.Vec{X: -side * sin, Y: cos}.Mul(2*s.Outer()))
+					d = geom.PointSegment(v, geom.Vec{}, geom.Vec{X: -side * sin, Y: cos}.Mul(2*(s.Inner+s.Drop)))
 				}
 				if d < c.Seam-tol {
 					return fmt.Errorf("mark %d: a point lies %.3f from a seam", i+1, d)
@@ -183,13 +183,29 @@ func TestRandomLayoutsKeepClearances(t *testing.T) {
 	}
 }
 
-func run(t *testing.T, s skirt.Surface, kinds []scatter.Kind, opt scatter.Options) scatter.Layout {
+// measured is a layout and how even it is.
+type measured struct {
+	scatter.Layout
+	Evenness scatter.Evenness
+}
+
+// strew lays cutouts out and measures them.
+func strew(ctx context.Context, s skirt.Surface, kinds []scatter.Kind, opt scatter.Options) (measured, error) {
+	l, err := scatter.Run(ctx, s, kinds, opt)
+	if err != nil {
+		return measured{}, err
+	}
+	e, err := scatter.Measure(ctx, s, kinds, opt, l)
+	return measured{l, e}, err
+}
+
+func run(t *testing.T, s skirt.Surface, kinds []scatter.Kind, opt scatter.Options) measured {
 	t.Helper()
-	l, err := scatter.Run(context.Background(), s, kinds, opt)
+	l, err := strew(context.Background(), s, kinds, opt)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := check(s, kinds, opt.Clearance, l); err != nil {
+	if err := check(s, kinds, opt.Clearance, l.Layout); err != nil {
 		t.Fatal(err)
 	}
 	return l
@@ -278,7 +294,7 @@ func TestCountThatCannotBe(t *testing.T) {
 	} {
 		_, err := scatter.Run(context.Background(), s, dot, opt)
 		var no *scatter.Impossible
-		if !errors.As(err, &no) || no.Try == "" {
+		if !errors.As(err, &no) || no.Try.IsZero() {
 			t.Errorf("%s: got %v", name, err)
 		}
 	}
@@ -378,8 +394,8 @@ func TestStopped(t *testing.T) {
 func TestEvennessOfLattices(t *testing.T) {
 	s := skirt.NewRectangle(8000, 8000, 1)
 	tiny := []scatter.Kind{{Name: "dot", Share: 1, Outline: []geom.Ring{disc(1)}}}
-	lattice := func(opt scatter.Options) scatter.Layout {
-		l, err := scatter.Run(context.Background(), s, tiny, opt)
+	lattice := func(opt scatter.Options) measured {
+		l, err := strew(context.Background(), s, tiny, opt)
 		if err != nil {
 			t.Fatal(err)
 		}

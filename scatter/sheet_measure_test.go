@@ -92,7 +92,7 @@ func drawSewn(dc *gg.Context, s skirt.Surface, kinds []scatter.Kind, opt scatter
 		case s.Wedges() && s.Angle*float64(s.Panels) <= 2*math.Pi+1e-9:
 			place[k] = geom.Rotation(-(float64(k) + 0.5) * s.Angle)
 		case s.Wedges():
-			place[k] = geom.Rotation(math.Pi).Then(geom.Translation(geom.Vec{X: float64(k%2) * 2.1 * s.Outer(), Y: float64(k/2) * 2.1 * s.Outer()}))
+			place[k] = geom.Rotation(math.Pi).Then(geom.Translation(geom.Vec{X: float64(k%2) * 2.1 * (s.Inner + s.Drop), Y: float64(k/2) * 2.1 * (s.Inner + s.Drop)}))
 		case s.Cut == skirt.Rectangle:
 			place[k] = geom.Translation(geom.Vec{X: float64(k) * s.Width})
 		default:

@@ -1,15 +1,16 @@
 package scatter
 
 import (
+	"cmp"
+	"context"
 	"errors"
-	"fmt"
 	"math"
-	"sort"
 
+	"strew/motif/say"
 	"strew/scatter/skirt"
 )
 
-// The spacing or the count that was asked, met or told why not.
+// The search for a layout of the spacing or the count asked for.
 
 const (
 	// stretchFar is the factor by which a spacing that turned out too close grows
@@ -18,68 +19,133 @@ const (
 	// stretchFine is how near to the least such spacing the search comes after
 	// that: two parts in a hundred is finer than a maker can mark.
 	stretchFine = 1.02
+	// looseMost is more of the cloth than a loose pattern covers by its hulls, and
+	// looseGuess about what the densest cover: 0.39 to 0.65 on four cuts with eight
+	// mixes.
+	looseMost, looseGuess = 0.7, 0.5
+	// gallop is the factor from one count tried to the next, until one fits and
+	// another does not; fitFine is the share by which those two may then differ.
+	gallop, fitFine = 1.1, 0.01
+	// crowdedBy is the share of an estimated count that must fit by area for it to be
+	// drafted at all: the rest is the error of the estimate.
+	crowdedBy = 0.8
 )
 
-// bySpacing finds the layout at the spacing asked, or at a hardly wider one than
-// must be to keep the clearances.
-func (j *job) bySpacing() (*draft, error) {
-	if n := j.estimate(j.opt.Spacing); n > MaxMarks {
-		return nil, &Impossible{
-			Why: fmt.Sprintf("a spacing of %s would make about %.0f marks, and %d is the most", j.opt.show(j.opt.Spacing), n, MaxMarks),
-			Try: "check the unit of the spacing or make it wider",
+// search holds what drafts are made from.
+type search struct {
+	band
+	repeats map[int]drafter // those of the repeats used so far
+}
+
+// of returns the drafter of one of n repeats.
+func (s search) of(n int) drafter {
+	f, ok := s.repeats[n]
+	if !ok {
+		made := s.domain(n)
+		f = drafter{rowPlanner{&made}}
+		s.repeats[n] = f
+	}
+	return f
+}
+
+// run finds a draft of what was asked for, with notes of what had to change.
+func (s search) run(ctx context.Context) (*draft, []Note, error) {
+	switch {
+	case s.opt.Cutouts == 0:
+		return s.bySpacing(ctx)
+	case s.opt.OrFewer:
+		d, err := s.orFewer(ctx, min(s.opt.Cutouts, MaxMarks))
+		return d, nil, err
+	}
+	d, err := s.byCount(ctx, s.opt.Cutouts)
+	return d, nil, err
+}
+
+// readyBand returns the feasible band at the spacing asked for; where a count comes
+// with a spacing at the waist only, at a hem spacing that suits both.
+func readyBand(ctx context.Context, s skirt.Surface, all kinds, opt Options) (band, error) {
+	if opt.Cutouts == 0 || opt.SpacingWaist == 0 || opt.Spacing > 0 {
+		return bandOf(s, all, opt)
+	}
+	low, high := opt.SpacingWaist/10, opt.SpacingWaist*10
+	for high/low > 1.002 { // finer than rows round to
+		opt.Spacing = math.Sqrt(low * high)
+		b, err := bandOf(s, all, opt)
+		if err = cmp.Or(err, ctx.Err()); err != nil {
+			return b, err
+		}
+		f := b.domain(1)
+		if f.extents().spacing(opt.Cutouts)*rowsFill > opt.Spacing {
+			low = opt.Spacing
+		} else {
+			high = opt.Spacing
 		}
 	}
-	why := ""
+	return bandOf(s, all, opt)
+}
+
+// checkRoom refuses bare patches that leave no room.
+func checkRoom(b band) error {
+	if len(b.opt.Bare) == 0 {
+		return nil
+	}
+	if f := b.domain(1); f.extents().cloth == 0 {
+		return &Impossible{Key: "bare.0.down", Why: say.New("the bare patches leave no room for any cutout"), Try: say.New("make them smaller")}
+	}
+	return nil
+}
+
+// bySpacing finds the layout at the spacing asked for or, where that breaks a
+// clearance, at the least wider one that does not.
+func (s search) bySpacing(ctx context.Context) (*draft, []Note, error) {
+	asked := s.opt.Spacing
+	if n := s.estimate(asked); n > MaxMarks {
+		return nil, nil, &Impossible{
+			Key: "scatter.spacing",
+			Why: say.New("a spacing of %s would make about %.0f marks, and %d is the most", say.Length(asked), n, MaxMarks),
+			Try: say.New("check the unit of the spacing or make it wider"),
+		}
+	}
+	var why say.Message
 	try := func(f float64) (*draft, error) {
-		// A share of the estimate, since it is none exactly: what fails by that
-		// much need not be drafted.
-		if n := int(j.estimate(j.opt.Spacing*f) * 0.8); !j.areaHolds(n) {
-			if why == "" {
-				why = "so many cutouts need more cloth than there is"
-			}
-			return nil, j.ctx.Err()
+		d, crowded, err := s.atSpacing(ctx, f)
+		if why.IsZero() {
+			why = crowded
 		}
-		for _, repeat := range j.repeatsToTry() {
-			d, err := j.draftBySpacing(j.opt.Spacing*f, j.opt.RowSpacing*f, repeat)
-			if err != nil {
-				return nil, err
-			}
-			if d.crowded == "" {
-				return d, nil
-			}
-			if why == "" {
-				why = d.crowded
-			}
-		}
-		return nil, nil
+		return d, err
 	}
-	widest := 2 * (j.surface.Girth(j.surface.Drop) + j.surface.Drop)
+	widest := 2 * (s.surface.Girth(s.surface.Drop) + s.surface.Drop)
 	tooClose, f := 0.0, 1.0 // spacings known to be too close, and tried next, as factors
 	var found *draft
 	for found == nil {
+		if f > 1 && s.hopeless(s.estimate(asked*f)) {
+			tooClose, f = f, f*stretchFar
+			continue
+		}
 		d, err := try(f)
 		switch {
 		case err != nil:
-			return nil, err
+			return nil, nil, err
 		case d != nil:
 			found = d
 			continue
-		case j.opt.Spacing*f > widest:
-			return nil, &Impossible{
-				Why: "no layout keeps the clearances: " + why,
-				Try: "choose smaller motifs or a smaller clearance",
+		case asked*f > widest:
+			return nil, nil, &Impossible{
+				Key: "clearance.between",
+				Why: say.New("no layout keeps the clearances: %s", why),
+				Try: say.New("choose smaller motifs or a smaller clearance"),
 			}
 		}
 		tooClose, f = f, f*stretchFar
 	}
 	if tooClose == 0 {
-		return found, nil
+		return found, nil, nil
 	}
 	for f/tooClose > stretchFine {
 		mid := math.Sqrt(f * tooClose)
 		d, err := try(mid)
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		if d == nil {
 			tooClose = mid
@@ -87,66 +153,99 @@ func (j *job) bySpacing() (*draft, error) {
 		}
 		found, f = d, mid
 	}
-	j.note(fmt.Sprintf("a spacing of %s is too close (%s): widened to %s", j.opt.show(j.opt.Spacing), why, j.opt.show(j.opt.Spacing*f)))
-	return found, nil
+	return found, []Note{{"scatter.spacing", say.New("a spacing of %s is too close (%s): widened to %s", say.Length(asked), why, say.Length(asked*f))}}, nil
 }
 
-// repeatsToTry lists the repeats to try: the one asked, and where the maker did not
-// insist, fewer and larger ones.
-func (j *job) repeatsToTry() []int {
-	out := []int{j.opt.Repeat}
-	if !j.opt.RepeatSet {
-		for r := j.opt.Repeat - 1; r >= 1; r-- {
-			if j.opt.Repeat%r == 0 {
-				out = append(out, r)
-			}
+// atSpacing returns a sound draft at f times the spacing asked for; where there is
+// none, nil and what would be too near.
+func (s search) atSpacing(ctx context.Context, f float64) (*draft, say.Message, error) {
+	if n := int(s.estimate(s.opt.Spacing*f) * crowdedBy); !areaHolds(s.surface, s.kinds, s.opt, n) {
+		return nil, say.New("the cutouts need more cloth than there is"), ctx.Err()
+	}
+	var why say.Message
+	for _, repeat := range s.opt.repeatsToTry() {
+		d, err := s.of(repeat).bySpacing(ctx, s.opt.Spacing*f, s.opt.RowSpacing*f)
+		if err != nil {
+			return nil, why, err
+		}
+		if d.crowded.IsZero() {
+			return d, why, nil
+		}
+		if why.IsZero() {
+			why = d.crowded
+		}
+		if d.jammed {
+			break
 		}
 	}
-	return out
+	return nil, why, nil
 }
 
-// byCount finds a layout of exactly opt.Cutouts marks.
-func (j *job) byCount() (*draft, error) {
-	n := j.opt.Cutouts
-	if j.opt.OrFewer {
-		return j.orFewer(n)
+// hopeless reports whether n loose marks are so unlikely to fit that fewer are
+// tried first.
+func (s search) hopeless(n float64) bool {
+	return s.opt.loose() && crowding(s.surface, s.kinds, s.opt, n) > looseMost
+}
+
+// estimate returns about how many marks a spacing makes: one per cell of the
+// pattern over the band, and half a row more along each edge.
+func (s search) estimate(spacing float64) float64 {
+	f := s.of(1)
+	if s.opt.Pattern == HemBand {
+		return float64(s.opt.Rows) * f.span((f.low+f.high)/2) / spacing
 	}
+	e := f.extents()
+	return e.area/(spacing*s.opt.pitch(spacing, s.opt.RowSpacing)) + e.edge/(2*spacing)
+}
+
+// byCount finds a layout of exactly n marks.
+func (s search) byCount(ctx context.Context, n int) (*draft, error) {
 	if n > MaxMarks {
-		return nil, &Impossible{Why: fmt.Sprintf("%d cutouts are more than %d, the most a plan can hold", n, MaxMarks)}
+		return nil, &Impossible{Key: "scatter.cutouts", Why: say.New("%d cutouts are more than %d, the most a plan can hold", n, MaxMarks)}
 	}
-	repeat := j.opt.Repeat
+	repeat := s.opt.Repeat
 	if n%repeat != 0 {
-		if j.opt.RepeatSet {
-			below, above := n/repeat*repeat, (n/repeat+1)*repeat
-			try := fmt.Sprintf("%d or %d would do, or repeat = 1", below, above)
-			if below == 0 {
-				try = fmt.Sprintf("%d would do, or repeat = 1", above)
-			}
-			return nil, &Impossible{
-				Why: fmt.Sprintf("%d cutouts cannot repeat %d times round", n, repeat), Try: try,
-			}
+		if s.opt.RepeatSet {
+			return nil, refuseShares(n, repeat)
 		}
 		repeat = gcd(n, repeat)
 	}
-	crowded := "they would need more cloth than there is"
-	if j.areaHolds(n) {
-		d, err := j.draftByCount(n, repeat)
-		if err != nil || d.crowded == "" {
+	crowded := tooLittleCloth()
+	if areaHolds(s.surface, s.kinds, s.opt, n) {
+		d, err := s.of(repeat).byCount(ctx, n)
+		if err != nil || d.crowded.IsZero() {
 			return d, err
 		}
 		crowded = d.crowded
 	}
-	fits, err := j.mostThatFit(n)
+	fits, err := s.mostThatFit(ctx, n)
 	if err != nil {
 		return nil, err
 	}
-	if fits == 0 {
-		return nil, &Impossible{Why: "not even one cutout keeps the clearances: " + crowded, Try: "choose smaller motifs or smaller clearances"}
+	if fits == nil {
+		return nil, &Impossible{
+			Key: "clearance.between",
+			Why: say.New("not even one cutout keeps the clearances: %s", crowded), Try: say.New("choose smaller motifs or smaller clearances"),
+		}
 	}
 	return nil, &Impossible{
-		Why: fmt.Sprintf("%d cutouts do not fit with these clearances: %s", n, crowded),
-		Try: fmt.Sprintf("%d is the most found to fit", fits),
+		Key: "scatter.cutouts",
+		Why: say.Many(n, "%d cutout does not fit with these clearances: %s", "%d cutouts do not fit with these clearances: %s", crowded),
+		Try: say.New("%d is the most found to fit", len(fits.marks)*fits.repeat),
 	}
+}
+
+// refuseShares refuses a count that a set repeat does not divide.
+func refuseShares(n, repeat int) error {
+	below, above := n/repeat*repeat, (n/repeat+1)*repeat
+	no := &Impossible{
+		Key: "scatter.cutouts",
+		Why: say.New("%d cutouts cannot repeat %d times round", n, repeat), Try: say.New("%d or %d would do, or repeat = 1", below, above),
+	}
+	if below == 0 {
+		no.Try = say.New("%d would do, or repeat = 1", above)
+	}
+	return no
 }
 
 // shareTries is how many counts below one that cannot be shared among repeats
@@ -154,131 +253,78 @@ func (j *job) byCount() (*draft, error) {
 const shareTries = 128
 
 // orFewer finds a layout of n marks, or of as many as are found to fit.
-func (j *job) orFewer(n int) (*draft, error) {
-	n = min(n, MaxMarks)
-	for ; n > 0 && !j.areaHolds(n); n = n * 99 / 100 {
+func (s search) orFewer(ctx context.Context, n int) (*draft, error) {
+	for ; n > 0 && !areaHolds(s.surface, s.kinds, s.opt, n); n = n * 99 / 100 {
 	}
 tries:
 	for k := n; k > max(0, n-shareTries); k-- {
-		if j.opt.RepeatSet && k%j.opt.Repeat != 0 {
+		if s.opt.RepeatSet && k%s.opt.Repeat != 0 {
 			continue
 		}
-		d, err := j.draftByCount(k, gcd(k, j.opt.Repeat))
+		d, err := s.of(gcd(k, s.opt.Repeat)).byCount(ctx, k)
 		var no *Impossible
 		switch {
 		case errors.As(err, &no):
 			continue // not to be shared: one less may be
-		case err != nil || d.crowded == "":
+		case err != nil || d.crowded.IsZero():
 			return d, err
 		default:
 			break tries // too crowded: a few less will not do
 		}
 	}
-	fits, err := j.mostThatFit(n)
-	if err != nil {
-		return nil, err
-	}
-	if fits == 0 {
-		return nil, &Impossible{Why: "not even one cutout keeps the clearances", Try: "choose smaller motifs or smaller clearances"}
-	}
-	return j.draftByCount(fits, gcd(fits, j.opt.Repeat))
-}
-
-// Counts returns about how many of n cutouts carry each kind; Run deals them
-// panel by panel, and may differ by one for each motif.
-func Counts(kinds []Kind, n int) []int { return (&job{shapes: shapesOf(kinds)}).kindCounts(n) }
-
-// MostByArea returns how many cutouts the cloth can hold at most by their areas; no
-// layout has more.
-func MostByArea(s skirt.Surface, kinds []Kind, opt Options) int {
-	j := &job{surface: s, shapes: shapesOf(kinds), opt: opt}
-	return sort.Search(MaxMarks, func(n int) bool { return !j.areaHolds(n + 1) })
-}
-
-// mostThatFit halves its way to the largest count below n that a draft exists
-// for. Soundness is not strictly monotone in the count, so it is a found
-// number, not a proven one.
-func (j *job) mostThatFit(n int) (int, error) {
-	lo, hi := 0, n
-	for lo+1 < hi && !j.areaHolds(hi) {
-		hi = lo + (hi-lo)*9/10
-	}
-	for hi-lo > 1 {
-		mid := (lo + hi) / 2
-		repeat := gcd(mid, j.opt.Repeat)
-		if j.opt.RepeatSet && repeat != j.opt.Repeat {
-			mid -= mid % j.opt.Repeat
-			if mid <= lo {
-				break
-			}
-			repeat = j.opt.Repeat
+	d, err := s.mostThatFit(ctx, n)
+	if err == nil && d == nil {
+		err = &Impossible{
+			Key: "clearance.between",
+			Why: say.New("not even one cutout keeps the clearances"), Try: say.New("choose smaller motifs or smaller clearances"),
 		}
-		d, err := j.draftByCount(mid, repeat)
+	}
+	return d, err
+}
+
+// mostThatFit looks for the largest count below n that can be drafted, and returns
+// that draft; nil where there is none. A count may fit though a smaller one does
+// not, and the search stops within a hundredth, so the number is found, not proven.
+func (s search) mostThatFit(ctx context.Context, n int) (*draft, error) {
+	lo, hi := 0, n // known to fit, and not to
+	for lo+1 < hi && !areaHolds(s.surface, s.kinds, s.opt, hi) {
+		hi = hi * 9 / 10
+	}
+	next := (lo + hi) / 2
+	if s.opt.loose() {
+		next = int(looseGuess / crowding(s.surface, s.kinds, s.opt, 1))
+	}
+	var found *draft
+	stride := gallop
+	for hi-lo > 1+int(fitFine*float64(lo)) {
+		n := min(max(next, lo+1), hi-1)
+		// Counts that the repeat divides are the quickest to draft.
+		if whole := n - n%s.opt.Repeat; whole > lo {
+			n = whole
+		} else if s.opt.RepeatSet {
+			break
+		}
+		repeat := gcd(n, s.opt.Repeat)
+		d, err := s.of(repeat).byCount(ctx, n)
 		var no *Impossible
 		switch {
-		case err == nil && d.crowded == "":
-			lo = mid
+		case err == nil && d.crowded.IsZero():
+			lo, found = n, d
 		case err == nil || errors.As(err, &no):
-			hi = mid
+			hi = n
 		default:
-			return 0, err
+			return nil, err
+		}
+		// Near the guess at first, farther off with every miss.
+		next = (lo + hi) / 2
+		switch {
+		case !s.opt.loose():
+		case found == nil:
+			next = max(next, int(float64(hi)/stride))
+			stride *= stride
+		default:
+			next = min(next, int(float64(lo)*gallop))
 		}
 	}
-	return lo, nil
-}
-
-// areaHolds reports whether n marks can fit by their areas at all: outlines
-// grown by half the clearance lie apart, in the band between waist and hem
-// clearance grown by as much. A shape of area A grown by r covers at least
-// (√A + √π·r)² (Brunn–Minkowski), so a no is proven.
-func (j *job) areaHolds(n int) bool {
-	r := j.opt.Clearance.Between / 2
-	need := 0.0
-	for i, k := range j.kindCounts(n) {
-		area := 0.0
-		for _, ring := range j.shapes[i].Outline {
-			area = math.Max(area, math.Abs(ring.Area()))
-		}
-		side := math.Sqrt(area) + math.Sqrt(math.Pi)*r
-		need += float64(k) * side * side
-	}
-	if !j.surface.Banded() {
-		// Grown by r, a panel of area A and edge P covers at most A + P·r + π·r².
-		area, edge := j.surface.Cloth()
-		return need <= area+edge*r+float64(j.surface.Panels)*math.Pi*r*r
-	}
-	top := math.Max(j.opt.Clearance.Waist-r, -j.surface.Inner)
-	bottom := j.surface.Drop - j.opt.Clearance.Hem + r
-	return need <= (j.surface.Girth(top)+j.surface.Girth(bottom))/2*(bottom-top)
-}
-
-// estimate returns about how many marks a spacing makes: one per cell of the
-// pattern over the zone, and half a row more along each edge.
-func (j *job) estimate(spacing float64) float64 {
-	f := j.fold(1)
-	if j.opt.Pattern == HemBand {
-		return float64(j.opt.Rows) * f.span((f.low+f.high)/2) / spacing
-	}
-	_, area, edge, _ := f.area()
-	return area/(spacing*j.pitch(spacing, j.opt.RowSpacing)) + edge/(2*spacing)
-}
-
-// pitch returns the distance between rows for a spacing.
-func (j *job) pitch(spacing, rowSpacing float64) float64 {
-	switch {
-	case rowSpacing > 0:
-		return rowSpacing
-	case j.staggered():
-		return spacing * math.Sqrt(3) / 2
-	}
-	return spacing
-}
-
-func (j *job) staggered() bool { return j.opt.Stagger || j.opt.Pattern == Polka }
-
-func gcd(a, b int) int {
-	for b != 0 {
-		a, b = b, a%b
-	}
-	return a
+	return found, nil
 }

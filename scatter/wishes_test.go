@@ -59,7 +59,7 @@ func TestImpossibleWishes(t *testing.T) {
 		"fewer than fixed": {func(o *scatter.Options, _ []scatter.Kind) {
 			o.Spacing, o.Cutouts = 0, 1
 			o.Fixed = []scatter.Fixed{{Down: 200, Around: 50}, {Down: 300, Around: 50}}
-		}, []string{"1 cutouts", "2 placed by hand"}},
+		}, []string{"1 cutout ", "2 placed by hand"}},
 	} {
 		opt, kinds := base, []scatter.Kind{dot[0]}
 		c.change(&opt, kinds)
@@ -132,7 +132,7 @@ func TestDensity(t *testing.T) {
 	tiny := []scatter.Kind{{Name: "dot", Share: 1, Outline: []geom.Ring{disc(2)}}}
 	for name, s := range map[string]skirt.Surface{"rectangle": skirt.NewRectangle(6000, 600, 1), "circle": skirt.NewCircle(2000, 600, 0.5, 1)} {
 		for _, c := range []struct{ waist, crowding float64 }{{20, 1}, {80, 1}, {0, 2}, {20, 2}} {
-			l, err := scatter.Run(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Grid, Spacing: 40, SpacingWaist: c.waist, Crowding: c.crowding, Repeat: 1})
+			l, err := strew(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Grid, Spacing: 40, SpacingWaist: c.waist, Crowding: c.crowding, Repeat: 1})
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -164,7 +164,7 @@ func TestDensity(t *testing.T) {
 	// A loose pattern is as dense as rows are: half the marks of a rectangle whose
 	// spacing falls to half lie where half of 1/spacing² does.
 	s := skirt.NewRectangle(2400, 600, 1)
-	l, err := scatter.Run(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Polka, Jitter: 0.5, Spacing: 60, SpacingWaist: 30, Repeat: 1, Seed: 1})
+	l, err := strew(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Polka, Jitter: 0.5, Spacing: 60, SpacingWaist: 30, Repeat: 1, Seed: 1})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -182,13 +182,13 @@ func TestDensity(t *testing.T) {
 	}
 	// Cutouts near to one another at the hem do not make a wide spacing at the waist
 	// seem too close.
-	l, err = scatter.Run(context.Background(), s, []scatter.Kind{{Name: "dot", Share: 1, Outline: []geom.Ring{disc(10)}}},
+	l, err = strew(context.Background(), s, []scatter.Kind{{Name: "dot", Share: 1, Outline: []geom.Ring{disc(10)}}},
 		scatter.Options{Pattern: scatter.Grid, Spacing: 23, SpacingWaist: 60, Crowding: 2, Repeat: 1, Clearance: scatter.Clearance{Between: 1}})
 	if err != nil || math.Abs(l.Spacing-23) > 0.5 || len(l.Notes) > 0 {
 		t.Errorf("spacing %.1f, %q, %v", l.Spacing, l.Notes, err)
 	}
 	// With a count, the spacing at the hem is found.
-	l, err = scatter.Run(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Polka, Jitter: 0.5, Cutouts: 200, SpacingWaist: 50, Repeat: 1, Seed: 1})
+	l, err = strew(context.Background(), s, tiny, scatter.Options{Pattern: scatter.Polka, Jitter: 0.5, Cutouts: 200, SpacingWaist: 50, Repeat: 1, Seed: 1})
 	if err != nil || len(l.Placements) != 200 || l.Spacing < 50 {
 		t.Errorf("%d placed, spacing %.1f, %v", len(l.Placements), l.Spacing, err)
 	}
@@ -224,7 +224,7 @@ func TestMixOnEveryPanel(t *testing.T) {
 		{Name: "c", Motif: 2, Share: 2, Outline: []geom.Ring{leaf(30, 12)}, Direction: scatter.Tossed},
 	}
 	for _, c := range cuts(t) {
-		l, err := scatter.Run(context.Background(), c.surface, kinds, scatter.Options{
+		l, err := strew(context.Background(), c.surface, kinds, scatter.Options{
 			Pattern: scatter.Polka, Jitter: 0.5, Spacing: 80, Repeat: 1, Seed: 1, Clearance: scatter.Clearance{Between: 4}})
 		if err != nil {
 			t.Fatal(err)
@@ -260,7 +260,7 @@ func TestTossedNeighboursDiffer(t *testing.T) {
 	near, alike := 0, 0
 	for i, p := range l.Placements {
 		for _, q := range l.Placements[:i] {
-			if s.Dist(s.PlaceOf(p.Point), s.PlaceOf(q.Point)) > 1.5*80 {
+			if s.Dist(s.Spot(p.Place), s.Spot(q.Place)) > 1.5*80 {
 				continue
 			}
 			near++
@@ -271,5 +271,41 @@ func TestTossedNeighboursDiffer(t *testing.T) {
 	}
 	if chance := float64(near) / 9; float64(alike) > chance/3 { // 20° either way of 180°
 		t.Errorf("%d of %d neighbours are turned within 20° of each other, chance makes %.0f", alike, near, chance)
+	}
+}
+
+// The count that a refusal names can be laid, and one that is proven too large by
+// area is refused too.
+func TestRefusalNamesACountThatFits(t *testing.T) {
+	kinds := []scatter.Kind{
+		{Name: "leaf", Outline: []geom.Ring{leaf(80, 30)}, Share: 2, Direction: scatter.Tossed},
+		{Name: "moon", Motif: 1, Outline: []geom.Ring{crescent(25)}, Share: 1},
+	}
+	for _, c := range []cut{cuts(t)[0], cuts(t)[3], cuts(t)[6]} {
+		for _, p := range []scatter.Options{{Pattern: scatter.Grid}, {Pattern: scatter.Polka, Jitter: 0.5}, {Pattern: scatter.HemBand, Rows: 2}} {
+			opt := p
+			opt.Repeat, opt.Seed, opt.Clearance = c.surface.Panels, 3, scatter.Clearance{Between: 8, Waist: 40, Hem: 15}
+			opt.Cutouts = scatter.MostByArea(c.surface, kinds, opt) * 3 / 4
+			_, err := scatter.Run(context.Background(), c.surface, kinds, opt)
+			var no *scatter.Impossible
+			if !errors.As(err, &no) {
+				t.Errorf("%s, %s: %d cutouts: %v", c.name, p.Pattern, opt.Cutouts, err)
+				continue
+			}
+			if !strings.Contains(err.Error(), "most found to fit") {
+				t.Logf("%s, %s: %v", c.name, p.Pattern, err)
+				continue
+			}
+			most, ok := no.Try.Args[0].(int)
+			if !ok || most < 2 || most >= opt.Cutouts {
+				t.Errorf("%s, %s: %v", c.name, p.Pattern, err)
+				continue
+			}
+			opt.Cutouts = most
+			l, err := scatter.Run(context.Background(), c.surface, kinds, opt)
+			if err != nil || len(l.Placements) != most {
+				t.Errorf("%s, %s: %d is called the most found to fit: %d, %v", c.name, p.Pattern, most, len(l.Placements), err)
+			}
+		}
 	}
 }

@@ -82,7 +82,7 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 		return err
 	}
 	if to.writes {
-		made, err := untilStopped(c.Context(), func() ([]results.File, error) { return results.Compared(base.Title, list) })
+		made, err := untilStopped(c.Context(), func() ([]results.File, error) { return results.Compared(c.Context(), base.Title, list) })
 		if err != nil {
 			return err
 		}

@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"sync/atomic"
 
 	"github.com/spf13/cobra"
 
@@ -113,7 +114,7 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 	}
 	bar := newProgress(c.ErrOrStderr(), r.quiet)
 	ctx := c.Context()
-	made, err := j.plan(stage.NewPlanner(files), ctx, p, bar.event)
+	made, err := j.made(ctx, p, files, bar.event)
 	stopped := made.Laid.Lay.Stopped
 	if stopped {
 		ctx = context.WithoutCancel(ctx) // what there is, is written
@@ -139,6 +140,25 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 		return errStopped
 	}
 	return nil
+}
+
+// made makes the plan. Drawings take long to read and cannot always look at ctx,
+// so they are not waited for once it is cancelled; the best lay so far is.
+func (j job) made(ctx context.Context, p project.Project, files fs.FS, tell func(stage.Event)) (stage.Plan, error) {
+	var drawing atomic.Bool
+	unread, giveUp := context.WithCancel(context.Background())
+	defer giveUp()
+	defer context.AfterFunc(ctx, func() {
+		if drawing.Load() {
+			giveUp()
+		}
+	})()
+	return untilStopped(unread, func() (stage.Plan, error) {
+		return j.plan(stage.NewPlanner(files), ctx, p, func(e stage.Event) {
+			drawing.Store(e.Stage == stage.Drawing)
+			tell(e)
+		})
+	})
 }
 
 // answer prints the answer, or plan.json.

@@ -2,6 +2,7 @@ package say
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"strew/motif/geom"
@@ -115,6 +116,8 @@ func (p Printer) value(a any) any {
 		return p.Message(v)
 	case List:
 		return p.list(v)
+	case Runs:
+		return v.String()
 	case error:
 		return p.Error(v)
 	}
@@ -126,6 +129,24 @@ func (p Printer) unit() geom.Unit {
 		return geom.Millimetre
 	}
 	return p.Unit
+}
+
+// String writes the numbers.
+func (r Runs) String() string {
+	var parts []string
+	for i := 0; i < len(r); {
+		j := i
+		for j+1 < len(r) && r[j+1] == r[j]+1 {
+			j++
+		}
+		part := strconv.Itoa(r[i])
+		if j > i {
+			part += "–" + strconv.Itoa(r[j])
+		}
+		parts = append(parts, part)
+		i = j + 1
+	}
+	return strings.Join(parts, ", ")
 }
 
 // list writes "a", "a and b", "a, b and c".

@@ -61,6 +61,9 @@ func Length(mm float64) any {
 // List is a value that is written as "a, b and c".
 type List []any
 
+// Runs are rising numbers, written as "1–3, 5".
+type Runs []int
+
 // Words returns a list of plain words.
 func Words(words []string) List {
 	out := make(List, len(words))

@@ -170,3 +170,11 @@ func FuzzVerbs(f *testing.F) {
 		}
 	})
 }
+
+func TestRuns(t *testing.T) {
+	for want, in := range map[string][]int{"1–3, 5": {1, 2, 3, 5}, "7": {7}, "": nil, "1–2, 4, 6–7": {1, 2, 4, 6, 7}} {
+		if got := Runs(in).String(); got != want {
+			t.Errorf("Runs(%v) = %q, want %q", in, got, want)
+		}
+	}
+}

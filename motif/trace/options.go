@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 
+	"strew/motif/geom"
 	"strew/motif/say"
 )
 
@@ -65,7 +66,7 @@ func (o Options) checked() (Options, error) {
 	}
 	if o.Paper != "" {
 		given++
-		if _, ok := paperSize(o.Paper); !ok {
+		if _, ok := geom.PaperNamed(o.Paper); !ok {
 			return o, say.Errorf("%q is not a known paper size; use one of %s", o.Paper, strings.Join(PaperSizes(), ", "))
 		}
 	}

@@ -14,35 +14,13 @@ import (
 // (sheetedge.go). The crossings of the sides are the corners, which give the
 // perspective (homography.go).
 
-// paper is the size of a sheet in mm (ISO 216, ANSI/ASME Y14.1).
-type paper struct {
-	name        string
-	short, long float64
-}
-
-func papers() []paper {
-	return []paper{
-		{"a4", 210, 297}, {"letter", 215.9, 279.4}, {"a3", 297, 420}, {"a5", 148, 210},
-		{"legal", 215.9, 355.6}, {"tabloid", 279.4, 431.8},
-	}
-}
-
 // PaperSizes returns the names of the sheets that can be found in a photo.
 func PaperSizes() []string {
 	var names []string
-	for _, p := range papers() {
-		names = append(names, p.name)
+	for _, p := range geom.Papers() {
+		names = append(names, strings.ToLower(p.Name))
 	}
 	return names
-}
-
-func paperSize(name string) (paper, bool) {
-	for _, p := range papers() {
-		if strings.EqualFold(p.name, name) {
-			return p, true
-		}
-	}
-	return paper{}, false
 }
 
 // sheetMargin, in mm, is the strip along the sheet's edges that is ignored: its
@@ -53,7 +31,7 @@ var errNoSheet = say.Errorf("no sheet of paper was found in the picture: lay it 
 
 // findSheet finds a sheet of paper of the named size.
 func findSheet(ctx context.Context, p plane, name string) (page, error) {
-	size, _ := paperSize(name)
+	size, _ := geom.PaperNamed(name)
 	const smallSide = 400 // pixels; enough to see a sheet by
 	k := max(1, max(p.w, p.h)/smallSide)
 	small := p.shrink(k)
@@ -75,7 +53,7 @@ func findSheet(ctx context.Context, p plane, name string) (page, error) {
 	c := fromTopLeft(quad)
 	across := (c[0].Dist(c[1]) + c[3].Dist(c[2])) / 2
 	high := (c[1].Dist(c[2]) + c[0].Dist(c[3])) / 2
-	w, h := size.short, size.long
+	w, h := size.Width, size.Height
 	if across > high {
 		w, h = h, w
 	}
@@ -91,7 +69,7 @@ func findSheet(ctx context.Context, p plane, name string) (page, error) {
 	out.rows = rowsInside(c, sheetMargin/out.pixel, p)
 	if shape := across / high / (w / h); shape < 0.75 || shape > 1.33 {
 		out.note = say.New("the sheet in the picture looks %.2f times as long as wide, and %s paper is %.2f: is it that size, and all of it in the picture?",
-			math.Max(across, high)/math.Min(across, high), size.name, size.long/size.short)
+			math.Max(across, high)/math.Min(across, high), size.Name, size.Height/size.Width)
 	}
 	return out, nil
 }

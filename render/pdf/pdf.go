@@ -3,6 +3,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -18,8 +19,9 @@ import (
 // Write writes one page for each scene, as large as the scene. The file asks
 // printing programs not to scale it. The same scenes give the same bytes: its
 // dates are fixed. It returns an error where there is no page, a page has no
-// size, or a scene holds a number that is not finite.
-func Write(w io.Writer, title string, pages []*scene.Scene) error {
+// size, or a scene holds a number that is not finite. Once the context ends it
+// writes nothing and returns the context's error.
+func Write(ctx context.Context, w io.Writer, title string, pages []*scene.Scene) error {
 	if len(pages) == 0 {
 		return fmt.Errorf("a PDF file needs at least one page")
 	}
@@ -42,12 +44,15 @@ func Write(w io.Writer, title string, pages []*scene.Scene) error {
 	f.AddUTF8FontFromBytes("go", "B", scene.Bold.TTF())
 	for _, s := range pages {
 		f.AddPageFormat("P", fpdf.SizeType{Wd: s.Width, Ht: s.Height})
-		p := player{f, s.Height}
+		p := player{ctx, f, s.Height}
 		p.play(s.Ops)
 	}
-	var file bytes.Buffer
-	if err := f.Output(&file); err != nil {
-		return fmt.Errorf("writing a PDF file: %w", err)
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	file, err := packed(ctx, f)
+	if err != nil {
+		return err
 	}
 	out, err := unscaled(file.Bytes())
 	if err != nil {
@@ -57,13 +62,41 @@ func Write(w io.Writer, title string, pages []*scene.Scene) error {
 	return err
 }
 
+// packed returns the file's bytes. The library packs all pages in one call, which
+// cannot be stopped; once the context ends it is left to finish by itself.
+func packed(ctx context.Context, f *fpdf.Fpdf) (*bytes.Buffer, error) {
+	type result struct {
+		file *bytes.Buffer
+		err  error
+	}
+	done := make(chan result, 1)
+	go func() {
+		var file bytes.Buffer
+		err := f.Output(&file)
+		done <- result{&file, err}
+	}()
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	case r := <-done:
+		if r.err != nil {
+			return nil, fmt.Errorf("writing a PDF file: %w", r.err)
+		}
+		return r.file, nil
+	}
+}
+
 type player struct {
+	ctx    context.Context
 	f      *fpdf.Fpdf
 	height float64 // of the page: PDF counts from its bottom
 }
 
 func (p player) play(ops []scene.Op) {
 	for _, op := range ops {
+		if p.ctx.Err() != nil {
+			return
+		}
 		switch o := op.(type) {
 		case scene.Fill:
 			path := p.path(o.Rings)

@@ -2,6 +2,7 @@ package pdf
 
 import (
 	"bytes"
+	"context"
 	"io"
 	"math"
 	"strings"
@@ -33,7 +34,7 @@ func sample() []*scene.Scene {
 func written(t rapid.TB, title string, pages []*scene.Scene) []byte {
 	t.Helper()
 	var file bytes.Buffer
-	if err := Write(&file, title, pages); err != nil {
+	if err := Write(context.Background(), &file, title, pages); err != nil {
 		t.Fatal(err)
 	}
 	return file.Bytes()
@@ -121,7 +122,7 @@ func TestWhatCannotBeWritten(t *testing.T) {
 	bad := sample()
 	bad[1].Add(scene.Fill{Rings: []geom.Ring{{{X: math.NaN()}}}})
 	for want, pages := range map[string][]*scene.Scene{"at least one page": nil, "page 2": bad, "page 1 of 0 × 0": {{}}} {
-		if err := Write(io.Discard, "x", pages); err == nil || !strings.Contains(err.Error(), want) {
+		if err := Write(context.Background(), io.Discard, "x", pages); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("error %v, want one with %q", err, want)
 		}
 	}

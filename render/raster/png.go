@@ -3,6 +3,7 @@ package raster
 import (
 	"bytes"
 	"compress/zlib"
+	"context"
 	"encoding/binary"
 	"hash/crc32"
 	"io"
@@ -14,12 +15,13 @@ import (
 // WritePNG draws the scene at dpi pixels to the inch and writes it as PNG. The
 // file says its true density in a pHYs chunk (PNG, W3C Recommendation, 11.3.4.3:
 // pixels per unit, unit metre), so that a printing program keeps the scale. The
-// same scene gives the same bytes.
+// same scene gives the same bytes. Once the context ends it writes nothing and
+// returns the context's error.
 //
 // The pictures are large and flat: rows go to the packer as they are, which
 // takes half the time of trying filters on each, for files hardly larger.
-func WritePNG(w io.Writer, s *scene.Scene, dpi float64) error {
-	im, err := Image(s, dpi)
+func WritePNG(ctx context.Context, w io.Writer, s *scene.Scene, dpi float64) error {
+	im, err := Image(ctx, s, dpi)
 	if err != nil {
 		return err
 	}
@@ -38,6 +40,9 @@ func WritePNG(w io.Writer, s *scene.Scene, dpi float64) error {
 	}
 	row := make([]byte, 1+3*size.X) // the first byte says: no filter
 	for y := range size.Y {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
 		from := im.Pix[y*im.Stride : y*im.Stride+4*size.X]
 		for x, to := 0, row[1:]; x < len(from); x, to = x+4, to[3:] {
 			to[0], to[1], to[2] = from[x], from[x+1], from[x+2]

@@ -2,11 +2,13 @@
 package raster
 
 import (
+	"context"
 	"fmt"
 	"image"
 	"image/color"
 	"image/draw"
 	"math"
+	"slices"
 
 	"github.com/fogleman/gg"
 
@@ -31,8 +33,9 @@ func Within(s *scene.Scene, dpi float64) (float64, bool) {
 
 // Image draws the scene at dpi pixels to the inch on white. It returns an
 // error where the picture would have no pixel or more than MaxPixels, or
-// where the scene holds a number that is not finite.
-func Image(s *scene.Scene, dpi float64) (*image.RGBA, error) {
+// where the scene holds a number that is not finite, and the context's error
+// once that ends.
+func Image(ctx context.Context, s *scene.Scene, dpi float64) (*image.RGBA, error) {
 	k := dpi / 25.4
 	w, h := math.Round(s.Width*k), math.Round(s.Height*k)
 	if !(w >= 1 && h >= 1 && w*h <= MaxPixels) {
@@ -44,12 +47,13 @@ func Image(s *scene.Scene, dpi float64) (*image.RGBA, error) {
 	}
 	im := image.NewRGBA(image.Rect(0, 0, int(w), int(h)))
 	draw.Draw(im, im.Bounds(), image.White, image.Point{}, draw.Src)
-	p := player{gg.NewContextForRGBA(im), k, geom.Box{Max: geom.Vec{X: s.Width, Y: s.Height}}, nil}
+	p := player{ctx: ctx, dc: gg.NewContextForRGBA(im), k: k, page: geom.Box{Max: geom.Vec{X: s.Width, Y: s.Height}}}
 	p.play(s.Ops)
-	return im, nil
+	return im, ctx.Err()
 }
 
 type player struct {
+	ctx   context.Context
 	dc    *gg.Context
 	k     float64 // pixels per millimetre
 	page  geom.Box
@@ -58,14 +62,16 @@ type player struct {
 
 func (p *player) play(ops []scene.Op) {
 	for _, op := range ops {
+		if p.ctx.Err() != nil {
+			return
+		}
 		switch o := op.(type) {
 		case scene.Fill:
 			if !p.shows(o.Rings, 0) || o.Colour.Alpha <= 0 {
 				continue
 			}
 			p.paint(o.Colour, o.EvenOdd)
-			p.rings(o.Rings)
-			p.dc.Fill()
+			p.inBatches(scene.Closed(o.Rings...), 0, p.dc.Fill)
 		case scene.Stroke:
 			if o.Colour.Alpha <= 0 || o.Width <= 0 {
 				continue
@@ -81,13 +87,9 @@ func (p *player) play(ops []scene.Op) {
 				p.dc.SetLineCapButt()
 			}
 			p.dc.SetDash(dash...)
-			for _, l := range o.Lines {
-				// gg cannot draw far outside its picture, so what cannot show is left out.
-				if p.shows([]geom.Ring{l.Points}, o.Width) {
-					p.line(l)
-				}
-			}
-			p.dc.Stroke()
+			// gg cannot draw far outside its picture, so what cannot show is left out.
+			shown := slices.DeleteFunc(slices.Clone(o.Lines), func(l scene.Line) bool { return !p.shows([]geom.Ring{l.Points}, o.Width) })
+			p.inBatches(shown, o.Width, p.dc.Stroke)
 		case scene.Text:
 			p.paint(o.Colour, false)
 			p.text(o)
@@ -99,6 +101,22 @@ func (p *player) play(ops []scene.Op) {
 			p.clips = p.clips[:len(p.clips)-1]
 			p.clip()
 		}
+	}
+}
+
+// inBatches draws lines of the given width, or rings to be filled, in as many
+// paths as they fall apart into.
+func (p *player) inBatches(lines []scene.Line, width float64, draw func()) {
+	boxes := make([]geom.Box, len(lines))
+	for i, l := range lines {
+		b := geom.BoxOf(l.Points...).Grow(width/2 + 2/p.k) // whole pixels, and one more
+		boxes[i] = geom.Box{Min: b.Min.Mul(p.k), Max: b.Max.Mul(p.k)}
+	}
+	for _, batch := range batches(boxes) {
+		for _, i := range batch {
+			p.line(lines[i])
+		}
+		draw()
 	}
 }
 

@@ -2,15 +2,18 @@ package raster
 
 import (
 	"bytes"
+	"context"
 	"encoding/binary"
 	"hash/crc32"
 	"image"
 	"image/png"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 	"unicode"
 
+	"github.com/fogleman/gg"
 	"pgregory.net/rapid"
 
 	"strew/motif/geom"
@@ -23,7 +26,7 @@ func square(x, y, side float64) geom.Ring {
 
 func drawn(t rapid.TB, s *scene.Scene, dpi float64) *image.RGBA {
 	t.Helper()
-	im, err := Image(s, dpi)
+	im, err := Image(context.Background(), s, dpi)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,6 +80,55 @@ func ink(im *image.RGBA, y int) float64 {
 		sum += 1 - float64(im.RGBAAt(x, y).G)/255
 	}
 	return sum
+}
+
+// Many parts of one operation are drawn as if they were one path, pixel for
+// pixel, though they are drawn in several.
+func TestManyPartsAreOneOperation(t *testing.T) {
+	half := scene.Colour{Alpha: 0.5}
+	rng := rand.New(rand.NewPCG(1, 0))
+	var rings []geom.Ring
+	var lines []scene.Line
+	for range 400 {
+		at := geom.Vec{X: 100 * rng.Float64(), Y: 100 * rng.Float64()}
+		rings = append(rings, square(at.X, at.Y, 1+3*rng.Float64()))
+		lines = append(lines, scene.Open(at, at.Add(geom.Vec{X: 4 * rng.Float64(), Y: 4 * rng.Float64()}))...)
+	}
+	const dpi, k = 100, 100 / 25.4
+	for i, op := range []scene.Op{
+		scene.Fill{Rings: rings, Colour: half}, scene.Fill{Rings: rings, Colour: half, EvenOdd: true},
+		scene.Stroke{Lines: lines, Width: 0.4, Colour: half},
+	} {
+		s := &scene.Scene{Width: 105, Height: 105}
+		s.Add(op)
+		got := drawn(t, s, dpi)
+		want := drawn(t, &scene.Scene{Width: 105, Height: 105}, dpi)
+		p := player{dc: gg.NewContextForRGBA(want), k: k}
+		switch o := op.(type) {
+		case scene.Fill:
+			p.paint(half, o.EvenOdd)
+			p.rings(o.Rings)
+			p.dc.Fill()
+		case scene.Stroke:
+			p.paint(half, false)
+			p.dc.SetLineWidth(o.Width * k)
+			p.dc.SetLineCapRound()
+			for _, l := range o.Lines {
+				p.line(l)
+			}
+			p.dc.Stroke()
+		}
+		if !bytes.Equal(got.Pix, want.Pix) {
+			t.Errorf("operation %d of many parts looks otherwise than as one path", i)
+		}
+	}
+	boxes := make([]geom.Box, len(rings))
+	for i, r := range rings {
+		boxes[i] = geom.BoxOf(r...)
+	}
+	if n := len(batches(boxes)); n < 8 {
+		t.Errorf("400 parts are drawn in %d paths only", n)
+	}
 }
 
 // 100 mm in the scene are 100/25.4·dpi pixels (the inch is 25.4 mm, 1959).
@@ -176,7 +228,7 @@ func TestDensityIsWritten(t *testing.T) {
 		want uint32
 	}{{200, 7874}, {144, 5669}, {300, 11811}, {254, 10000}} { // dpi / 0.0254, rounded
 		var file bytes.Buffer
-		if err := WritePNG(&file, s, c.dpi); err != nil {
+		if err := WritePNG(context.Background(), &file, s, c.dpi); err != nil {
 			t.Fatal(err)
 		}
 		if _, err := png.Decode(bytes.NewReader(file.Bytes())); err != nil {
@@ -210,7 +262,7 @@ func TestFileHoldsThePicture(t *testing.T) {
 		scene.Text{At: geom.Vec{X: 4, Y: 9}, Text: "hem", Size: 11, Turn: 0.2, Colour: scene.Colour{Alpha: 1}})
 	want := drawn(t, s, 150)
 	var file bytes.Buffer
-	if err := WritePNG(&file, s, 150); err != nil {
+	if err := WritePNG(context.Background(), &file, s, 150); err != nil {
 		t.Fatal(err)
 	}
 	got, err := png.Decode(&file)
@@ -234,10 +286,10 @@ func TestSameBytes(t *testing.T) {
 		scene.Fill{Rings: []geom.Ring{square(10, 5, 25)}, Colour: scene.Colour{R: 9, G: 99, B: 199, Alpha: 0.4}}}},
 		scene.Text{At: geom.Vec{X: 30, Y: 20}, Text: "hem 12½ cm", Size: 9, Turn: 0.3, Anchor: scene.Middle, Colour: scene.Colour{Alpha: 1}})
 	var a, b bytes.Buffer
-	if err := WritePNG(&a, s, 200); err != nil {
+	if err := WritePNG(context.Background(), &a, s, 200); err != nil {
 		t.Fatal(err)
 	}
-	if err := WritePNG(&b, s, 200); err != nil {
+	if err := WritePNG(context.Background(), &b, s, 200); err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(a.Bytes(), b.Bytes()) {
@@ -259,7 +311,7 @@ func TestWhatCannotBeDrawn(t *testing.T) {
 		{"not a number", &scene.Scene{Width: math.NaN(), Height: 1}, 200, "pixels"},
 		{"a point nowhere", nowhere, 200, "not finite"},
 	} {
-		if err := WritePNG(&bytes.Buffer{}, c.s, c.dpi); err == nil || !strings.Contains(err.Error(), c.want) {
+		if err := WritePNG(context.Background(), &bytes.Buffer{}, c.s, c.dpi); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: error %v, want one with %q", c.name, err, c.want)
 		}
 	}

@@ -76,6 +76,35 @@ func TestWidthsAreTheFonts(t *testing.T) {
 	}
 }
 
+// Every glyph of both fonts lies in the box of a text that shows it: the
+// outlines are the font's own, their control points hold the curves.
+func TestEveryGlyphLiesInItsBox(t *testing.T) {
+	for _, f := range []Font{Regular, Bold} {
+		shown := 0
+		for r := rune(' '); r <= 0xffff; r++ {
+			text := string(r)
+			if f.Missing(text) != nil || f.Clean(text) != text {
+				continue
+			}
+			shown++
+			for _, turn := range []float64{0, math.Pi, 0.7} {
+				for _, anchor := range []Anchor{Start, Middle, End} {
+					x := Text{Text: text, Font: f, Size: 16, Anchor: anchor, Turn: turn}
+					box := x.Box().Grow(1e-9)
+					for _, c := range x.Outline() {
+						if !box.Contains(c.P) || c.Curved && !box.Contains(c.C) {
+							t.Fatalf("%q of font %d at turn %g, anchor %d writes at %v, outside its box %v", text, f, turn, anchor, c.P, box)
+						}
+					}
+				}
+			}
+		}
+		if shown < 600 { // Latin, Greek and Cyrillic
+			t.Errorf("font %d shows %d letters only", f, shown)
+		}
+	}
+}
+
 func TestPoints(t *testing.T) {
 	if Points(72) != 25.4 {
 		t.Errorf("72 points are %g mm, want 25.4", Points(72))

@@ -2,29 +2,77 @@ package scene
 
 import "strew/motif/geom"
 
+// Windows is a drawing of which many windows are shown, one a page. It knows
+// the box of every part, so that a window costs little more than what shows
+// in it.
+type Windows struct{ parts []part }
+
+type part struct {
+	op     Op
+	boxes  []geom.Box // of a Fill's or Clip's rings, a Stroke's lines, a Text
+	inside Windows    // of a Clip
+}
+
+// NewWindows returns the windows of a drawing. The operations must not change
+// while it is in use.
+func NewWindows(ops []Op) Windows {
+	w := Windows{make([]part, len(ops))}
+	for i, op := range ops {
+		p := part{op: op}
+		switch o := op.(type) {
+		case Fill:
+			p.boxes = boxesOf(o.Rings)
+		case Stroke:
+			for _, l := range o.Lines {
+				p.boxes = append(p.boxes, geom.BoxOf(l.Points...))
+			}
+		case Text:
+			p.boxes = []geom.Box{o.Box()}
+		case Clip:
+			p.boxes, p.inside = boxesOf(o.Rings), NewWindows(o.Inside)
+		}
+		w.parts[i] = p
+	}
+	return w
+}
+
+func boxesOf(rings []geom.Ring) []geom.Box {
+	out := make([]geom.Box, len(rings))
+	for i, r := range rings {
+		out[i] = r.Box()
+	}
+	return out
+}
+
 // Shifted returns the operations moved by v, without those that then lie
-// wholly outside the box. The operations given are left as they are.
-func Shifted(ops []Op, v geom.Vec, keep geom.Box) []Op {
+// wholly outside the box.
+func (w Windows) Shifted(v geom.Vec, keep geom.Box) []Op {
 	move := geom.Translation(v)
+	shows := func(b geom.Box, reach float64) bool {
+		return geom.Box{Min: b.Min.Add(v), Max: b.Max.Add(v)}.Gap(keep) <= reach
+	}
 	// Whether a place is inside depends only on the rings whose box it is in.
-	rings := func(in []geom.Ring) (out []geom.Ring) {
-		for _, r := range in {
-			if r = r.Transform(move); r.Box().Gap(keep) == 0 {
-				out = append(out, r)
+	rings := func(in []geom.Ring, boxes []geom.Box) (out []geom.Ring) {
+		for i, r := range in {
+			if shows(boxes[i], 0) {
+				out = append(out, r.Transform(move))
 			}
 		}
 		return out
 	}
 	var out []Op
-	for _, op := range ops {
-		switch o := op.(type) {
+	for _, p := range w.parts {
+		switch o := p.op.(type) {
 		case Fill:
-			if o.Rings = rings(o.Rings); len(o.Rings) > 0 {
+			if o.Rings = rings(o.Rings, p.boxes); len(o.Rings) > 0 {
 				out = append(out, o)
 			}
 		case Stroke:
 			var lines []Line
-			for _, l := range o.Lines {
+			for i, l := range o.Lines {
+				if !shows(p.boxes[i], o.Width) {
+					continue
+				}
 				l.Points = geom.Ring(l.Points).Transform(move)
 				if l.near(keep, o.Width) {
 					lines = append(lines, l)
@@ -34,12 +82,15 @@ func Shifted(ops []Op, v geom.Vec, keep geom.Box) []Op {
 				out = append(out, o)
 			}
 		case Text:
-			if o.At = move.Apply(o.At); o.Box().Gap(keep) == 0 {
+			if shows(p.boxes[0], 0) {
+				o.At = move.Apply(o.At)
 				out = append(out, o)
 			}
 		case Clip:
-			o.Rings, o.Inside = rings(o.Rings), Shifted(o.Inside, v, keep)
-			if len(o.Rings) > 0 && len(o.Inside) > 0 {
+			if o.Rings = rings(o.Rings, p.boxes); len(o.Rings) == 0 {
+				continue
+			}
+			if o.Inside = p.inside.Shifted(v, keep); len(o.Inside) > 0 {
 				out = append(out, o)
 			}
 		}

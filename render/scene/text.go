@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"golang.org/x/image/font"
@@ -51,12 +52,61 @@ func parse(ttf []byte) *sfnt.Font {
 	return f
 }
 
+// glyph is what a letter takes, in units of 1/64 of the em's own units.
+type glyph struct {
+	found   bool // the font has the letter; else this is its sign for none
+	advance fixed.Int26_6
+	bounds  fixed.Rectangle26_6 // from the origin on the baseline
+}
+
+// commonLetters bounds the letters whose glyphs are looked up once: Latin, Greek
+// and Cyrillic end below it.
+const commonLetters = 0x530
+
+// common holds the glyphs of the common letters of each font.
+var common = [...]func() []glyph{
+	Regular: sync.OnceValue(func() []glyph { return Regular.commonGlyphs() }),
+	Bold:    sync.OnceValue(func() []glyph { return Bold.commonGlyphs() }),
+}
+
+func (f Font) commonGlyphs() []glyph {
+	out := make([]glyph, commonLetters)
+	for r := range out {
+		out[r] = f.lookUp(rune(r))
+	}
+	return out
+}
+
+// glyph returns the glyph of a letter.
+func (f Font) glyph(r rune) glyph {
+	if r >= 0 && r < commonLetters {
+		return common[f]()[r]
+	}
+	return f.lookUp(r)
+}
+
+func (f Font) lookUp(r rune) glyph {
+	var buf sfnt.Buffer
+	g, err := faces[f].GlyphIndex(&buf, r)
+	out := glyph{found: err == nil && g != 0}
+	out.bounds, out.advance, err = faces[f].GlyphBounds(&buf, g, f.em(), font.HintingNone)
+	if err != nil {
+		return glyph{}
+	}
+	return out
+}
+
+// em is the size at which glyphs are looked up: the font's own units.
+func (f Font) em() fixed.Int26_6 { return fixed.I(int(faces[f].UnitsPerEm())) }
+
 // Clean returns text as it can be written on one line: composed (Unicode
 // normal form C), line ends and other white space as single spaces, control
 // and direction marks dropped, and a hollow square for every letter that the
 // font lacks.
 func (f Font) Clean(text string) string {
-	var buf sfnt.Buffer
+	if isClean(text) {
+		return text
+	}
 	var b strings.Builder
 	space := false
 	for _, r := range kept(text) {
@@ -68,7 +118,7 @@ func (f Font) Clean(text string) string {
 			b.WriteByte(' ')
 			space = false
 		}
-		if g, err := faces[f].GlyphIndex(&buf, r); err != nil || g == 0 {
+		if !f.glyph(r).found {
 			r = missing
 		}
 		b.WriteRune(r)
@@ -76,13 +126,26 @@ func (f Font) Clean(text string) string {
 	return b.String()
 }
 
+// isClean reports whether Clean would leave the text as it is, for a text of
+// plain ASCII letters with single spaces between them, which both fonts have.
+func isClean(text string) bool {
+	before := byte(' ')
+	for i := range len(text) {
+		c := text[i]
+		if c < ' ' || c > '~' || c == ' ' && before == ' ' {
+			return false
+		}
+		before = c
+	}
+	return before != ' ' || text == ""
+}
+
 // Missing returns the letters of text for which Clean writes hollow squares, each
 // once.
 func (f Font) Missing(text string) []rune {
-	var buf sfnt.Buffer
 	var out []rune
 	for _, r := range kept(text) {
-		if g, err := faces[f].GlyphIndex(&buf, r); (err != nil || g == 0) && !unicode.IsSpace(r) && !slices.Contains(out, r) {
+		if !f.glyph(r).found && !unicode.IsSpace(r) && !slices.Contains(out, r) {
 			out = append(out, r)
 		}
 	}
@@ -101,16 +164,11 @@ func kept(text string) string {
 
 // Width returns the width in millimetres of text at size points.
 func (f Font) Width(text string, size float64) float64 {
-	var buf sfnt.Buffer
-	face, sum := faces[f], fixed.Int26_6(0)
-	em := fixed.I(int(face.UnitsPerEm()))
+	sum := fixed.Int26_6(0)
 	for _, r := range text {
-		g, _ := face.GlyphIndex(&buf, r)
-		if adv, err := face.GlyphAdvance(&buf, g, em, font.HintingNone); err == nil {
-			sum += adv
-		}
+		sum += f.glyph(r).advance
 	}
-	return Points(size) * float64(sum) / float64(em)
+	return Points(size) * float64(sum) / float64(f.em())
 }
 
 // CapHeight returns the height in millimetres of capitals and figures.
@@ -159,14 +217,31 @@ func (f Font) Wrap(text string, size, width float64, lines int) []string {
 }
 
 // Box returns the box that the text's letters stay in, at turn 0 or 180°
-// exactly and, for other turns, the box round the turned box.
+// exactly and, for other turns, the box round the turned box. It is at least as
+// high as Ascent and Descent, and higher where a letter with stacked accents is.
 func (t Text) Box() geom.Box {
-	w := t.Font.Width(t.Text, t.Size)
-	x := -w * float64(t.Anchor) / 2
+	own := t.Font.reach(t.Text, t.Size)
+	shift := geom.Vec{X: -t.Font.Width(t.Text, t.Size) * float64(t.Anchor) / 2}
+	own = geom.Box{Min: own.Min.Add(shift), Max: own.Max.Add(shift)}
 	m := geom.Placing(t.At, t.Turn, 1, false)
-	up, low := -t.Font.Ascent(t.Size), t.Font.Descent(t.Size)
-	return geom.BoxOf(m.Apply(geom.Vec{X: x, Y: up}), m.Apply(geom.Vec{X: x + w, Y: up}),
-		m.Apply(geom.Vec{X: x + w, Y: low}), m.Apply(geom.Vec{X: x, Y: low}))
+	return geom.BoxOf(m.Apply(own.Min), m.Apply(geom.Vec{X: own.Max.X, Y: own.Min.Y}),
+		m.Apply(own.Max), m.Apply(geom.Vec{X: own.Min.X, Y: own.Max.Y}))
+}
+
+// reach returns the box round the text as it is written from the origin: its
+// width, ascent and descent, and what its glyphs have beyond those.
+func (f Font) reach(text string, size float64) geom.Box {
+	k := Points(size) / float64(f.em())
+	box := geom.Box{Min: geom.Vec{Y: -f.Ascent(size)}, Max: geom.Vec{X: f.Width(text, size), Y: f.Descent(size)}}
+	x := fixed.Int26_6(0)
+	for _, r := range text {
+		g := f.glyph(r)
+		if b := g.bounds; !b.Empty() {
+			box = box.Union(geom.Box{Min: geom.Vec{X: k * float64(x+b.Min.X), Y: k * float64(b.Min.Y)}, Max: geom.Vec{X: k * float64(x+b.Max.X), Y: k * float64(b.Max.Y)}})
+		}
+		x += g.advance
+	}
+	return box
 }
 
 // Curve is one step of a glyph's outline: from where the last one ended to P,

@@ -4,6 +4,7 @@ package svg
 
 import (
 	"bytes"
+	"context"
 	"encoding/xml"
 	"fmt"
 	"io"
@@ -14,22 +15,6 @@ import (
 	"strew/render/scene"
 )
 
-// Write writes the scene as one SVG 1.1 file. Letters are written as their
-// outlines, so that they look and reach the same where the fonts are missing;
-// aria-label keeps what they say. The same scene gives the same bytes. It returns an error where the scene has no
-// size or holds a number that is not finite.
-func Write(w io.Writer, title string, s *scene.Scene) error {
-	if !s.IsFinite() || s.Width <= 0 || s.Height <= 0 {
-		return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", s.Width, s.Height)
-	}
-	var p player
-	p.open(title, s.Width, s.Height)
-	p.play(s.Ops)
-	p.b.WriteString("</svg>\n")
-	_, err := w.Write(p.b.Bytes())
-	return err
-}
-
 // Layer is a part of a drawing that can be shown, moved and cut by itself.
 type Layer struct {
 	ID   string // unique in the file; letters, digits and hyphens
@@ -38,16 +23,24 @@ type Layer struct {
 	Sub  []Layer // layers within it, drawn over Ops
 }
 
-// WriteLayers writes a drawing of the given size as Write does, each layer a
-// group with its id and, as its title, its name.
-func WriteLayers(w io.Writer, title string, width, height float64, layers []Layer) error {
-	if width <= 0 || height <= 0 || !isFinite(layers) {
-		return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", width, height)
+// Write writes a drawing of the given size in millimetres as an SVG 1.1 file,
+// each layer a group with its id and, as its title, its name. Letters are
+// written as their outlines, so that they look and reach the same where the
+// fonts are missing; aria-label keeps what they say. The same layers give the
+// same bytes. It returns an error where the drawing has no size or holds a
+// number that is not finite; once the context ends it writes nothing and returns
+// the context's error.
+func Write(ctx context.Context, w io.Writer, title string, size geom.Vec, layers []Layer) error {
+	if !(size.X > 0 && size.Y > 0) || !size.IsFinite() || !isFinite(layers) {
+		return fmt.Errorf("a drawing of %g × %g mm cannot be written: it has no size, or one of its numbers is not finite", size.X, size.Y)
 	}
-	var p player
-	p.open(title, width, height)
+	p := player{ctx: ctx}
+	p.open(title, size)
 	p.layers(layers)
 	p.b.WriteString("</svg>\n")
+	if err := ctx.Err(); err != nil {
+		return err
+	}
 	_, err := w.Write(p.b.Bytes())
 	return err
 }
@@ -72,15 +65,16 @@ func (p *player) layers(layers []Layer) {
 	}
 }
 
-func (p *player) open(title string, width, height float64) {
+func (p *player) open(title string, size geom.Vec) {
 	fmt.Fprintf(&p.b, "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" width=\"%smm\" height=\"%smm\" viewBox=\"0 0 %s %s\">\n",
-		num(width), num(height), num(width), num(height))
+		num(size.X), num(size.Y), num(size.X), num(size.Y))
 	p.b.WriteString("<title>")
 	p.escape(scene.Regular.Clean(title))
 	p.b.WriteString("</title>\n")
 }
 
 type player struct {
+	ctx   context.Context
 	b     bytes.Buffer
 	clips int
 }
@@ -95,6 +89,9 @@ func (p *player) escape(text string) {
 
 func (p *player) play(ops []scene.Op) {
 	for _, op := range ops {
+		if p.ctx.Err() != nil {
+			return
+		}
 		switch o := op.(type) {
 		case scene.Fill:
 			if o.Colour.Alpha <= 0 || len(o.Rings) == 0 {

@@ -2,6 +2,7 @@ package svg
 
 import (
 	"bytes"
+	"context"
 	"encoding/xml"
 	"errors"
 	"io"
@@ -15,6 +16,11 @@ import (
 	"strew/motif/geom"
 	"strew/render/scene"
 )
+
+// write writes the scene as one layer.
+func write(w io.Writer, title string, s *scene.Scene) error {
+	return Write(context.Background(), w, title, geom.Vec{X: s.Width, Y: s.Height}, []Layer{{ID: "a", Ops: s.Ops}})
+}
 
 func sample() *scene.Scene {
 	s := &scene.Scene{Width: 210, Height: 297}
@@ -57,15 +63,15 @@ func attr(e xml.StartElement, name string) string {
 // box given is mapped to the width and height given.
 func TestTrueSize(t *testing.T) {
 	var file bytes.Buffer
-	if err := Write(&file, "Ginkgo <walk>", sample()); err != nil {
+	if err := write(&file, "Ginkgo <walk>", sample()); err != nil {
 		t.Fatal(err)
 	}
 	all := elements(t, file.Bytes())
 	if w, h, box := attr(all[0], "width"), attr(all[0], "height"), attr(all[0], "viewBox"); w != "210mm" || h != "297mm" || box != "0 0 210 297" {
 		t.Errorf("the file is %s × %s with viewBox %q", w, h, box)
 	}
-	if d := attr(all[2], "d"); d != "M10 20L110 20 110 40.5Z" || attr(all[2], "fill-opacity") != "0.3" || attr(all[2], "fill") != "#d9a521" || attr(all[2], "fill-rule") != "evenodd" {
-		t.Errorf("the fill is %v", all[2])
+	if d := attr(all[4], "d"); d != "M10 20L110 20 110 40.5Z" || attr(all[4], "fill-opacity") != "0.3" || attr(all[4], "fill") != "#d9a521" || attr(all[4], "fill-rule") != "evenodd" {
+		t.Errorf("the fill is %v", all[4])
 	}
 	if last := all[len(all)-1]; attr(last, "aria-label") != `<hem> & "seam"` {
 		t.Errorf("the text is %v", last)
@@ -77,7 +83,7 @@ func TestLettersLieInTheirBox(t *testing.T) {
 	s := sample()
 	text := s.Ops[2].(scene.Text)
 	var file bytes.Buffer
-	if err := Write(&file, "", s); err != nil {
+	if err := write(&file, "", s); err != nil {
 		t.Fatal(err)
 	}
 	all := elements(t, file.Bytes())
@@ -101,7 +107,7 @@ func TestAnyTextIsXML(t *testing.T) {
 		s := &scene.Scene{Width: 100, Height: 100}
 		s.Add(scene.Text{At: geom.Vec{X: 50, Y: 50}, Text: rapid.String().Draw(r, "text"), Size: 8, Colour: scene.Colour{Alpha: 1}})
 		var file bytes.Buffer
-		if err := Write(&file, rapid.String().Draw(r, "title"), s); err != nil {
+		if err := write(&file, rapid.String().Draw(r, "title"), s); err != nil {
 			r.Fatal(err)
 		}
 		elements(t, file.Bytes())
@@ -110,13 +116,13 @@ func TestAnyTextIsXML(t *testing.T) {
 
 func TestSameBytesAndErrors(t *testing.T) {
 	var a, b bytes.Buffer
-	if Write(&a, "x", sample()) != nil || Write(&b, "x", sample()) != nil || !bytes.Equal(a.Bytes(), b.Bytes()) {
+	if write(&a, "x", sample()) != nil || write(&b, "x", sample()) != nil || !bytes.Equal(a.Bytes(), b.Bytes()) {
 		t.Error("the same scene gave two different files")
 	}
 	bad := sample()
 	bad.Add(scene.Stroke{Lines: scene.Open(geom.Vec{X: math.Inf(1)}, geom.Vec{}), Width: 1, Colour: scene.Colour{Alpha: 1}})
 	for _, s := range []*scene.Scene{{}, bad} {
-		if err := Write(io.Discard, "x", s); err == nil || !strings.Contains(err.Error(), "cannot be written") {
+		if err := write(io.Discard, "x", s); err == nil || !strings.Contains(err.Error(), "cannot be written") {
 			t.Errorf("error %v", err)
 		}
 	}

@@ -26,7 +26,7 @@ func TestCircleFromCloth(t *testing.T) {
 		{"three layers of halves", 600, 1500, 2, 3, 2, 9600},
 	} {
 		s := skirt.NewCircle(girth, c.drop, 1, c.panels)
-		f, err := s.CutFrom(c.width, 12, 100, c.layers)
+		f, err := skirt.CutFrom(s, c.width, 12, 100, c.layers)
 		if err != nil {
 			t.Fatalf("%s: %v", c.name, err)
 		}
@@ -42,7 +42,7 @@ func TestCircleFromCloth(t *testing.T) {
 func TestRectangleFromCloth(t *testing.T) {
 	// Two panels of 1200 × 570, allowance 10: 1220 × 580. On 1500 mm cloth they
 	// lie across it, one below the other: 1160 mm.
-	f, err := skirt.NewRectangle(2400, 570, 2).CutFrom(1500, 10, 100, 1)
+	f, err := skirt.CutFrom(skirt.NewRectangle(2400, 570, 2), 1500, 10, 100, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -53,7 +53,7 @@ func TestRectangleFromCloth(t *testing.T) {
 
 func TestEighthsOfAYard(t *testing.T) {
 	const step = 914.4 / 8
-	f, err := skirt.NewRectangle(1000, 900, 1).CutFrom(1200, 0, step, 1)
+	f, err := skirt.CutFrom(skirt.NewRectangle(1000, 900, 1), 1200, 0, step, 1)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +63,7 @@ func TestEighthsOfAYard(t *testing.T) {
 }
 
 func TestTooNarrowCloth(t *testing.T) {
-	_, err := skirt.NewCircle(1360, 3000, 1, 1).CutFrom(1500, 12, 100, 1)
+	_, err := skirt.CutFrom(skirt.NewCircle(1360, 3000, 1, 1), 1500, 12, 100, 1)
 	var wide *skirt.TooWide
 	if !errors.As(err, &wide) || wide.Width != 1500 || wide.Needs <= 1500 {
 		t.Fatalf("got %v", err)

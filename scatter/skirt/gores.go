@@ -1,12 +1,15 @@
 package skirt
 
 import (
-	"errors"
 	"math"
+	"slices"
+
+	"strew/motif/geom"
+	"strew/motif/say"
 )
 
-// Gores: n equal flared panels. With curved edges they are the wedges of one
-// ring sector, the longer for it the less they flare: top and hem differ by
+// Gores are n equal flared panels. With curved edges they are the sectors of one
+// ring (circle.go), the longer for it the less they flare: top and hem differ by
 // angle · drop. With straight edges each panel is a trapezoid, and its flare
 // is drawn as the drop along the panel's middle (drafting by the measures of
 // top, hem and length; geometry identities).
@@ -20,68 +23,127 @@ func NewGores(top, hem, drop float64, n int, straight bool) (Surface, error) {
 	if hem <= top {
 		return Surface{}, ErrNoFlare
 	}
-	s := Surface{Cut: Gores, Panels: n, Drop: drop, Straight: straight}
 	if straight {
 		half := (hem - top) / float64(2*n) / drop
-		s.Angle = 2 * math.Atan(half)
-		s.Inner = top / float64(2*n) / half
-		return s, nil
+		return flared(n, drop, top/float64(2*n)/half, 2*math.Atan(half)), nil
 	}
-	s.Angle = (hem - top) / float64(n) / drop
-	s.Inner = top / float64(n) / s.Angle
-	if s.Angle >= 2*math.Pi {
+	angle := (hem - top) / float64(n) / drop
+	if angle >= 2*math.Pi {
 		return Surface{}, ErrTooFlared
 	}
-	return s, nil
+	return ring(Gores, n, drop, top/float64(n)/angle, angle), nil
 }
 
 // What NewGores refuses.
 var (
-	ErrNoFlare   = errors.New("the hem of gores must be longer than their top edge")
-	ErrTooFlared = errors.New("each gore would be wider than a full turn")
+	ErrNoFlare   = say.Errorf("the hem of gores must be longer than their top edge")
+	ErrTooFlared = say.Errorf("each gore would be wider than a full turn")
 )
 
-// split returns the panel at a share of the way round, and how far along its
-// row, from -1/2 at the left edge to 1/2 at the right.
-func (s Surface) split(round float64) (panel int, part float64) {
-	at := round * float64(s.Panels)
-	panel = min(max(int(at), 0), s.Panels-1)
-	return panel, at - float64(panel) - 0.5
+// flared returns the surface of straight-edged gores.
+func flared(panels int, drop, inner, angle float64) Surface {
+	s := &trapezoids{cone{rows: rows{panels, drop}, angle: angle, inner: inner}}
+	s.polar = s
+	return Surface{Cut: Gores, Panels: panels, Drop: drop, Inner: inner, Angle: angle, Straight: true, shape: s}
 }
 
-// polar returns the sewn angle from the first panel's left edge and the
-// distance from the apex of a place on wedges.
-func (s Surface) polar(p Place) (theta, rho float64) {
-	if !s.Straight {
-		return p.Round * s.total(), s.Inner + p.Down
-	}
-	k, part := s.split(p.Round)
-	y := s.Inner + p.Down
-	x := 2 * part * y * math.Tan(s.Angle/2)
-	return (float64(k)+0.5)*s.Angle + math.Atan2(x, y), math.Hypot(x, y)
+// trapezoids are straight-edged gores. Their rows are straight across each panel
+// and bend at the seams.
+type trapezoids struct{ cone }
+
+// side returns how far from its panel's middle a row ends that lies y below the
+// apex.
+func (t *trapezoids) side(y float64) float64 { return y * math.Tan(t.angle/2) }
+
+func (t *trapezoids) banded() bool { return false }
+
+func (t *trapezoids) down(at geom.Vec) float64 { return at.Y - t.inner }
+func (t *trapezoids) panelGirth(down float64) float64 {
+	return 2 * (t.inner + down) * math.Tan(t.angle/2)
+}
+func (t *trapezoids) around(p Point) float64   { return p.At.X + t.side(p.At.Y) }
+func (t *trapezoids) upright(geom.Vec) float64 { return 0 }
+func (t *trapezoids) inside(p Point) bool      { return t.cone.inside(p, t.down(p.At)) }
+
+func (t *trapezoids) pointAt(_ int, down, around float64) geom.Vec {
+	y := t.inner + down
+	return geom.Vec{X: around - t.side(y), Y: y}
 }
 
-// unpolar returns the place at a sewn angle, which may lie beyond the whole
-// way round, and a distance from the apex.
-func (s Surface) unpolar(theta, rho float64) Place {
-	round := wrap(theta / s.total())
-	if !s.Straight {
-		return Place{round, rho - s.Inner}
+func (t *trapezoids) across(down float64) []geom.Vec {
+	y := t.inner + down
+	return []geom.Vec{{X: -t.side(y), Y: y}, {X: t.side(y), Y: y}}
+}
+
+func (t *trapezoids) edges(int) []Edge { return edgesOf(t.across(0), t.across(t.drop)) }
+
+func (t *trapezoids) outline(int) geom.Region { return outlineOf(t.across(0), t.across(t.drop)) }
+
+func (t *trapezoids) point(p Place) Point {
+	panel, part := t.split(p.Round)
+	y := t.inner + p.Down
+	return Point{panel, geom.Vec{X: 2 * part * y * math.Tan(t.angle/2), Y: y}}
+}
+
+func (t *trapezoids) placeOf(p Point) Place {
+	return Place{t.rows.place(p, p.At.X/(2*p.At.Y*math.Tan(t.angle/2))), t.down(p.At)}
+}
+
+// fold: rows bend at the seams, so a copy holds whole panels.
+func (t *trapezoids) fold(_ Surface, n int) (Surface, bool) {
+	if t.panels%n != 0 {
+		return Surface{}, false
 	}
-	k, part := s.split(round)
-	t := part * s.Angle
+	return flared(t.panels/n, t.drop, t.inner, t.angle), true
+}
+
+// of implements polar.
+func (t *trapezoids) of(p Place) (theta, rho, upright float64) {
+	k, part := t.split(p.Round)
+	y := t.inner + p.Down
+	x := 2 * part * y * math.Tan(t.angle/2)
+	upright = (float64(k) + 0.5) * t.angle
+	return upright + math.Atan2(x, y), math.Hypot(x, y), upright
+}
+
+// place implements polar.
+func (t *trapezoids) place(theta, rho float64) Place {
+	k, part := t.split(wrap(theta / t.total()))
+	a := part * t.angle
 	return Place{
-		wrap((float64(k) + 0.5 + math.Tan(t)/(2*math.Tan(s.Angle/2))) / float64(s.Panels)),
-		rho*math.Cos(t) - s.Inner,
+		wrap((float64(k) + 0.5 + math.Tan(a)/(2*math.Tan(t.angle/2))) / float64(t.panels)),
+		rho*math.Cos(a) - t.inner,
 	}
 }
 
-// uprightAt returns the sewn angle to which a motif at a place points away from
-// the apex: its own, or its panel's middle where the rows are straight.
-func (s Surface) uprightAt(p Place, theta float64) float64 {
-	if !s.Straight {
-		return theta
+// share implements polar: a row's share grows fastest, per angle, at the
+// panel's sides.
+func (t *trapezoids) share(angle float64) float64 {
+	return angle / math.Sin(t.angle) / float64(t.panels)
+}
+
+func (t *trapezoids) bends() []float64 {
+	out := make([]float64, t.panels)
+	for k := range out {
+		out[k] = float64(k) / float64(t.panels)
 	}
-	k, _ := s.split(p.Round)
-	return (float64(k) + 0.5) * s.Angle
+	return out
+}
+
+func (t *trapezoids) band(rings []geom.Ring, _ float64, m Margins) (low, high float64) {
+	return straightBand(rings, t.drop, m)
+}
+
+func (t *trapezoids) ends(rings []geom.Ring, down float64) (waist, hem float64) {
+	return straightEnds(rings, down, t.drop)
+}
+
+func (t *trapezoids) pieces(split int, allowance float64) (boxes []geom.Vec, cuttingLength float64, ok bool) {
+	box := geom.Vec{X: 2*t.side(t.outer()) + 2*allowance/math.Cos(t.angle/2), Y: t.drop + allowance}
+	if split > 1 {
+		// The hem's corners lie farther out than its middle.
+		box.X, box.Y = t.box(split, t.outer()/math.Cos(t.angle/2), allowance)
+		box.Y += allowance
+	}
+	return slices.Repeat([]geom.Vec{box}, split*t.panels), t.drop + allowance, true
 }

@@ -6,20 +6,36 @@ import (
 	"strew/motif/geom"
 )
 
-// Spots is a set of spots that finds those near a spot. It is a uniform grid in rows and in shares
-// of the way round, so it knows no seam: a row's cells close on themselves
+// Spot is a place made ready for measuring: it also knows where it lies in the
+// plane onto which the cloth unrolls, so that nothing between two spots needs
+// trigonometry. Make one with Surface.Spot.
+//
+// Beyond a full turn of a circle or of gores, sheets overlap in the plane; Theta
+// tells them apart.
+type Spot struct {
+	Place
+	At      geom.Vec // in the plane
+	Upright float64  // turn of the upright frame in the plane
+	Theta   float64  // wedges: the sewn angle, from 0 up to the whole way round
+	panel   int      // outline
+}
+
+// Spots is a set of spots that finds those near a spot. It is a uniform grid in
+// rows and in shares of the way round, so it knows no seam: a row's cells close on themselves
 // however large the sewn angle is, and a search that goes on past the last cell
 // of a row comes to the first, one way round further. What is seen that way, or
 // over a seam of an outline, is measured from where the searching spot would
 // lie beside it, so that one subtraction gives every offset.
 type Spots struct {
-	s     Surface
-	cell  float64 // height of a row of cells and least width of a cell
-	low   float64 // Down of the first row's upper edge
-	first []int   // number of each row's first cell; one more at the end
-	cells [][]entry
-	spots []Spot
-	in    []bool // whether it is in the grid, not taken out
+	s      Surface
+	closed bool // rows close on themselves; else panels lie apart, joined by joins
+	joins  []join
+	cell   float64 // height of a row of cells and least width of a cell
+	low    float64 // Down of the first row's upper edge
+	first  []int   // number of each row's first cell; one more at the end
+	cells  [][]entry
+	spots  []Spot
+	in     []bool // whether it is in the grid, not taken out
 }
 
 // entry is what a cell knows of a spot: all that most searches ask for.
@@ -34,14 +50,10 @@ type entry struct {
 // high, with cells of about the given size in millimetres.
 func NewSpots(s Surface, low, high, size float64) *Spots {
 	n := max(1, int(math.Ceil((high-low)/size)))
-	x := &Spots{s: s, cell: math.Max((high-low)/float64(n), size*1e-3), low: low, first: make([]int, n+1)}
+	x := &Spots{s: s, closed: s.Closed(), joins: s.shape.seams(), cell: math.Max((high-low)/float64(n), size*1e-3), low: low, first: make([]int, n+1)}
 	for i := range n {
 		// The narrow upper edge decides how many cells fit round.
-		girth := s.Width
-		if s.Closed() {
-			girth = s.Girth(low + float64(i)*x.cell)
-		}
-		x.first[i+1] = x.first[i] + max(1, int(girth/size))
+		x.first[i+1] = x.first[i] + max(1, int(s.Span(low+float64(i)*x.cell)/size))
 	}
 	x.cells = make([][]entry, x.first[n])
 	return x
@@ -120,35 +132,11 @@ func (x *Spots) Near(p Spot, reach float64, yield func(id int, off geom.Vec, ove
 	})
 }
 
-// Within calls yield with the length of the way along the cloth to every spot
-// within reach of p, round the waist hole where the straight line would leave
-// the cloth. A spot reached in several ways may come several times.
-func (x *Spots) Within(p Spot, reach float64, yield func(id int, dist float64)) {
-	if !x.s.clear(p, reach) {
-		x.roundHole(p, reach, func(id int) {
-			if d := x.s.spotDist(p, x.spots[id]); d <= reach {
-				yield(id, d)
-			}
-		})
-		return
-	}
-	reach2 := reach * reach
-	x.sights(p, reach, func(cell []entry, at geom.Vec, theta float64, _ int) {
-		for i := range cell {
-			q := &cell[i]
-			dx, dy := q.at.X-at.X, q.at.Y-at.Y
-			if d2 := dx*dx + dy*dy; d2 <= reach2 && math.Abs(q.theta-theta) < math.Pi {
-				yield(int(q.id), math.Sqrt(d2))
-			}
-		}
-	})
-}
-
 // Nearest returns the spot nearest to p along the cloth, other than but (-1:
 // none), and its distance; -1 and +Inf where there is none. It looks within
 // reach first and then ever farther, so a good guess is quick.
 func (x *Spots) Nearest(p Spot, reach float64, but int) (id int, dist float64) {
-	all := x.s.extent()
+	all := 2 * (x.s.Span(x.s.Drop) + x.s.Inner + x.s.Drop) // longer than any way along the cloth
 	for {
 		id, dist = x.nearestWithin(p, reach, int32(but))
 		if id >= 0 || reach > all {
@@ -160,10 +148,10 @@ func (x *Spots) Nearest(p Spot, reach float64, but int) (id int, dist float64) {
 
 func (x *Spots) nearestWithin(p Spot, reach float64, but int32) (int, float64) {
 	who, best := int32(-1), reach*reach
-	if !x.s.clear(p, reach) {
+	if !x.s.shape.straight(p, reach) {
 		best = reach
-		x.roundHole(p, reach, func(id int) {
-			if d := x.s.spotDist(p, x.spots[id]); int32(id) != but && (d < best || who < 0 && d == best) {
+		x.once(p.Place, x.s.shape.holeHalf(reach), reach, func(id int) {
+			if d := x.s.Dist(p, x.spots[id]); int32(id) != but && (d < best || who < 0 && d == best) {
 				who, best = int32(id), d
 			}
 		})
@@ -188,33 +176,16 @@ func (x *Spots) nearestWithin(p Spot, reach float64, but int32) (int, float64) {
 	return int(who), math.Sqrt(best)
 }
 
-// extent is longer than any way along the cloth.
-func (s Surface) extent() float64 {
-	if s.Cut == Outline {
-		return 2 * (s.Width + s.Drop)
-	}
-	return s.Girth(s.Drop) + 2*s.Outer()
-}
-
-// spotDist is Dist between spots.
-func (s Surface) spotDist(p, q Spot) float64 {
-	if s.Wedges() {
-		d := q.Theta - p.Theta
-		return s.arcDist(p.At.Len(), q.At.Len(), math.Abs(d-math.Round(d/s.total())*s.total()))
-	}
-	return s.Dist(p.Place, q.Place)
-}
-
 // sights calls visit with the spots of every cell that reaches within reach of
 // p, by each way over in which the cell is seen: at and theta are p's own as
 // they lie beside the cell.
 func (x *Spots) sights(p Spot, reach float64, visit func(cell []entry, at geom.Vec, theta float64, over int)) {
-	if x.s.Cut == Outline {
+	if !x.closed {
 		x.drawnSights(p, reach, visit)
 		return
 	}
-	half := x.s.half(p, reach)
-	lap, at := 0, p.At // of the cells just visited
+	half := x.s.shape.half(p, reach)
+	lap, at, theta := 0, p.At, p.Theta // of the cells just visited
 	for r, end := x.row(p.Down-reach), x.row(p.Down+reach); r <= end; r++ {
 		row := x.cells[x.first[r]:x.first[r+1]]
 		n := len(row)
@@ -224,23 +195,15 @@ func (x *Spots) sights(p Spot, reach float64, visit func(cell []entry, at geom.V
 		for k := c - over*n; c <= last; c++ {
 			if len(row[k]) > 0 {
 				if over != lap {
-					lap, at = over, x.s.from(p, over)
+					lap, at, theta = over, x.beside(p, over), p.Theta+x.s.OverTurn(over)
 				}
-				visit(row[k], at, p.Theta-float64(over)*x.s.wind(), over)
+				visit(row[k], at, theta, over)
 			}
 			if k++; k == n {
 				k, over = 0, over+1
 			}
 		}
 	}
-}
-
-// wind returns the sewn angle of the whole way round, 0 where nothing winds.
-func (s Surface) wind() float64 {
-	if s.Wedges() {
-		return s.total()
-	}
-	return 0
 }
 
 func floorDiv(a, n int) int {
@@ -251,41 +214,12 @@ func floorDiv(a, n int) int {
 	return q
 }
 
-// half returns how large a share of the way round, to either side of p, what
-// is seen within reach of it can lie.
-func (s Surface) half(p Spot, reach float64) float64 {
-	if !s.Wedges() {
-		return reach / (s.Width * float64(s.Panels))
+// beside returns where p lies in the plane of what it sees in way over.
+func (x *Spots) beside(p Spot, over int) geom.Vec {
+	if over == 0 {
+		return p.At
 	}
-	// A straight line of length reach from radius rho spans at most the angle
-	// whose sine is x = reach/rho: then it touches the circle of that radius.
-	// That angle is at most x + (π/2 - 1)·x³, since all terms of its series are
-	// positive, sum to π/2 at 1, and have powers of 3 and more after the first.
-	angle := math.Pi
-	if rho2 := p.At.Dot(p.At); reach*reach < rho2 {
-		x := reach / math.Sqrt(rho2)
-		angle = x + (math.Pi/2-1)*x*x*x
-	}
-	if s.Straight {
-		// A row's share grows fastest, per angle, at the panel's sides.
-		return math.Min(angle/math.Sin(s.Angle)/float64(s.Panels), math.Ceil(math.Pi/s.total()))
-	}
-	return angle / s.total()
-}
-
-// roundHole calls visit once for every spot whose way from p, round the waist
-// hole, can be within reach: looking out from the apex, the waist seam between
-// the two is no longer than the way.
-func (x *Spots) roundHole(p Spot, reach float64, visit func(id int)) {
-	angle := x.s.total() / 2
-	if x.s.Inner > 0 {
-		angle = math.Min(angle, reach/x.s.Inner)
-	}
-	half := angle / x.s.total()
-	if x.s.Straight {
-		half = math.Min(0.5, angle/math.Sin(x.s.Angle)/float64(x.s.Panels))
-	}
-	x.once(p.Place, half, reach, visit)
+	return x.s.shape.beside(p, over)
 }
 
 // once calls visit once for every spot in the cells up to half a share of the
@@ -332,9 +266,9 @@ func (x *Spots) drawnSights(p Spot, reach float64, visit func(cell []entry, at g
 		}
 	}
 	look(p.At, p.panel, 0, geom.Box{Max: geom.Vec{X: x.s.Width, Y: x.s.Drop}}.Grow(reach))
-	for i, j := range x.s.Drawn.joins {
+	for i, j := range x.joins {
 		if j.from == p.panel && j.box.Gap(geom.Box{Min: p.At, Max: p.At}) <= reach {
-			look(j.there.Apply(p.At), j.to, i+1, x.s.Drawn.joins[i^1].box)
+			look(j.there.Apply(p.At), j.to, i+1, x.joins[i^1].box)
 		}
 	}
 }

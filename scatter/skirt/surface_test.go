@@ -10,6 +10,8 @@ import (
 	"strew/scatter/skirt"
 )
 
+func dist(s skirt.Surface, p, q skirt.Place) float64 { return s.Dist(s.Spot(p), s.Spot(q)) }
+
 func near(a, b, tol float64) bool { return math.Abs(a-b) <= tol*(1+math.Abs(b)) }
 
 // Radius, hem, area and sewn angle of ring sectors whose waist seam is as long
@@ -92,10 +94,11 @@ func TestConeDistances(t *testing.T) {
 	} {
 		for _, panels := range []int{1, 2, 5} {
 			for _, w := range []struct{ inner, want float64 }{{0, c.cone}, {15, c.hole}} {
-				s := skirt.Surface{Cut: skirt.Circle, Panels: panels, Angle: c.theta * math.Pi / 180 / float64(panels), Inner: w.inner, Drop: 100}
+				share := c.theta / 360
+				s := skirt.NewCircle(w.inner*2*math.Pi*share, 100, share, panels)
 				p := skirt.Place{Round: 0.9, Down: c.r1 - w.inner}
 				q := skirt.Place{Round: math.Mod(0.9+c.between/c.theta, 1), Down: c.r2 - w.inner}
-				if got := s.Dist(p, q); !near(got, w.want, 1e-7) {
+				if got := dist(s, p, q); !near(got, w.want, 1e-7) {
 					t.Errorf("%g° cone, hole %g, %d panels, r %g and %g, %g° apart: %.7f, want %.7f", c.theta, w.inner, panels, c.r1, c.r2, c.between, got, w.want)
 				}
 			}
@@ -130,7 +133,7 @@ func places(s skirt.Surface) *rapid.Generator[skirt.Place] {
 }
 
 // A step along the cloth is seen again as that very step.
-func TestMovedIsSeen(t *testing.T) {
+func TestStepIsSeen(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := surfaces().Draw(t, "surface")
 		p := places(s).Draw(t, "p")
@@ -138,7 +141,8 @@ func TestMovedIsSeen(t *testing.T) {
 		if s.Wedges() && s.Inner+p.Down < 61 {
 			t.Skip("the step ends beyond the apex")
 		}
-		q := s.Moved(p, step)
+		at := s.Spot(p)
+		q := s.Step(at, step.Rotate(at.Upright)).Place
 		found := false
 		s.Seen(p, q, func(off geom.Vec, turn float64) {
 			found = found || off.Dist(step) < 1e-6
@@ -157,14 +161,14 @@ func TestSeenAgreesWithDist(t *testing.T) {
 		p, q := places(s).Draw(t, "p"), places(s).Draw(t, "q")
 		best := math.Inf(1)
 		s.Seen(p, q, func(off geom.Vec, _ float64) { best = math.Min(best, off.Len()) })
-		d := s.Dist(p, q)
+		d := dist(s, p, q)
 		if best > d+1e-6 && !math.IsInf(best, 1) {
 			t.Fatalf("seen at %g, but the cloth's way is %g", best, d)
 		}
 		if best < s.Inner && best < d-1e-6 && s.Cut == skirt.Rectangle {
 			t.Fatalf("seen at %g, but the cloth's way is %g", best, d)
 		}
-		if back := s.Dist(q, p); !near(back, d, 1e-9) {
+		if back := dist(s, q, p); !near(back, d, 1e-9) {
 			t.Fatalf("%g there, %g back", d, back)
 		}
 	})
@@ -213,10 +217,10 @@ func TestFoldKeepsDistances(t *testing.T) {
 		}
 		f := s.Fold(n)
 		p, q := places(s).Draw(t, "p"), places(s).Draw(t, "q")
-		want := f.Dist(p, q)
+		want := dist(f, p, q)
 		got := math.Inf(1)
 		for k := range n {
-			got = math.Min(got, s.Dist(p.Repeated(0, n), q.Repeated(k, n)))
+			got = math.Min(got, dist(s, p.Repeated(0, n), q.Repeated(k, n)))
 		}
 		if !near(got, want, 1e-6) {
 			t.Fatalf("%g on the fold, %g on the whole", want, got)

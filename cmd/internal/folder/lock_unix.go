@@ -4,13 +4,17 @@ package folder
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"syscall"
 )
 
 func lock(dir string) (unlock func(), err error) {
 	f, err := os.Open(dir)
-	if err != nil {
+	switch {
+	case errors.Is(err, fs.ErrPermission): // it may still be written to
+		return func() {}, nil
+	case err != nil:
 		return nil, err
 	}
 	switch err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB); {

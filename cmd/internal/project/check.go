@@ -35,7 +35,7 @@ func faultf(format string, args ...any) *fault { return &fault{msg: say.New(form
 type units struct {
 	bare  geom.Unit
 	known bool   // false: the file's unit is itself faulty, so sizes are not judged
-	whose string // who set the unit, in words for an error
+	whose string // a sentence for an error that says who set the unit, with a place for it
 }
 
 // check turns a value as TOML has it into the one that the key means: a
@@ -256,9 +256,12 @@ func (k key) length(raw any, u units) (any, *fault) {
 	if bare != "" {
 		said = bare + " " + string(u.bare)
 	}
-	slip := ""
-	if bare != "" {
-		slip = "; " + u.whose + " " + string(u.bare)
+	// With a bare number, the unit may be what is wrong.
+	doubt := func(what say.Message) *fault {
+		if bare != "" {
+			what = say.New("%s; %s", what, say.New(u.whose, string(u.bare)))
+		}
+		return &fault{msg: what}
 	}
 	switch {
 	case mm < 0:
@@ -270,13 +273,11 @@ func (k key) length(raw any, u units) (any, *fault) {
 		return nil, faultf("%s is too small; write a length above 0", said)
 	case !u.known && bare != "":
 	case mm > max(longest, k.max):
-		return nil, faultf("%s is longer than %.0f m, probably in the wrong unit%s", said, max(longest, k.max)/1000, slip)
-	case mm < k.min, k.max > 0 && mm > k.max:
-		size := "small"
-		if mm > k.min {
-			size = "large"
-		}
-		return nil, faultf("%s is too %s: %s%s", said, size, k.why, slip)
+		return nil, doubt(say.New("%s is longer than %.0f m, probably in the wrong unit", said, max(longest, k.max)/1000))
+	case mm < k.min:
+		return nil, doubt(say.New("%s is too small: %s", said, k.why))
+	case k.max > 0 && mm > k.max:
+		return nil, doubt(say.New("%s is too large: %s", said, k.why))
 	}
 	return mm + 0, nil
 }

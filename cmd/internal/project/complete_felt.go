@@ -5,14 +5,17 @@ import (
 	"strew/motif/say"
 )
 
-// feltA4 is used where the file names no felt: ISO 216 A4 is 210 × 297 mm; a
-// scissors' width is lost all round.
-var feltA4 = Sheet{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: NapNone}
+// feltA4 is used where the file names no felt; a scissors' width is lost all
+// round.
+func feltA4() Sheet {
+	a4 := geom.A4()
+	return Sheet{Name: "craft felt A4", Width: a4.Width, Height: a4.Height, Margin: 4, Nap: NapNone}
+}
 
 func (c *completion) sheets() []Sheet {
 	list := c.sections["sheet"]
 	if len(list) == 0 {
-		return []Sheet{feltA4}
+		return []Sheet{feltA4()}
 	}
 	c.unique(list)
 	var out []Sheet

@@ -36,7 +36,7 @@ func (d checked) with(o Overrides) checked {
 	u := d.units
 	if o.Unit != nil {
 		if unit, ok := flagValue("", "unit", *o.Unit, u, &r).typed.(string); ok {
-			u = units{bare: geom.Unit(unit), known: true, whose: "--unit says that bare numbers are in"}
+			u = units{bare: geom.Unit(unit), known: true, whose: "--unit says that bare numbers are in %s"}
 			d.answers = u.bare
 		}
 	}

@@ -66,8 +66,8 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		start, end := newSource(data).line(line)
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
-		key, msg, alone := syntaxError(string(data[:start]), text, strings.TrimPrefix(bad.Error(), "toml: "))
-		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, say.New("%s", oneLine(msg)))
+		key, what, alone := syntaxError(string(data[:start]), oneLine(text), oneLine(strings.TrimPrefix(bad.Error(), "toml: ")))
+		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, what)
 		if !alone || len(r.problems) >= mostSyntaxErrors {
 			return tree{}, false
 		}

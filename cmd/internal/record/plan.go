@@ -9,7 +9,6 @@ import (
 	"strew/cmd/internal/stage"
 	"strew/motif"
 	"strew/motif/geom"
-	"strew/scatter"
 	"strew/scatter/skirt"
 )
 
@@ -220,7 +219,7 @@ func Plan(p stage.Plan, said Said) []byte {
 		Surface: surfaceOf(p), Clearance: clearanceOf(p.Project.Clearance),
 		Scatter: docScatter{string(p.Project.Scatter.Pattern), num(p.Strewn.Layout.Spacing), num(p.Strewn.Layout.RowSpacing), p.Strewn.Layout.Repeat},
 		Motifs:  motifsOf(p.Mix), Placements: placementsOf(p), Counts: countsOf(p),
-		Evenness: evennessOf(p.Strewn.Layout), Cutting: docCutting{num(p.Project.Cutting.Gap)},
+		Evenness: evennessOf(p), Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Sheets: sheetsOf(p), Order: orderOf(p), Fabric: fabricOf(p.Cloth), Contrast: []docContrast{},
 		Warnings: append([]string{}, said.Warnings...),
 	}
@@ -293,8 +292,8 @@ func countsOf(p stage.Plan) []docCount {
 	return out
 }
 
-func evennessOf(l scatter.Layout) docEvenness {
-	e := l.Evenness
+func evennessOf(p stage.Plan) docEvenness {
+	e, l := p.Even, p.Strewn.Layout
 	out := docEvenness{
 		NearestMin: num(e.NearestMin), NearestMean: num(e.NearestMean), RelativeRadius: num(e.RelativeRadius),
 		ClarkEvans: num(e.ClarkEvans), BaldRadius: num(e.BaldRadius), BaldPanel: e.BaldAt.Panel + 1,

@@ -3,6 +3,8 @@ package results
 import (
 	"context"
 	"io/fs"
+	"math"
+	"strconv"
 	"testing"
 
 	"strew/cmd/internal/project"
@@ -17,12 +19,12 @@ func BenchmarkPaper(b *testing.B) {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		for _, f := range Of(made).paper() {
-			if _, err := f.write(); err != nil {
+		for _, f := range Of(made).paper(b.Context()) {
+			if _, err := f.write(b.Context()); err != nil {
 				b.Fatal(err)
 			}
 		}
-		if _, err := laySVG(made); err != nil {
+		if _, err := laySVG(b.Context(), made); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -69,4 +71,38 @@ func BenchmarkLongSkirt(b *testing.B) {
 			}
 		}
 	}
+}
+
+// The files of many small cutouts on a wide skirt, at effort 0:
+//
+//	go test -run xxx -bench ManyMarks -benchtime 1x ./cmd/internal/results
+func BenchmarkManyMarks(b *testing.B) {
+	for _, n := range []int{1000, 3000, 10000} {
+		b.Run(strconv.Itoa(n), func(b *testing.B) {
+			p, files := manyMarks(n)
+			made, err := stage.NewPlanner(files).Plan(b.Context(), p, nil)
+			if err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				if _, err := Of(made).Files(b.Context(), nil); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// manyMarks is the built-in example with so many leaves of 18 mm, on as much net
+// as they need.
+func manyMarks(n int) (project.Project, fs.FS) {
+	p, files := project.Example()
+	drop := 300 * math.Sqrt(float64(n)/400)
+	p.Skirt.Drop, p.Skirt.Length, p.Skirt.Panels, p.Skirt.Circle = drop, drop+p.Skirt.Waistband, 2, 2
+	p.Scatter.Spacing, p.Scatter.Cutouts, p.Scatter.Repeat, p.Scatter.RepeatSet = 0, n, 1, true
+	p.Clearance.Between, p.Clearance.Waist, p.Cutting.Effort = 2, 10, 0
+	for i := range p.Motifs {
+		p.Motifs[i].Width, p.Motifs[i].Height = 18, 0
+	}
+	return p, files
 }

@@ -2,6 +2,7 @@ package results
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 
 	"strew/cmd/internal/record"
@@ -20,7 +21,7 @@ const (
 )
 
 // Compared draws the board of the choices, and writes the table and the record.
-func Compared(title string, list []stage.Choice) ([]File, error) {
+func Compared(ctx context.Context, title string, list []stage.Choice) ([]File, error) {
 	choices := make([]render.Choice, len(list))
 	for i, c := range list {
 		text := words.ChoiceOf(c)
@@ -33,10 +34,10 @@ func Compared(title string, list []stage.Choice) ([]File, error) {
 	for row < len(list) && list[row].Pattern == list[0].Pattern {
 		row++
 	}
-	board := render.Comparison(title, words.CompareBoard(say.Printer{Unit: list[0].Project.Unit}, len(list)), choices, row)
+	board := render.Comparison(ctx, title, words.CompareBoard(say.Printer{Unit: list[0].Project.Unit}, len(list)), choices, row)
 	dpi, _ := raster.Within(board, render.ScreenDPI)
 	var b bytes.Buffer
-	if err := raster.WritePNG(&b, board, dpi); err != nil {
+	if err := raster.WritePNG(ctx, &b, board, dpi); err != nil {
 		return nil, fmt.Errorf("%s: %w", BoardFile, err)
 	}
 	return []File{

@@ -33,7 +33,7 @@ func Measured(ctx context.Context, list []stage.Measured, w words.Measured) ([]F
 			name = fmt.Sprintf("%s-%d.png", m.Motif.Name, n)
 		}
 		taken[strings.ToLower(name)] = true
-		drawings = append(drawings, drawing{name, func() ([]byte, error) { return measured(m, w) }})
+		drawings = append(drawings, drawing{name, func() ([]byte, error) { return measured(ctx, m, w) }})
 	}
 	files, err := drawAll(ctx, drawings, nil)
 	if err != nil || len(files) == 0 {
@@ -43,16 +43,16 @@ func Measured(ctx context.Context, list []stage.Measured, w words.Measured) ([]F
 }
 
 // measured draws the picture of one motif.
-func measured(m stage.Measured, w words.Measured) ([]byte, error) {
+func measured(ctx context.Context, m stage.Measured, w words.Measured) ([]byte, error) {
 	var gauges []render.Gauge
 	for k, p := range m.Motif.Pieces[:min(mostPictured, len(m.Motif.Pieces))] {
 		var facts []render.Fact
 		for _, f := range w.Facts(m, k) {
 			facts = append(facts, render.Fact(f))
 		}
-		gauges = append(gauges, render.Gauge{Name: w.PieceName(m, k), Piece: p, Measures: m.Measures.Pieces[k], Unit: w.Unit, Facts: facts})
+		gauges = append(gauges, render.Gauge{Name: w.PieceName(m, k), Piece: p, Measures: m.Measures.Pieces[k], Printer: w.Printer, Facts: facts})
 	}
 	var b bytes.Buffer
-	err := raster.WritePNG(&b, render.Measured(m.Motif.Name, w.Sum(m), gauges, len(m.Motif.Pieces)-len(gauges)), render.PageDPI)
+	err := raster.WritePNG(ctx, &b, render.Measured(m.Motif.Name, w.Sum(m), gauges, len(m.Motif.Pieces)-len(gauges)), render.PageDPI)
 	return b.Bytes(), err
 }

@@ -2,13 +2,16 @@ package results
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"runtime"
+	"slices"
 
 	"golang.org/x/sync/errgroup"
 
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
+	"strew/motif/say"
 	"strew/render"
 	"strew/render/pdf"
 	"strew/render/scene"
@@ -22,53 +25,58 @@ type paper struct {
 }
 
 // write writes the file as PDF.
-func (f paper) write() ([]byte, error) {
+func (f paper) write(ctx context.Context) ([]byte, error) {
 	var b bytes.Buffer
-	err := pdf.Write(&b, f.title, f.pages)
+	err := pdf.Write(ctx, &b, f.title, f.pages)
 	return b.Bytes(), err
 }
 
 // paper returns the files to print, drawn when first asked for. A file without
-// a page is left out.
-func (r *Results) paper() []paper {
-	r.printed.Do(func() {
-		draw := r.papersToDraw()
-		files := make([]paper, len(draw))
-		var g errgroup.Group
-		g.SetLimit(runtime.GOMAXPROCS(0))
-		for i := range draw {
-			g.Go(func() error { files[i] = draw[i](); return nil })
-		}
-		_ = g.Wait() // drawing has no error to give
-		for _, f := range files {
-			if len(f.pages) > 0 {
-				r.papers = append(r.papers, f)
-			}
-		}
-	})
-	return r.papers
+// a page is left out. Once the context ends they are not whole, and not kept.
+func (r *Results) paper(ctx context.Context) []paper {
+	r.printing.Lock()
+	defer r.printing.Unlock()
+	if r.printed {
+		return r.papers
+	}
+	draw := r.papersToDraw(ctx)
+	files := make([]paper, len(draw))
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for i := range draw {
+		g.Go(func() error { files[i] = draw[i](); return nil })
+	}
+	_ = g.Wait() // drawing has no error to give
+	files = slices.DeleteFunc(files, func(f paper) bool { return len(f.pages) == 0 })
+	if ctx.Err() == nil {
+		r.papers, r.printed = files, true
+	}
+	return files
 }
 
-func (r *Results) papersToDraw() []func() paper {
+func (r *Results) papersToDraw(ctx context.Context) []func() paper {
 	p := r.plan
 	title, cautions := p.Project.Title, r.words().Cautions()
 	var out []func() paper
 	if !p.LayOnly {
 		c, m := cloth(p), marks(p)
 		out = append(out, func() paper {
-			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(c, m, cautions).Pages}
+			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(ctx, c, m, cautions).Pages}
 		}, func() paper {
 			parts := c.Parts(m)
-			pages := r.card(parts).Pages()
-			return paper{"marking.pdf", title + ": marking card", append(pages, render.Strips(c, parts, m)...)}
+			pages := r.card(parts).Pages(ctx)
+			return paper{"marking.pdf", title + ": marking card", append(pages, render.Strips(ctx, c, parts, m)...)}
 		})
 	}
 	return append(out, func() paper {
-		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), p.Project.Unit, paperOf(p))}
+		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), printer(p), paperOf(p))}
 	}, func() paper {
-		return paper{"lay.pdf", title + ": where to cut", render.LayPages(title, lays(p), cautions)}
+		return paper{"lay.pdf", title + ": where to cut", render.LayPages(ctx, title, lays(p), cautions)}
 	})
 }
+
+// printer writes what stands on pictures and pages.
+func printer(p stage.Plan) say.Printer { return say.Printer{Unit: p.Project.Unit} }
 
 // paperOf is the paper that maps and lays are drawn for.
 func paperOf(p stage.Plan) render.Paper {
@@ -84,10 +92,10 @@ func (r *Results) card(parts []render.Part) render.Card {
 		panels[i] = part.Panels[0]
 	}
 	said := text.Card(panels)
-	out := render.Card{Title: p.Project.Title, Steps: said.Steps, Cautions: text.Cautions(), Unit: p.Project.Unit, Paper: paperOf(p)}
+	out := render.Card{Title: p.Project.Title, Steps: said.Steps, Cautions: text.Cautions(), Printer: text.Printer, Paper: paperOf(p)}
 	for i, part := range parts {
 		if part.Times == 1 && len(part.Panels) > 1 {
-			out.Steps = append(out.Steps, part.Use())
+			out.Steps = append(out.Steps, part.Use(text.Printer))
 		}
 		t := said.Tables[i]
 		out.Tables = append(out.Tables, render.Table{Name: t.Name, Heads: t.Heads, Rows: t.Rows, Right: t.Right, Bold: 1})
@@ -121,7 +129,7 @@ const layGap = 10.0
 // laySVG draws the cut lines of all sheets for other programs: a layer for
 // each colour of felt, since a machine is loaded colour by colour, and in it
 // one for each sheet.
-func laySVG(p stage.Plan) ([]byte, error) {
+func laySVG(ctx context.Context, p stage.Plan) ([]byte, error) {
 	lines, size := render.LayLines(lays(p), layGap)
 	var colours []svg.Layer
 	at := map[string]int{}
@@ -130,11 +138,11 @@ func laySVG(p stage.Plan) ([]byte, error) {
 		if !is {
 			k = len(colours)
 			at[l.Colour] = k
-			colours = append(colours, svg.Layer{ID: fmt.Sprintf("colour-%d", k+1), Name: "felt " + l.Colour})
+			colours = append(colours, svg.Layer{ID: fmt.Sprintf("colour-%d", k+1), Name: printer(p).Say("felt %s", l.Colour)})
 		}
 		colours[k].Sub = append(colours[k].Sub, svg.Layer{ID: fmt.Sprintf("sheet-%d", i+1), Name: l.Name, Ops: l.Ops})
 	}
 	var b bytes.Buffer
-	err := svg.WriteLayers(&b, p.Project.Title, size.X, size.Y, colours)
+	err := svg.Write(ctx, &b, p.Project.Title, size, colours)
 	return b.Bytes(), err
 }

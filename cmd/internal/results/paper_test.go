@@ -208,16 +208,16 @@ func TestPaperIsTrue(t *testing.T) {
 	for i, size := range all {
 		name := []string{"tide-half-grid", "meadow-gathered"}[i%2]
 		p := onPaper(t, name, size)
-		second := onPaper(t, name, size).paper()
-		if len(p.paper()) != 4 {
-			t.Fatalf("%s: %d files to print", size, len(p.paper()))
+		second := onPaper(t, name, size).paper(t.Context())
+		if len(p.paper(t.Context())) != 4 {
+			t.Fatalf("%s: %d files to print", size, len(p.paper(t.Context())))
 		}
-		for k, f := range p.paper() {
-			file, err := f.write()
+		for k, f := range p.paper(t.Context()) {
+			file, err := f.write(t.Context())
 			if err != nil {
 				t.Fatal(err)
 			}
-			copied, err := second[k].write()
+			copied, err := second[k].write(t.Context())
 			if err != nil || !bytes.Equal(file, copied) {
 				t.Errorf("%s on %s: the second file differs, %v", f.name, size, err)
 			}
@@ -290,8 +290,8 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 		if err := json.Unmarshal(p.PlanJSON(), &doc); err != nil {
 			t.Fatal(err)
 		}
-		guide := render.MarkingGuide(cloth(p.plan), marks(p.plan), nil)
-		file, err := paper{"placement.pdf", "guide", guide.Pages}.write()
+		guide := render.MarkingGuide(t.Context(), cloth(p.plan), marks(p.plan), nil)
+		file, err := paper{"placement.pdf", "guide", guide.Pages}.write(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -300,7 +300,7 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 			code string
 			at   geom.Vec
 		}
-		tiles := guide.Tiles()
+		tiles := guide.Tiles
 		joined := make([][]join, len(tiles))
 		sheets := make([]printedPage, len(tiles))
 		where := stored(t, file)
@@ -308,7 +308,7 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 			sheets[i] = printed(t, where, tiles[i].Page+1, geom.EmptyBox())
 		}
 		for i, tl := range tiles {
-			for _, j := range tl.Joins {
+			for _, j := range tl.Registrations {
 				at, ok := sheets[i].cross(j.At, 4)
 				if !ok {
 					t.Fatalf("%s, page %s: ringed cross %s was not found", x.name, tl.Name, j.Code)
@@ -409,11 +409,11 @@ func TestGuideIsSmall(t *testing.T) {
 	if placed, _ := made.Totals(); placed != 400 {
 		t.Errorf("%d cutouts, want 400", placed)
 	}
-	for _, f := range Of(made).paper() {
+	for _, f := range Of(made).paper(t.Context()) {
 		if f.name != "placement.pdf" {
 			continue
 		}
-		file, err := f.write()
+		file, err := f.write(t.Context())
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -429,7 +429,7 @@ func TestGuideIsSmall(t *testing.T) {
 // every sheet and nothing but lines in that; its rings are those of plan.json's pieces, by number.
 func TestLaySVGIsCutLinesInLayers(t *testing.T) {
 	stagetest.Each(t, func(t *testing.T, p stage.Plan) {
-		file, err := laySVG(p)
+		file, err := laySVG(t.Context(), p)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,7 +2,10 @@ package results
 
 import (
 	"bytes"
+	"context"
 	"fmt"
+
+	"golang.org/x/sync/errgroup"
 
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
@@ -15,42 +18,50 @@ import (
 )
 
 // pictures lists the results that are drawn.
-func (r *Results) pictures() []drawing {
+func (r *Results) pictures(ctx context.Context) []drawing {
 	p := r.plan
+	var maps []*scene.Scene
+	var prints []paper
+	var g errgroup.Group // maps and paper have to be drawn before one knows how many there are
+	g.Go(func() error { prints = r.paper(ctx); return nil })
+	if !p.LayOnly {
+		maps = render.Placement(ctx, cloth(p), marks(p))
+	}
+	_ = g.Wait() // drawing has no error to give
 	var out []drawing
 	picture := func(name string, dpi float64, draw func() *scene.Scene) {
-		out = append(out, drawing{name, func() ([]byte, error) { return r.png(name, dpi, draw()) }})
+		out = append(out, drawing{name, func() ([]byte, error) { return r.png(ctx, name, dpi, draw()) }})
 	}
 	if !p.LayOnly {
-		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(cloth(p), marks(p)) })
+		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(ctx, cloth(p), marks(p)) })
 		if r.hangs() {
-			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(cloth(p), marks(p)) })
+			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(ctx, cloth(p), marks(p)) })
 		}
-		for i, s := range render.Placement(cloth(p), marks(p)) {
+		for i, s := range maps {
 			picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
 		}
 	}
 	for i, l := range lays(p) {
-		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(l) })
+		picture(fmt.Sprintf("lay-%d.png", i+1), render.SheetDPI, func() *scene.Scene { return render.LaySheet(ctx, l) })
 	}
-	for _, f := range r.paper() {
-		out = append(out, drawing{f.name, f.write})
+	for _, f := range prints {
+		out = append(out, drawing{f.name, func() ([]byte, error) { return f.write(ctx) }})
 	}
 	if len(p.Laid.Lay.Sheets) > 0 {
-		out = append(out, drawing{"lay.svg", func() ([]byte, error) { return laySVG(p) }})
+		out = append(out, drawing{"lay.svg", func() ([]byte, error) { return laySVG(ctx, p) }})
 	}
 	return out
 }
 
 // png draws a scene as a PNG picture, smaller than asked where it would have too
 // many pixels.
-func (r *Results) png(name string, dpi float64, sc *scene.Scene) ([]byte, error) {
+func (r *Results) png(ctx context.Context, name string, dpi float64, sc *scene.Scene) ([]byte, error) {
 	fits, less := raster.Within(sc, dpi)
 	if less {
 		r.note(say.New("%s: drawn at %g dpi instead of %g, or it would have more than %g million pixels", name, fits, dpi, raster.MaxPixels/1e6))
 	}
 	var b bytes.Buffer
-	err := raster.WritePNG(&b, sc, fits)
+	err := raster.WritePNG(ctx, &b, sc, fits)
 	return b.Bytes(), err
 }
 
@@ -66,8 +77,9 @@ func numbered(name string, i int) string {
 func cloth(p stage.Plan) render.Cloth {
 	s := p.Project.Skirt
 	c := render.Cloth{
+		Printer: printer(p),
 		Surface: p.Cloth.Surface, Colour: s.Colour, Opacity: s.Opacity, Layers: s.Layers,
-		Title: p.Project.Title, Unit: p.Project.Unit, Paper: paperOf(p),
+		Title: p.Project.Title, Paper: paperOf(p),
 		Repeat: p.Strewn.Layout.Repeat, SeamAllowance: s.SeamAllowance,
 		Waist: s.Waist, Waistband: s.Waistband,
 	}
@@ -108,9 +120,10 @@ func lays(p stage.Plan) []render.Lay {
 	for i, sh := range p.Laid.Lay.Sheets {
 		stock := p.Project.Sheets[sh.Stock]
 		l := render.Lay{
-			Title: p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
+			Printer: text.Printer,
+			Title:   p.Project.Title, Sheet: stock.Name, Colour: sh.Colour, Number: sh.Number, Of: of[key(sh)],
 			Width: stock.Width, Height: sh.Height, Margin: stock.Margin, LeftOver: p.Laid.LeftOver[i],
-			Mirrored: p.Project.Cutting.TraceOn == project.SideBack, Unit: p.Project.Unit, Paper: paperOf(p),
+			Mirrored: p.Project.Cutting.TraceOn == project.SideBack, Paper: paperOf(p),
 		}
 		if stock.Roll && l.Of == 1 {
 			l.Number, l.Of = 0, 0 // a length is no sheet

@@ -33,8 +33,9 @@ const PlanFile = "plan.json"
 type Results struct {
 	plan stage.Plan
 
-	printed sync.Once
-	papers  []paper
+	printing sync.Mutex
+	printed  bool
+	papers   []paper
 
 	hung    sync.Once
 	inFront int
@@ -60,7 +61,7 @@ func (r *Results) words() words.Text { return words.Of(r.plan, words.Drawn{}) }
 // it; notes of pictures are there once Files has drawn them.
 func (r *Results) Text() words.Text {
 	d := words.Drawn{Hangs: r.hangs()}
-	for _, p := range r.paper() {
+	for _, p := range r.paper(context.Background()) {
 		d.Paper = append(d.Paper, words.Pages{File: p.name, Sheets: len(p.pages)})
 	}
 	if d.Hangs {
@@ -108,7 +109,7 @@ type drawing struct {
 // pictures, paper, tables and lists. tell, which may be nil, is told how many are
 // drawn.
 func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
-	drawings := r.pictures()
+	drawings := r.pictures(ctx)
 	files, err := drawAll(ctx, drawings, tell)
 	if err != nil {
 		return nil, err

@@ -54,17 +54,6 @@ const (
 	YardStep   = 36 * 25.4 / 8 // an eighth of a yard
 )
 
-// Cut drafts the top layer and the lining, and finds what cloth they take. A
-// drawn outline is read from files. Errors are *InputError, *ClothTooNarrow, or
-// of measures that make no skirt.
-func Cut(p project.Project, files fs.FS) (Cloth, error) {
-	top, err := topLayer(p, files)
-	if err != nil {
-		return Cloth{}, err
-	}
-	return withFabric(top, p)
-}
-
 // withFabric finds what cloth the drafted top layer and the lining take.
 func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	step := MetricStep
@@ -72,7 +61,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 		step = YardStep
 	}
 	s := p.Skirt
-	net, err := top.Surface.CutFrom(s.FabricWidth, s.SeamAllowance, step, s.Layers)
+	net, err := skirt.CutFrom(top.Surface, s.FabricWidth, s.SeamAllowance, step, s.Layers)
 	if err != nil {
 		return Cloth{}, tooNarrow(Net, top.Surface, err)
 	}
@@ -84,7 +73,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, fmt.Errorf("lining: %w", err)
 	}
-	cloth, err := lining.CutFrom(p.Lining.FabricWidth, s.SeamAllowance, step, 1)
+	cloth, err := skirt.CutFrom(lining, p.Lining.FabricWidth, s.SeamAllowance, step, 1)
 	if err != nil {
 		return Cloth{}, tooNarrow(Lining, lining, err)
 	}

@@ -16,7 +16,7 @@ type Choice struct {
 	Asked   string // the spacing as written; "" for the project's own
 	Pattern string
 	Project project.Project
-	Plan    Plan
+	Plan    Plan  // its evenness is not measured
 	Err     error // why there is no plan
 }
 
@@ -42,7 +42,7 @@ func (p *Planner) Compare(ctx context.Context, choices []Choice, done func(n int
 	for i := range out {
 		g.Go(func() error {
 			if out[i].Err == nil && ctx.Err() == nil {
-				out[i].Plan, out[i].Err = p.Plan(ctx, out[i].Project, nil)
+				out[i].Plan, _, out[i].Err = p.plan(ctx, out[i].Project, func(Event) {})
 			}
 			mu.Lock()
 			defer mu.Unlock()

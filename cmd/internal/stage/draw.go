@@ -17,20 +17,6 @@ type Drawn struct {
 	Notes    []Note
 }
 
-// Draw reads the outlines of motifs from files; file is the project's name,
-// for errors, which are *InputError or the context's.
-func Draw(ctx context.Context, file string, motifs []project.Motif, files fs.FS) (Drawn, error) {
-	var out Drawn
-	for _, m := range motifs {
-		one, err := drawOne(ctx, file, m, files)
-		if err != nil {
-			return Drawn{}, err
-		}
-		out = out.with(one)
-	}
-	return out, nil
-}
-
 // figure is one motif, read and measured.
 type figure struct {
 	motif    motif.Motif
@@ -43,8 +29,8 @@ func (d Drawn) with(f figure) Drawn {
 	return Drawn{append(d.Motifs, f.motif), append(d.Measures, f.measures), append(d.Notes, f.notes...)}
 }
 
-// drawOne reads and measures one motif.
-func drawOne(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
+// readMotif reads and measures one motif.
+func readMotif(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
 	data, err := readFile(files, m.Outline)
 	if err != nil {
 		return figure{}, noOutline(file, m, err)

@@ -20,6 +20,7 @@ type Planner struct {
 	layers   memo[Cloth] // the top layer alone
 	strewn   memo[Strewn]
 	laid     memo[Laid]
+	even     memo[scatter.Evenness]
 	yields   memo[yielded]
 }
 
@@ -45,41 +46,71 @@ func NewPlanner(files fs.FS) *Planner {
 	return &Planner{
 		drawings: drawings{files: files, seen: map[string]stamp{}},
 		figures:  memo[figure]{most: figuresKept}, layers: memo[Cloth]{most: stepsKept}, strewn: memo[Strewn]{most: stepsKept},
-		laid: memo[Laid]{most: stepsKept}, yields: memo[yielded]{most: stepsKept},
+		laid: memo[Laid]{most: stepsKept}, even: memo[scatter.Evenness]{most: stepsKept}, yields: memo[yielded]{most: stepsKept},
 	}
 }
 
 // Plan makes the whole plan of a project. tell, which may be nil, is told how it
-// is coming on. A wrong input is an
-// *InputError; other errors say what could not be done. A context done while
-// the felt is laid leaves the best lay so far, with Laid.Lay.Stopped set; done
-// earlier, or where the felt decides how many cutouts there are, it is the
-// error.
+// is coming on. A wrong input is an *InputError; other errors say what could not
+// be done. A context done while the felt is laid leaves the best lay so far,
+// with Laid.Lay.Stopped set; done earlier, or where the felt decides how many
+// cutouts there are, it is the error.
 func (p *Planner) Plan(ctx context.Context, pr project.Project, tell func(Event)) (Plan, error) {
 	if tell == nil {
 		tell = func(Event) {}
 	}
+	out, strewn, err := p.plan(ctx, pr, tell)
+	if err != nil {
+		return Plan{}, err
+	}
+	tell(Event{Stage: Measuring, Plan: &out})
+	if out.Laid.Lay.Stopped {
+		ctx = context.WithoutCancel(ctx) // the rest of a plan that will be kept
+	}
+	even, err := p.even.get(strewn, func() (scatter.Evenness, bool, error) {
+		e, err := out.Strewn.Measure(ctx, out.Cloth)
+		return e, true, err
+	})
+	if err != nil {
+		return Plan{}, err
+	}
+	measured := out // what was told stays as it is
+	measured.Even = even
+	return measured, nil
+}
+
+// plan makes a plan without its evenness, and returns the key of what is strewn.
+func (p *Planner) plan(ctx context.Context, pr project.Project, tell func(Event)) (Plan, key, error) {
 	tell(Event{Stage: Drawing})
 	drawn, keys, err := p.draw(ctx, pr)
 	if err != nil {
-		return Plan{}, err
+		return Plan{}, key{}, err
 	}
 	out := Plan{Project: pr, Mix: MixOf(pr, drawn, false)}
 	tell(Event{Stage: Cutting})
 	var top key
 	if out.Cloth, top, err = p.cut(pr); err != nil {
-		return Plan{}, err
+		return Plan{}, key{}, err
 	}
 	mixed := mixKey(out.Mix, keys, pr.Backing)
+	cutouts := pr.Scatter.Cutouts
+	strewn := keyOf(top, mixed, strewOptions(out.Cloth, out.Mix, pr, cutouts), strewnKey(pr))
 	if byFelt(pr) {
-		return p.planByFelt(ctx, out, keyOf(top, mixed), tell)
+		strewn = keyOf(strewn, FeltOf(pr), pr.Scatter, pr.Cutting)
+		out, err = p.planByFelt(ctx, out, strewn, tell)
+		return out, strewn, err
 	}
 	tell(Event{Stage: Strewing})
-	if out.Strewn, err = p.strew(ctx, out, keyOf(top, mixed)); err != nil {
-		return Plan{}, err
+	out.Strewn, err = p.strewn.get(strewn, func() (Strewn, bool, error) {
+		s, err := Strew(ctx, out.Cloth, out.Mix, pr, cutouts)
+		return s, true, err
+	})
+	if err != nil {
+		return Plan{}, key{}, err
 	}
 	out.Counts = CountPlaced(out.Mix, placed(out.Mix, out.Strewn.Layout), pr.Cutting)
-	return p.withLay(ctx, out, mixed, tell)
+	out, err = p.withLay(ctx, out, mixed, tell)
+	return out, strewn, err
 }
 
 // Lay makes a plan without a skirt: the motifs' own cut numbers, so many in
@@ -118,11 +149,9 @@ func (p *Planner) withLay(ctx context.Context, out Plan, mixed key, tell func(Ev
 }
 
 // planByFelt finishes a plan whose felt decides how many cutouts there are.
-func (p *Planner) planByFelt(ctx context.Context, out Plan, below key, tell func(Event)) (Plan, error) {
-	pr := out.Project
-	asked := strewOptions(out.Cloth, out.Mix, pr, 0)
-	found, err := p.yields.get(keyOf(below, asked, strewnKey(pr), FeltOf(pr), pr.Scatter, pr.Cutting), func() (yielded, bool, error) {
-		strewn, counts, laid, err := strewByFelt(ctx, out.Cloth, out.Mix, pr, tell)
+func (p *Planner) planByFelt(ctx context.Context, out Plan, wish key, tell func(Event)) (Plan, error) {
+	found, err := p.yields.get(wish, func() (yielded, bool, error) {
+		strewn, counts, laid, err := strewByFelt(ctx, out.Cloth, out.Mix, out.Project, tell)
 		return yielded{strewn, counts, laid}, true, err
 	})
 	if err != nil {
@@ -143,7 +172,7 @@ func (p *Planner) draw(ctx context.Context, pr project.Project) (Drawn, []key, e
 		}
 		k := keyOf(m.Name, m.Outline, m.Width, m.Height, m.Paper, m.Pick, m.Colour, sum)
 		one, err := p.figures.get(k, func() (figure, bool, error) {
-			f, err := drawOne(ctx, pr.File, m, p.drawings.files)
+			f, err := readMotif(ctx, pr.File, m, p.drawings.files)
 			return f, true, err
 		})
 		if err != nil {
@@ -174,16 +203,6 @@ func (p *Planner) cut(pr project.Project) (Cloth, key, error) {
 	}
 	out, err := withFabric(top, pr)
 	return out, k, err
-}
-
-// strew places the cutouts.
-func (p *Planner) strew(ctx context.Context, out Plan, below key) (Strewn, error) {
-	pr := out.Project
-	asked := strewOptions(out.Cloth, out.Mix, pr, pr.Scatter.Cutouts)
-	return p.strewn.get(keyOf(below, asked, strewnKey(pr)), func() (Strewn, bool, error) {
-		s, err := Strew(ctx, out.Cloth, out.Mix, pr, pr.Scatter.Cutouts)
-		return s, true, err
-	})
 }
 
 // strewnKey is what the motifs' tables say of how they are strewn.

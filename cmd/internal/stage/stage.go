@@ -3,8 +3,9 @@
 // are never changed. It touches no disk, writes no sentence and draws no
 // picture.
 //
-//	project ─ Draw ─→ Drawn ─ MixOf ─→ Mix ──┐
-//	   └──── Cut ───→ Cloth ─────────────────┴─ Strew ─→ Strewn ─ CountPlaced ─→ []Count ─ Lay ─→ Laid
+//	project ─ draw ─→ Drawn ─ MixOf ─→ Mix ──┐
+//	   └──── cut ───→ Cloth ─────────────────┴─ Strew ─→ Strewn ─ CountPlaced ─→ []Count ─ Lay ─→ Laid
+//	                                                        └─ Measure ─→ Evenness
 //
 // A Planner runs the stages and runs again only those whose inputs changed.
 package stage
@@ -14,6 +15,7 @@ import (
 
 	"strew/cmd/internal/project"
 	"strew/motif/say"
+	"strew/scatter"
 )
 
 // Stage names a stage.
@@ -21,11 +23,12 @@ type Stage string
 
 // The stages.
 const (
-	Drawing  Stage = "draw"  // motifs are read and measured
-	Cutting  Stage = "cut"   // the skirt is drafted
-	Strewing Stage = "strew" // cutouts get their places
-	Trying   Stage = "try"   // counts are tried on the felt
-	Laying   Stage = "lay"   // cutouts are laid on felt
+	Drawing   Stage = "draw"  // motifs are read and measured
+	Cutting   Stage = "cut"   // the skirt is drafted
+	Strewing  Stage = "strew" // cutouts get their places
+	Trying    Stage = "try"   // counts are tried on the felt
+	Laying    Stage = "lay"   // cutouts are laid on felt
+	Measuring Stage = "even"  // how evenly the cutouts lie is measured
 )
 
 // Note is what a stage has to tell the maker.
@@ -45,6 +48,7 @@ type Plan struct {
 	Strewn  Strewn
 	Counts  []Count // one for each kind of the mix, in its order
 	Laid    Laid
+	Even    scatter.Evenness // of Strewn
 }
 
 // Event tells how a plan is coming on.

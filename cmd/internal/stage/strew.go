@@ -2,16 +2,18 @@ package stage
 
 import (
 	"context"
-	"fmt"
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter"
 )
 
-// Strewn is where each cutout goes.
+// Strewn is where each cutout goes, and what was asked for.
 type Strewn struct {
-	Layout scatter.Layout
+	Kinds   []scatter.Kind
+	Options scatter.Options
+	Layout  scatter.Layout
 	// Yields is how many cutouts the felt would yield, where the felt decides how
 	// many there are; the cloth may hold fewer. 0 elsewhere.
 	Yields int
@@ -21,11 +23,17 @@ type Strewn struct {
 // says how many, 0 by the spacing. The error wraps a *scatter.Impossible or the
 // context's.
 func Strew(ctx context.Context, c Cloth, m Mix, p project.Project, cutouts int) (Strewn, error) {
-	layout, err := scatter.Run(ctx, c.Surface, strewnKinds(m, p), strewOptions(c, m, p, cutouts))
-	if err != nil {
-		return Strewn{}, fmt.Errorf("scatter: %w", err)
+	out := Strewn{Kinds: strewnKinds(m, p), Options: strewOptions(c, m, p, cutouts)}
+	var err error
+	if out.Layout, err = scatter.Run(ctx, c.Surface, out.Kinds, out.Options); err != nil {
+		return Strewn{}, say.Errorf("scatter: %s", err)
 	}
-	return Strewn{Layout: layout}, nil
+	return out, nil
+}
+
+// Measure measures how evenly the cutouts lie. The error is the context's.
+func (s Strewn) Measure(ctx context.Context, c Cloth) (scatter.Evenness, error) {
+	return scatter.Measure(ctx, c.Surface, s.Kinds, s.Options, s.Layout)
 }
 
 // strewnKinds returns the kinds as they are strewn.
@@ -53,7 +61,7 @@ func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Option
 		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
 		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
 		Cutouts: cutouts, OrFewer: byFelt(p), SpacingWaist: sc.SpacingWaist, Crowding: crowding(p), Bare: barePatches(c, p), Fixed: byHand(m, p),
-		Clearance: scatter.Clearance(p.Clearance), Seed: p.Seed, Unit: p.Unit,
+		Clearance: scatter.Clearance(p.Clearance), Seed: p.Seed,
 	}
 }
 

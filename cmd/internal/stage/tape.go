@@ -1,9 +1,9 @@
 package stage
 
 import (
+	"cmp"
 	"math"
 	"slices"
-	"sort"
 
 	"strew/motif/geom"
 	"strew/scatter"
@@ -76,14 +76,17 @@ const (
 // for which no pair crosses well has none.
 func TapesFor(s skirt.Surface, marks []scatter.Placement) []Tapes {
 	out := make([]Tapes, len(marks))
-	from := map[int][]TapeFrom{}
+	known := map[int]*places{}
 	for i, m := range marks {
 		k := m.Point.Panel
-		if from[k] == nil {
-			from[k] = corners(s, k)
+		if known[k] == nil {
+			known[k] = &places{surface: s, panel: k, cells: map[[2]int][]int{}}
+			for _, c := range corners(s, k) {
+				known[k].add(c)
+			}
 		}
-		out[i] = bestTapes(s, k, m.Point.At, from[k])
-		from[k] = append(from[k], TapeFrom{Mark: i + 1, At: m.Point.At})
+		out[i] = bestTapes(m.Point.At, known[k].nearest(m.Point.At))
+		known[k].add(TapeFrom{Mark: i + 1, At: m.Point.At})
 	}
 	return out
 }
@@ -106,19 +109,91 @@ func corners(s skirt.Surface, k int) []TapeFrom {
 	}
 }
 
-func bestTapes(s skirt.Surface, panel int, at geom.Vec, from []TapeFrom) Tapes {
-	type reach struct {
-		TapeFrom
-		long float64
-	}
-	var near []reach
-	for _, f := range from {
-		if d := f.At.Dist(at); d >= tapeLeast && onCloth(s, panel, f.At, at) {
-			near = append(near, reach{f, d})
+// places are what can be measured from on one panel, filed by the cells of a
+// grid.
+type places struct {
+	surface skirt.Surface
+	panel   int
+	all     []TapeFrom
+	cells   map[[2]int][]int // indexes into all
+}
+
+// placeCell is the side of a cell, millimetres: about the distance of marks.
+const placeCell = 60.0
+
+func placeCellOf(at geom.Vec) (x, y int) {
+	return int(math.Floor(at.X / placeCell)), int(math.Floor(at.Y / placeCell))
+}
+
+func (p *places) add(f TapeFrom) {
+	x, y := placeCellOf(f.At)
+	p.cells[[2]int{x, y}] = append(p.cells[[2]int{x, y}], len(p.all))
+	p.all = append(p.all, f)
+}
+
+// tape is a place with its distance in millimetres.
+type tape struct {
+	TapeFrom
+	long float64
+}
+
+// nearest returns the tapeNear nearest places that a tape reaches from at over
+// the cloth, the nearest first; fewer where there are no more.
+func (p *places) nearest(at geom.Vec) []tape {
+	for rings := 2; ; rings *= 2 {
+		around, all := p.within(at, rings)
+		near := make([]tape, 0, tapeNear)
+		for _, i := range around {
+			f := p.all[i]
+			if d := f.At.Dist(at); d >= tapeLeast && onCloth(p.surface, p.panel, f.At, at) {
+				near = append(near, tape{f, d})
+			}
+			if len(near) == tapeNear {
+				break
+			}
+		}
+		if all || len(near) == tapeNear {
+			return near
 		}
 	}
-	sort.SliceStable(near, func(i, j int) bool { return near[i].long < near[j].long })
-	near = near[:min(len(near), tapeNear)]
+}
+
+// within returns the indexes of the places that lie at most so many cells away,
+// the nearest first and of those as near the one added first, and whether these
+// are all places.
+func (p *places) within(at geom.Vec, rings int) (out []int, all bool) {
+	if across := 2*rings + 1; across*across >= len(p.all) { // no cells to be saved
+		for i := range p.all {
+			out = append(out, i)
+		}
+		return p.byDistance(at, out), true
+	}
+	x, y := placeCellOf(at)
+	seen := 0
+	for cx := x - rings; cx <= x+rings; cx++ {
+		for cy := y - rings; cy <= y+rings; cy++ {
+			for _, i := range p.cells[[2]int{cx, cy}] {
+				seen++
+				out = append(out, i)
+			}
+		}
+	}
+	if all = seen == len(p.all); !all {
+		out = slices.DeleteFunc(out, func(i int) bool { return p.all[i].At.Dist(at) > float64(rings)*placeCell })
+	}
+	return p.byDistance(at, out), all
+}
+
+// byDistance sorts indexes of places by how near they are.
+func (p *places) byDistance(at geom.Vec, list []int) []int {
+	slices.SortFunc(list, func(i, j int) int {
+		return cmp.Or(cmp.Compare(p.all[i].At.Dist(at), p.all[j].At.Dist(at)), cmp.Compare(i, j))
+	})
+	return list
+}
+
+// bestTapes returns the two of the places that find at best.
+func bestTapes(at geom.Vec, near []tape) Tapes {
 	var best Tapes
 	least := math.Inf(1)
 	for i, a := range near {

@@ -8,7 +8,6 @@ import (
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
 	"strew/motif/say"
-	"strew/render"
 	"strew/sheet"
 )
 
@@ -108,7 +107,7 @@ func remnants(t Text, r stage.Remnants) string {
 	case len(on) == 1:
 		return t.Say("%s on sheet %d of %s, %s", pieces, on[0], s.Name, r.Colour)
 	}
-	return t.Say("%s on sheets %s of %s, %s", pieces, render.Runs(on), s.Name, r.Colour)
+	return t.Say("%s on sheets %s of %s, %s", pieces, say.Runs(on), s.Name, r.Colour)
 }
 
 // feltShort says in a few words what felt is needed.

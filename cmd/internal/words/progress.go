@@ -17,5 +17,8 @@ func Progress(p say.Printer, e stage.Event) string {
 	case stage.Trying:
 		return p.Many(e.Tried, "trying %d cutout on the felt", "trying %d cutouts on the felt")
 	}
+	if e.Stage == stage.Measuring {
+		return p.Say("measuring how evenly the cutouts lie")
+	}
 	return p.Say("laying the felt")
 }

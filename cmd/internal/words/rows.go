@@ -27,7 +27,7 @@ func rows(t Text) string {
 func pattern(t Text) string {
 	l := t.Strewn.Layout
 	if len(l.Rows) == 0 {
-		e := l.Evenness
+		e := t.Even
 		return t.Say("loose polka, %s to mark in all at a spacing of %s; nearest neighbours at least %s apart, %s on average; widest bare spot %s across, %s",
 			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.BaldRadius), baldAt(t))
 	}
@@ -81,7 +81,7 @@ func rowsOf(l scatter.Layout) rowSpans {
 // mixed says how well several motifs are mixed; "" of one. Chance alone makes
 // as many neighbours alike as Evenness tells.
 func mixed(t Text) string {
-	e := t.Strewn.Layout.Evenness
+	e := t.Even
 	switch {
 	case e.Neighbours == 0:
 		return ""
@@ -93,7 +93,7 @@ func mixed(t Text) string {
 
 // baldAt says where the widest bare spot lies.
 func baldAt(t Text) string {
-	at := t.Strewn.Layout.Evenness.BaldAt
+	at := t.Even.BaldAt
 	where := below(t, t.Cloth.Surface.PlaceOf(at).Down)
 	if t.Cloth.Surface.Panels > 1 {
 		return t.Say("on panel %d, %s", at.Panel+1, where)

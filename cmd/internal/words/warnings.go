@@ -23,7 +23,9 @@ func (t Text) Warnings() []string {
 			out = append(out, t.Message(n.Text))
 		}
 	}
-	out = append(out, t.Strewn.Layout.Notes...)
+	for _, n := range t.Strewn.Layout.Notes {
+		out = append(out, t.Message(n.Text))
+	}
 	for _, some := range [][]string{
 		showingPatches(t), stopped(t), uncut(t), missingLetters(t), faults(t), lopsided(t), clothFaults(t), separatePieces(t),
 	} {

@@ -1,15 +1,28 @@
 package scatter
 
-import "strew/motif/geom"
+import (
+	"math"
 
-// cell is the convex part of the plane about a mark at the origin, cut off
-// toward each neighbour: its Voronoi cell. Its corners are where the cloth is
+	"strew/motif/geom"
+)
+
+// cell is a Voronoi cell: the convex part of the plane about a mark at the
+// origin, cut off toward each neighbour. Its corners are where the cloth is
 // barest nearby.
 type cell struct{ corners, spare []geom.Vec }
 
 // reset makes the cell a square reaching half to every side.
 func (c *cell) reset(half float64) {
 	c.corners = append(c.corners[:0], geom.Vec{X: -half, Y: -half}, geom.Vec{X: half, Y: -half}, geom.Vec{X: half, Y: half}, geom.Vec{X: -half, Y: half})
+}
+
+// radius returns how far the cell reaches.
+func (c *cell) radius() float64 {
+	far := 0.0
+	for _, p := range c.corners {
+		far = max(far, p.X*p.X+p.Y*p.Y)
+	}
+	return math.Sqrt(far)
 }
 
 // cut keeps the part with u·x at most t.

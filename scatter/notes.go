@@ -1,0 +1,29 @@
+package scatter
+
+import (
+	"strew/motif/say"
+)
+
+// Note says how a layout differs from what was asked for.
+type Note struct {
+	Key  string // of the project that the change is about: "scatter.spacing"
+	Text say.Message
+}
+
+// Impossible is the error that what is asked for cannot be: why, and what to try
+// instead.
+type Impossible struct {
+	Why, Try say.Message // Try may be the zero Message
+	Key      string      // of the project that asks for it: "scatter.cutouts"
+}
+
+// Error writes the reason in English, lengths in millimetres.
+func (e *Impossible) Error() string { return e.Say().String() }
+
+// Say returns the whole reason.
+func (e *Impossible) Say() say.Message {
+	if e.Try.IsZero() {
+		return e.Why
+	}
+	return say.New("%s; %s", e.Why, e.Try)
+}
