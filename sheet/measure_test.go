@@ -97,7 +97,7 @@ type figure struct {
 //
 // DIR counts from this package where it is not absolute. STREW_ONLY takes the
 // rows whose name begins so. Rows of the tool's own jobs have an effort of their
-// own. Of several seeds the mean and the worst of the rolls are told as well.
+// own. Of several seeds the mean and the worst of the rolls are printed as well.
 func TestFigures(t *testing.T) {
 	effort := 3
 	if e := os.Getenv("STREW_EFFORT"); e != "" {

@@ -252,7 +252,7 @@ func TestFewestSheets(t *testing.T) {
 	})
 }
 
-// Felt that is not sold runs out, and what then finds no place is told.
+// Felt that is not sold runs out, and the error says for what there is no room.
 func TestFeltRunsOut(t *testing.T) {
 	stock := []Stock{{Name: "offcut", Width: 200, Height: 100, InDrawer: 2, NotSold: true}}
 	items := []Item{{Name: "square", Shape: shapetest.Rect(100, 100), Colour: "#111111", Count: 7}}
@@ -285,7 +285,7 @@ func gapBetween(g, h geom.Region) float64 {
 	return best
 }
 
-// A search that shares what it finds out among its strands, turned freely, comes
+// A search that shares what it finds out among its workers, turned freely, comes
 // to the same lay on one core and on many, and so does one with hints.
 func TestSameLayOnManyCores(t *testing.T) {
 	star, hook := geom.Region{Outer: shapetest.Ngon(5, 28, 12)}, geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 40, Y: 9}, {X: 9, Y: 9}, {X: 9, Y: 30}, {Y: 30}}}
@@ -386,8 +386,8 @@ func TestPackHolds(t *testing.T) {
 	})
 }
 
-// What one more piece took is told in parts of the work it may take: the first of them
-// where the piece finds room at once.
+// The work that one more piece took is returned in epochs: one of them where there is
+// room at once.
 func TestFittedTellsItsWork(t *testing.T) {
 	square := Item{Name: "square", Shape: shapetest.Rect(20, 20), Colour: "#111111", Count: 20}
 	p := improver{filling{testCall([]Item{square}, Stock{Name: "sheet", Width: 100, Height: 100}, Options{Workers: 1})}}

@@ -47,7 +47,7 @@ func TestSmallestAround(t *testing.T) {
 	}
 }
 
-// No polygon of n touching lines is smaller, those of chance and those walked
+// No polygon of n touching lines is smaller, random ones and those walked
 // downhill from them.
 func TestNoSmallerRound(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
@@ -119,8 +119,8 @@ func touching(r geom.Ring, turns []float64) float64 {
 	return math.Inf(1)
 }
 
-// What the bound allows is never less than what is laid: ovals, drops and boxes
-// of chance on a sheet. And it is worth having: discs of one size in the plane
+// What the bound allows is never less than what is laid: random ovals, drops and boxes
+// on a sheet. And it is worth having: discs of one size in the plane
 // cover at most π/√12 of it (A. Thue 1910, L. Fejes Tóth 1940), ovals no more.
 func TestHexagonsHold(t *testing.T) {
 	oval := geom.Region{}

@@ -33,7 +33,7 @@ func TestStepsStayInMemory(t *testing.T) {
 	}
 }
 
-// Bodies of few turns follow their forms most closely, unless they are so many that
+// Bodies of few turns follow their forms most closely, unless there are so many that
 // their fields would fill the memory; those turned freely never do.
 func TestDetailStaysInMemory(t *testing.T) {
 	for _, c := range []struct {

@@ -12,10 +12,10 @@ import (
 	"strew/sheet/shapetest"
 )
 
-// The way out of an overlap is the way in which its depth lessens fastest: depths
-// at places near by are the check, wherever they tell of one way.
+// The minimum translation vector points the way in which the depth lessens fastest:
+// depths at places near by are the check, wherever they agree on one way.
 func TestTranslation(t *testing.T) {
-	// Depths are told to some 1e-5 mm, so that the places are not too near.
+	// Depths are exact to some 1e-5 mm, so the places must not be too near.
 	const h = 0.1
 	tried, checked := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -55,8 +55,8 @@ func TestTranslation(t *testing.T) {
 	}
 }
 
-// Pushed apart, pieces keep the gap and stay on the board, each as it was turned;
-// where they cannot, none are said to.
+// Pieces pushed apart keep the gap and stay on the bed, each turned as it was; where they
+// cannot, compact reports that.
 func TestCompactHolds(t *testing.T) {
 	tried, done := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
@@ -140,7 +140,7 @@ func TestSlack(t *testing.T) {
 	}
 }
 
-// Where a try has failed by a hair, on a roll a little too short, the strand goes on from
+// Where a try has failed by a hair, on a roll a little too short, the worker goes on from
 // the shortest roll on which the pieces do fit; where they lie deep in one another it
 // stays where it was.
 func TestRescue(t *testing.T) {
@@ -169,7 +169,7 @@ func TestRescue(t *testing.T) {
 		}
 		if !c.want {
 			if s.top.h != c.top || s.tries != 7 || b.bed.Height() != 100-4*c.over || !slices.Equal(b.pieces, was) {
-				t.Errorf("over by %v: the roll is %v long and the board %v after %d tries", c.over, s.top.h, b.bed.Height(), s.tries)
+				t.Errorf("over by %v: the roll is %v long and the bed %v after %d tries", c.over, s.top.h, b.bed.Height(), s.tries)
 			}
 			continue
 		}

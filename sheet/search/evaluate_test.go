@@ -75,7 +75,7 @@ func TestOverlapOfAlike(t *testing.T) {
 			at := d.Rotate(-k.poses[kp].turn)
 			want, off := slowDepth(n, at), 1e-6
 			if want > off {
-				// Where a cell is covered depths are told to a patch's size.
+				// In a covered cell depths are exact to a patch's size.
 				off = max(n.Box.Width(), n.Box.Height()) / 8 * math.Sqrt2
 			}
 			if got := b.facing(k, kp, k, kq).Depth(d); math.Abs(got-want) > off || (got > 0) != (want > 0) && want > 1e-6 {
@@ -127,8 +127,8 @@ func TestEvaluateAsksAll(t *testing.T) {
 	})
 }
 
-// Places in a surveyed vicinity cost what they do on the whole board, at the turn of
-// the survey and, where it was for all, at others.
+// Positions among the neighbours gathered cost what they do on the whole bed, at the
+// turn gathered for and, where that was for all, at others.
 func TestEvaluateNearAsksAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var fs []*shape.Form
@@ -154,7 +154,7 @@ func TestEvaluateNearAsksAll(t *testing.T) {
 			}
 			want := b.evaluate(i, s, math.Inf(1))
 			if got := b.evaluateNear(i, &s, math.Inf(1)); math.Abs(got-want) > geom.SameRatio*(1+want) {
-				t.Fatalf("the place costs %v in the vicinity and %v on the board", got, want)
+				t.Fatalf("the position costs %v among the neighbours and %v on the bed", got, want)
 			}
 			limit := want * rng.Float64()
 			if got := b.evaluateNear(i, &s, limit); got < limit*(1-geom.SameRatio) {

@@ -14,8 +14,8 @@ import (
 	"strew/sheet/shapetest/instance"
 )
 
-// BenchmarkSearch moves one piece after another of rolls crowded to 78 %, so that what
-// a move and a unit of work take can be compared:
+// BenchmarkSearch moves one piece after another of rolls crowded to 78 %, so that the
+// times of a move and of a unit of work can be compared:
 //
 //	STREW_LAYS=DIR [STREW_ONLY=name] go test -tags measure -run '^$' -bench Search ./sheet/search
 func BenchmarkSearch(b *testing.B) {
@@ -40,8 +40,8 @@ func BenchmarkSearch(b *testing.B) {
 	}
 }
 
-// crowded returns a state of the instance's pieces so long that they would fill such a
-// share of it, after some rounds of separating them.
+// crowded returns a state of the instance's pieces on a bed of which they would fill the
+// share, after some rounds of separating them.
 func crowded(in instance.Instance, share float64) *separator {
 	var fs []*shape.Form
 	area := 0.0

@@ -6,12 +6,12 @@ import (
 	"testing"
 )
 
-// Pieces that lie too close for the length they are given come apart where it is drawn out
-// as often as may be, and on no longer one; if that is not enough they do not.
+// Pieces that lie too close for the length they are given come apart where it is drawn
+// out, by no more draws than they need; where the most draws are not enough they do not.
 func TestComeApart(t *testing.T) {
 	for _, c := range []struct {
 		close float64 // a share of the least length
-		draws float64 // it takes so many
+		draws float64 // how many it takes
 		want  bool
 	}{{1, 0, true}, {1 / 1.005, 1, true}, {1 / 1.025, 3, true}, {1 / 1.05, draws, false}} {
 		for seed := range uint64(6) {

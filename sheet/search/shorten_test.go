@@ -8,8 +8,8 @@ import (
 	"testing"
 )
 
-// A roll that is as short as it was asked to be but for a hair is pressed, not searched;
-// one that is farther from it is searched to the end.
+// A roll that is a hair longer than asked for is pressed, not searched; a longer one is
+// searched to the end.
 func TestNearlyShortEnough(t *testing.T) {
 	every := []int{1, 2, 3, 4, 5, 6, 7, 8}
 	for _, c := range []struct {

@@ -12,7 +12,8 @@ import (
 	"strew/sheet/shapetest"
 )
 
-// squaresRoll is a strand on a roll of 48 squares of 20 mm that touch, so many side by side.
+// squaresRoll is a worker on a roll of 48 squares of 20 mm that touch, the given number
+// side by side.
 func squaresRoll(across int, seed uint64) *worker {
 	w, h := 20*float64(across), 960/float64(across)
 	bs := bodiesOf(shape.NewBed(w, math.Inf(1), shape.OneWay), formOf(0, shapetest.Rect(20, 20), 0))
@@ -24,13 +25,13 @@ func squaresRoll(across int, seed uint64) *worker {
 	return &worker{b: b, first: r, best: r, top: r, bold: fineStep}
 }
 
-// While a part is searched all else stays as it lay, but that what is below the cut has
-// moved up with the end; and whatever overlaps after the cut may move.
+// While a window is searched all else stays as it lay, except that what is below the cut
+// has moved up with the end; and whatever overlaps after the cut may move.
 func TestWindowKeepsTheRest(t *testing.T) {
 	for seed := range uint64(60) {
 		across := 4
 		if seed%2 == 1 {
-			across = 16 // those that overlap are more than a part may have by itself
+			across = 16 // those that overlap are more than a window may have by itself
 		}
 		s := squaresRoll(across, seed)
 		if !s.byWindows() {
@@ -61,7 +62,7 @@ func TestWindowKeepsTheRest(t *testing.T) {
 		}
 		for range 200 {
 			if at := b.randomAt(); at.X < 0 || at.X > b.bed.Width() || at.Y < b.window.from || at.Y > b.window.to {
-				t.Fatalf("seed %d: a place at %v, the part reaches from %v to %v", seed, at, b.window.from, b.window.to)
+				t.Fatalf("seed %d: a place at %v, the window reaches from %v to %v", seed, at, b.window.from, b.window.to)
 			}
 		}
 		b.swapLarge()
@@ -82,7 +83,7 @@ func TestWindowKeepsTheRest(t *testing.T) {
 			t.Errorf("seed %d: no piece has moved", seed)
 		}
 		if s.cut(share); b.window != nil {
-			t.Error("the next cut of the whole roll leaves a part")
+			t.Error("the next cut of the whole roll leaves a window")
 		}
 	}
 }
@@ -104,8 +105,8 @@ func TestWindowWidens(t *testing.T) {
 	}
 }
 
-// A strand goes on from a roll that is a little longer than the shortest, and keeps that;
-// where none that is longer by no more than record can be had it does not.
+// A worker goes on from a roll a little longer than the shortest, and keeps the shortest;
+// where there is none that is longer by at most record it does not.
 func TestAccept(t *testing.T) {
 	for _, c := range []struct {
 		top  float64 // of squares that lie on 240 at best
@@ -121,7 +122,7 @@ func TestAccept(t *testing.T) {
 			top, best := s.top, s.best
 			if !s.accept(context.Background(), math.MaxInt) {
 				if s.best.h != best.h {
-					t.Error("goes on from elsewhere all the same")
+					t.Error("it goes on from elsewhere")
 				}
 				continue
 			}
