@@ -4,6 +4,7 @@ package sheet
 
 import (
 	"fmt"
+	"os"
 	"syscall"
 	"testing"
 	"time"

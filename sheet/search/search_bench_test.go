@@ -19,7 +19,7 @@ import (
 //
 //	STREW_LAYS=DIR [STREW_ONLY=name] go test -tags measure -run '^$' -bench Search ./sheet/search
 func BenchmarkSearch(b *testing.B) {
-	for _, in := range instance.Instances(b) {
+	for _, in := range instance.Read(b, os.DirFS(os.Getenv("STREW_LAYS"))) {
 		if !in.Bed.IsOpen() || !strings.HasPrefix(in.Name, os.Getenv("STREW_ONLY")) {
 			continue
 		}

@@ -5,28 +5,26 @@ package instance
 
 import (
 	"encoding/json"
-	"os"
-	"path/filepath"
+	"io/fs"
 	"testing"
 
 	"strew/motif/geom"
 	"strew/sheet/shape"
 )
 
-// Instances reads the files in the folder STREW_LAYS, a path that counts from the folder of the test;
-// none where it is not set.
-func Instances(t testing.TB) []Instance {
-	dir := os.Getenv("STREW_LAYS")
-	if dir == "" {
-		return nil
-	}
-	files, err := filepath.Glob(filepath.Join(dir, "*.json"))
+// Read returns the instances in a folder of JSON files, in the order of their names.
+func Read(t testing.TB, folder fs.FS) []Instance {
+	files, err := fs.Glob(folder, "*.json")
 	if err != nil || len(files) == 0 {
-		t.Fatalf("no instances in %s (a path counts from the package's folder): %v", dir, err)
+		t.Fatalf("no instances in STREW_LAYS (a path counts from the folder of the test): %v", err)
 	}
 	var out []Instance
 	for _, f := range files {
-		out = append(out, readInstance(t, f))
+		data, err := fs.ReadFile(folder, f)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, parse(t, f, data))
 	}
 	return out
 }
@@ -41,11 +39,9 @@ type Instance struct {
 	Best   float64 // density in %, 0: not known
 }
 
-func readInstance(t testing.TB, file string) Instance {
-	data, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
+// parse reads an instance. A roll is scaled to a width of 1000 mm, x and y swapped so
+// that its length runs down.
+func parse(t testing.TB, file string, data []byte) Instance {
 	var j struct {
 		Name      string     `json:"name"`
 		RollWidth float64    `json:"roll_width"`
