@@ -21,10 +21,15 @@ type job struct {
 	best  float64 // density in %, 0: not known
 }
 
-// instances returns those of instance.Instances as items and stock.
+// instances returns the instances in the folder STREW_LAYS as items and stock; none where
+// it is not set.
 func instances(t testing.TB) []job {
+	dir := os.Getenv("STREW_LAYS")
+	if dir == "" {
+		return nil
+	}
 	var out []job
-	for _, in := range instance.Instances(t) {
+	for _, in := range instance.Read(t, os.DirFS(dir)) {
 		j := job{name: in.Name, gap: in.Gap, best: in.Best}
 		for i, g := range in.Shapes {
 			j.items = append(j.items, Item{Name: fmt.Sprintf("piece %d", i+1), Shape: g, Colour: "#808080", Count: in.Counts[i]})
