@@ -45,7 +45,7 @@ func TestNothingIsLost(t *testing.T) {
 			}
 		}
 		for _, n := range p.Laid.Lay.Needs {
-			if n.Sheets != used[[2]any{n.Stock, n.Colour}] || n.Buy != n.Sheets-n.Drawer || !p.Project.Sheets[n.Stock].Roll && n.AtLeast > n.Sheets || float64(n.AtLeast) > p.Laid.RollLength(n) || n.Drawer > p.Project.Sheets[n.Stock].Stock {
+			if n.Sheets != used[[2]any{n.Stock, n.Colour}] || n.Buy != n.Sheets-n.Drawer || !p.Project.Sheets[n.Stock].Roll && n.AtLeast > n.Sheets || float64(n.AtLeast) > n.Length || n.Drawer > p.Project.Sheets[n.Stock].Stock {
 				t.Errorf("order %+v, but %d sheets are laid", n, used[[2]any{n.Stock, n.Colour}])
 			}
 		}
