@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"golang.org/x/sync/errgroup"
+
 	"strew/motif/geom"
 	"strew/sheet"
 )
@@ -68,18 +69,6 @@ func (l Laid) Remnants() []Remnants {
 	area := func(r Remnants) float64 { return r.Box.Width() * r.Box.Height() }
 	slices.SortStableFunc(out, func(a, b Remnants) int { return cmp.Compare(area(b), area(a)) })
 	return out
-}
-
-// RollLength is how much of a roll is needed, in millimetres as it is cut from
-// the roll.
-func (l Laid) RollLength(n sheet.Need) float64 {
-	sum := 0.0
-	for _, s := range l.Lay.Sheets {
-		if s.Stock == n.Stock && s.Colour == n.Colour {
-			sum += s.Height
-		}
-	}
-	return sum
 }
 
 // SheetsLaid is how many sheets the lay takes, of all colours, those in the

@@ -42,7 +42,7 @@ type trials struct {
 	mix   Mix
 	felt  Felt
 	wish  project.Scatter
-	cache sheet.Cache
+	cache *sheet.Cache
 	hints sheet.Hints
 	lays  []trial
 }
@@ -75,7 +75,7 @@ func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress f
 	}
 	f := t.felt
 	f.Effort = effort
-	lay, err := pack(ctx, t.mix, counts, f, sheet.Options{Progress: progress, Cache: &t.cache, Hints: &t.hints})
+	lay, err := pack(ctx, t.mix, counts, f, sheet.Options{Progress: progress, Cache: t.cache, Hints: &t.hints})
 	if err == nil && lay.Stopped {
 		err = ctx.Err()
 	}
@@ -216,9 +216,11 @@ func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bo
 // freeGuesses, as away doubles, leaves the first four guesses free.
 const freeGuesses = 8
 
-// strewByFelt strews as many cutouts as the felt yields, and lays them.
-func strewByFelt(ctx context.Context, c Cloth, m Mix, p project.Project, tell func(Event)) (Strewn, []Count, Laid, error) {
-	t := &trials{mix: m, felt: FeltOf(p), wish: p.Scatter}
+// strewByFelt strews as many cutouts as the felt yields, and lays them; so is the
+// plan so far.
+func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Event)) (Strewn, []Count, Laid, error) {
+	c, m, p := so.Cloth, so.Mix, so.Project
+	t := &trials{mix: m, felt: FeltOf(p), wish: p.Scatter, cache: cache}
 	n, err := t.yield(ctx, c, p, func(n int) { tell(Event{Stage: Trying, Tried: n}) })
 	if err != nil {
 		return Strewn{}, nil, Laid{}, err
@@ -230,7 +232,7 @@ func strewByFelt(ctx context.Context, c Cloth, m Mix, p project.Project, tell fu
 			return Strewn{}, nil, Laid{}, err
 		}
 		counts := CountPlaced(m, placed(m, strewn.Layout), p.Cutting)
-		lay, err := t.lay(ctx, counts, t.felt.Effort, func(to sheet.Progress) { tell(Event{Stage: Laying, Done: to.Done, Total: to.Total}) })
+		lay, err := t.lay(ctx, counts, t.felt.Effort, laying(tell))
 		if err != nil {
 			return Strewn{}, nil, Laid{}, err
 		}
