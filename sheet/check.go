@@ -1,11 +1,14 @@
 package sheet
 
 import (
+	"cmp"
 	"fmt"
-	"math"
+	"runtime"
 	"slices"
 
+	"golang.org/x/sync/errgroup"
 	"strew/motif/geom"
+	"strew/sheet/shape"
 )
 
 // placedRegion returns the true outline where the piece lies on its sheet.
@@ -13,177 +16,42 @@ func placedRegion(items []Item, p Placed) geom.Region {
 	return items[p.Item].Shape.Transform(geom.Placing(p.At, p.Turn, 1, false))
 }
 
-// apart reports whether two regions lie at least gap apart, up to geom.Touch.
-// Where the gap is 0 outlines may touch, and press into one another by no more
-// than geom.Touch.
-func apart(g, h geom.Region, gap float64) bool {
-	gb, hb := g.Box(), h.Box()
-	if gb.Gap(hb) >= gap && (gap > 0 || boxDepth(gb, hb) <= geom.Touch) {
-		return true
-	}
-	if least := gap - geom.Touch; least > 0 {
-		return edgesApart(g, h, least) && !g.Contains(h.Outer[0]) && !h.Contains(g.Outer[0])
-	}
-	return pressed(g, h) <= geom.Touch && pressed(h, g) <= geom.Touch
-}
-
-// boxDepth returns how far two boxes overlap, negative where they do not.
-func boxDepth(a, b geom.Box) float64 {
-	return math.Min(
-		math.Min(a.Max.X-b.Min.X, b.Max.X-a.Min.X),
-		math.Min(a.Max.Y-b.Min.Y, b.Max.Y-a.Min.Y))
-}
-
-// edgesApart reports whether no edge of g comes within reach of one of h.
-func edgesApart(g, h geom.Region, reach float64) bool {
-	hb := h.Box()
-	var near [][2]geom.Vec
-	gb := g.Box().Grow(reach)
-	for _, s := range h.Rings() {
-		for j, c := range s {
-			if d := s.At(j + 1); geom.BoxOf(c, d).Gap(gb) == 0 {
-				near = append(near, [2]geom.Vec{c, d})
-			}
-		}
-	}
-	for _, r := range g.Rings() {
-		for i, a := range r {
-			b := r.At(i + 1)
-			box := geom.BoxOf(a, b).Grow(reach)
-			if box.Gap(hb) > 0 {
-				continue
-			}
-			for _, e := range near {
-				if e[0].X < box.Min.X && e[1].X < box.Min.X || e[0].X > box.Max.X && e[1].X > box.Max.X ||
-					e[0].Y < box.Min.Y && e[1].Y < box.Min.Y || e[0].Y > box.Max.Y && e[1].Y > box.Max.Y {
-					continue
-				}
-				if geom.SegmentGap(a, b, e[0], e[1]) < reach {
-					return false
-				}
-			}
-		}
-	}
-	return true
-}
-
-// pressed returns how deep edges of h reach into g. Every edge of h is cut
-// where it meets edges of g; between two cuts it lies on one side, and it is
-// as deep as its ends and its middle say. Shapes that coincide are told by
-// points inside them.
-func pressed(g, h geom.Region) float64 {
-	deep := 0.0
-	gb := g.Box()
-	try := func(p geom.Vec) {
-		if gb.Contains(p) && g.Contains(p) {
-			deep = math.Max(deep, g.EdgeDist(p))
-		}
-	}
-	for _, s := range h.Rings() {
-		for j, c := range s {
-			d := s.At(j + 1)
-			if geom.BoxOf(c, d).Gap(gb) > 0 {
-				continue
-			}
-			cuts := []float64{0, 1}
-			for _, r := range g.Rings() {
-				for i, a := range r {
-					b := r.At(i + 1)
-					if !geom.SegmentsCross(a, b, c, d) {
-						continue
-					}
-					e := d.Sub(c)
-					if l := e.Dot(e); l > 0 {
-						if q, ok := geom.Crossing(c, d, a, b); ok {
-							cuts = append(cuts, q.Sub(c).Dot(e)/l)
-						} else {
-							cuts = append(cuts, a.Sub(c).Dot(e)/l, b.Sub(c).Dot(e)/l)
-						}
-					}
-				}
-			}
-			slices.Sort(cuts)
-			try(c)
-			for k := 1; k < len(cuts); k++ {
-				if t := (cuts[k-1] + cuts[k]) / 2; t > 0 && t < 1 {
-					try(c.Lerp(d, t))
-				}
-			}
-			if deep > geom.Touch {
-				return deep
-			}
-		}
-	}
-	for _, p := range innerPoints(h) {
-		try(p)
-	}
-	return deep
-}
-
-// innerPoints returns a few points of the region's felt: the middles of the
-// chords on some levels.
-func innerPoints(h geom.Region) []geom.Vec {
-	var out []geom.Vec
-	b := h.Box()
-	for k := 1; k < 6; k++ {
-		// Off the levels where outlines like to have points.
-		y := b.Min.Y + b.Height()*(float64(k)/6+0.0137)
-		var xs []float64
-		for _, r := range h.Rings() {
-			for i, p := range r {
-				q := r.At(i + 1)
-				if (p.Y > y) != (q.Y > y) {
-					xs = append(xs, p.X+(q.X-p.X)*(y-p.Y)/(q.Y-p.Y))
-				}
-			}
-		}
-		slices.Sort(xs)
-		for i := 1; i < len(xs); i += 2 {
-			out = append(out, geom.Vec{X: (xs[i-1] + xs[i]) / 2, Y: y})
-		}
-	}
-	return out
-}
-
 // check measures a sheet again with the true outlines alone: every piece
-// inside the margins, every pair the gap apart. It returns the first fault.
+// inside the margins, every pair the gap apart. It returns a fault, if there is one.
 func check(items []Item, st Stock, s Sheet, gap float64) error {
 	inner := geom.Box{Min: geom.Vec{X: st.Margin, Y: st.Margin}, Max: geom.Vec{X: st.Width - st.Margin, Y: s.Height - st.Margin}}.Grow(geom.Touch)
 	regions := make([]geom.Region, len(s.Pieces))
 	boxes := make([]geom.Box, len(s.Pieces))
+	order := make([]int, len(s.Pieces))
 	for i, p := range s.Pieces {
 		regions[i] = placedRegion(items, p)
 		boxes[i] = regions[i].Box()
+		order[i] = i
 		if !inner.Contains(boxes[i].Min) || !inner.Contains(boxes[i].Max) {
 			return fmt.Errorf("%s reaches past the margin of sheet %s %d: %v", items[p.Item].Name, st.Name, s.Number, boxes[i])
 		}
-		if !turnAllowed(st.Nap, p.Turn) {
+		if !st.Nap.Allows(p.Turn) {
 			return fmt.Errorf("%s is turned by %v on sheet %s %d", items[p.Item].Name, p.Turn, st.Name, s.Number)
 		}
 	}
-	for i := range regions {
-		for j := range i {
-			if boxes[i].Gap(boxes[j]) > gap {
-				continue
+	// From the top down, so that only pieces of one level are compared.
+	slices.SortFunc(order, func(i, j int) int {
+		return cmp.Or(cmp.Compare(boxes[i].Min.Y, boxes[j].Min.Y), cmp.Compare(i, j))
+	})
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
+	for n, i := range order {
+		g.Go(func() error {
+			for _, j := range order[n+1:] {
+				if boxes[j].Min.Y > boxes[i].Max.Y+gap {
+					break
+				}
+				if boxes[i].Gap(boxes[j]) <= gap && !shape.Apart(regions[i], regions[j], gap) {
+					return fmt.Errorf("%s and %s lie closer than %v mm on sheet %s %d", items[s.Pieces[i].Item].Name, items[s.Pieces[j].Item].Name, gap, st.Name, s.Number)
+				}
 			}
-			if !apart(regions[i], regions[j], gap) {
-				return fmt.Errorf("%s and %s lie closer than %v mm on sheet %s %d", items[s.Pieces[i].Item].Name, items[s.Pieces[j].Item].Name, gap, st.Name, s.Number)
-			}
-		}
+			return nil
+		})
 	}
-	return nil
-}
-
-// turnAllowed reports whether a nap allows the turn.
-func turnAllowed(n Nap, turn float64) bool {
-	all := napTurns(n)
-	if all == nil {
-		return true
-	}
-	for _, t := range all {
-		if math.Abs(math.Remainder(turn-t, 2*math.Pi)) < geom.SameAngle {
-			return true
-		}
-	}
-	return false
+	return g.Wait()
 }

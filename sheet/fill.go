@@ -4,116 +4,73 @@ import (
 	"context"
 	"math"
 	"slices"
-	"sync"
 
 	"strew/motif/geom"
+	"strew/sheet/nfp"
+	"strew/sheet/shape"
 )
 
-// Filling a sheet: every piece goes as high as it can, and there as far to the
-// left. A level is scanned by taking the union of the spans which the pieces
-// already laid forbid, so bays and holes are found as readily as open felt;
-// the place found is then slid up and left until it touches. Levels go down
-// in even steps, and stop as well where a piece comes to lie just under
-// another one.
+// Bottom-left fill (here top-left, since y runs down): every piece goes as high as it
+// can, and there as far to the left (B. S. Baker, E. G. Coffman, R. L. Rivest,
+// "Orthogonal packings in two dimensions", SIAM Journal on Computing 9, 1980; into
+// holes as in E. Burke and others, Operations Research 54, 2006, both cited from
+// memory). A level is scanned by the union of the spans that the no-fit polygons of
+// the pieces already laid forbid, so bays and holes are found as readily as open
+// felt; the place found is then slid up and left until it touches. Levels go down in
+// even steps, and stop as well where a piece comes to lie just under another one.
 //
 // What lies on a sheet only ever grows, so a level once found full stays full:
 // every view remembers how far down it has looked.
 
-// levels is into how many steps the height of a sheet is cut for scanning.
+// levels is how many steps the height of a bed is cut into for scanning: 1.5 mm on
+// A4, which sliding makes up for.
 const levels = 200
 
-// laid is a view at a place on a sheet, in the coordinates of the search: the
-// inner area's top left corner is the origin.
-type laid struct {
-	*view
-	at geom.Vec
-}
-
-// filler lays views on one sheet of inner size w × h.
+// filler lays views on one bed.
 type filler struct {
-	w, h   float64
-	nofits *nofits
-	laid   []laid
+	bed  shape.Bed
+	nfps *polygons
+	laid []shape.Laid
 }
 
-// nofits keeps the nofits found so far. The shared one is safe to use from
-// several fillers; each keeps what it has asked for in a map of its own.
-type nofits struct {
-	m      map[[2]*view]*nofit
-	mu     sync.Mutex
-	shared *nofits
-}
-
-func newNofits() *nofits { return &nofits{m: map[[2]*view]*nofit{}} }
-
-// local returns nofits for one filler, backed by c.
-func (c *nofits) local() *nofits {
-	l := newNofits()
-	l.shared = c
-	return l
-}
-
-func (c *nofits) of(a, b *view) *nofit {
-	k := [2]*view{a, b}
-	n := c.m[k]
-	if n != nil {
-		return n
-	}
-	if s := c.shared; s != nil {
-		s.mu.Lock()
-		n = s.m[k]
-		s.mu.Unlock()
-		if n == nil {
-			n = newNofit(a, b)
-			s.mu.Lock()
-			s.m[k] = n
-			s.mu.Unlock()
-		}
-	} else {
-		n = newNofit(a, b)
-	}
-	c.m[k] = n
-	return n
-}
-
-// cursor is how far a view has looked down a sheet, and the place it found.
+// cursor is how far a view has looked down a bed, and the place it found.
 type cursor struct {
-	v     *view
-	y     float64
-	at    geom.Vec
-	found bool
-	done  bool
-	seen  int // pieces laid when at was found
+	v       *shape.View
+	against []*nfp.Polygon // the no-fit polygon about each piece laid
+	y       float64
+	at      geom.Vec
+	found   bool
+	done    bool
+	seen    int // pieces laid when at was found
 
-	spans  []span // what the pieces laid forbid at the level
+	spans  []nfp.Span // what the pieces laid forbid at the level
 	level  float64
 	across int // pieces laid whose spans are there
 }
 
 // fill lays as many as it can of the views' form, at most n, choosing for each
-// piece the turn at which it ends highest. It returns how many were laid.
-func (f *filler) fill(ctx context.Context, views []*view, n int) int {
+// piece the turn at which it ends highest. It returns how many were laid; once the
+// context is done it lays no more.
+func (f *filler) fill(ctx context.Context, views []*shape.View, n int) int {
 	cs := make([]*cursor, len(views))
 	for i, v := range views {
-		cs[i] = &cursor{v: v, y: -v.box.Min.Y, level: math.NaN(), done: !fits(v.box, f.w, f.h)}
+		cs[i] = &cursor{v: v, y: -v.Box.Min.Y, level: math.NaN(), done: !f.bed.Holds(v.Box)}
 	}
 	for k := range n {
-		if ctx.Err() != nil {
-			return k
-		}
 		var best *cursor
 		for _, c := range cs {
-			if f.look(c); c.done {
-				continue
+			f.look(ctx, c)
+			if ctx.Err() != nil {
+				return k
 			}
-			if best == nil || c.ahead(best) {
+			if !c.done && (best == nil || c.ahead(best)) {
 				best = c
 			}
 		}
 		if best == nil {
 			return k
 		}
-		f.laid = append(f.laid, laid{best.v, best.at})
+		f.laid = append(f.laid, shape.Laid{View: best.v, At: best.at})
 		best.found = false
 	}
 	return n
@@ -121,68 +78,63 @@ func (f *filler) fill(ctx context.Context, views []*view, n int) int {
 
 // ahead reports whether c ends higher than d, or as high and farther left.
 func (c *cursor) ahead(d *cursor) bool {
-	a, b := c.at.Y+c.v.box.Max.Y, d.at.Y+d.v.box.Max.Y
+	a, b := c.at.Y+c.v.Box.Max.Y, d.at.Y+d.v.Box.Max.Y
 	if math.Abs(a-b) > geom.Press {
 		return a < b
 	}
-	return c.at.X+c.v.box.Max.X < d.at.X+d.v.box.Max.X-geom.Press
+	return c.at.X+c.v.Box.Max.X < d.at.X+d.v.Box.Max.X-geom.Press
 }
 
-// look makes sure that c holds a place that is still free, or is done.
-func (f *filler) look(c *cursor) {
+// look makes sure that c holds a place that is still free, or is done; unless the
+// context is done before.
+func (f *filler) look(ctx context.Context, c *cursor) {
 	if c.done {
 		return
 	}
+	for _, l := range f.laid[len(c.against):] {
+		if ctx.Err() != nil {
+			return
+		}
+		c.against = append(c.against, f.nfps.of(l.View, c.v))
+	}
 	if c.found {
-		for _, l := range f.laid[c.seen:] {
-			if f.nofits.of(l.view, c.v).forbids(c.at.Sub(l.at)) {
+		for i, l := range f.laid[c.seen:] {
+			if c.against[c.seen+i].Forbids(c.at.Sub(l.At)) {
 				c.found = false
 			}
 		}
-		if c.found {
-			c.seen = len(f.laid)
-			return
-		}
 	}
-	b := c.v.box
-	x0, x1 := -b.Min.X, f.w-b.Max.X
-	last := f.h - b.Max.Y
-	if x1 < x0 {
-		x1 = x0 // within geom.Press
+	if !c.found {
+		f.scan(ctx, c)
 	}
-	if last < -b.Min.Y {
-		last = -b.Min.Y
-	}
-	// Levels at which the piece lies just under or just over a laid one.
-	var stops []float64
-	for _, l := range f.laid {
-		n := f.nofits.of(l.view, c.v).box
-		for _, y := range []float64{l.at.Y + n.Min.Y, l.at.Y + n.Max.Y} {
-			if y > c.y && y < last {
-				stops = append(stops, y)
-			}
-		}
-	}
-	slices.Sort(stops)
-	step := f.h / levels
-	for y := c.y; ; {
+	c.seen = len(f.laid)
+}
+
+// scan goes down level by level until it finds a free place, or is done.
+func (f *filler) scan(ctx context.Context, c *cursor) {
+	b := c.v.Box
+	x0, x1 := -b.Min.X, f.bed.Width()-b.Max.X
+	x1 = max(x1, x0) // within geom.Press
+	last := max(f.bed.Height()-b.Max.Y, -b.Min.Y)
+	stops := f.stops(c, last)
+	step := f.bed.Height() / levels
+	for y := c.y; ctx.Err() == nil; {
 		if y != c.level {
 			c.spans, c.level, c.across = c.spans[:0], y, 0
 		}
-		for _, l := range f.laid[c.across:] {
-			c.spans = f.nofits.of(l.view, c.v).spans(c.spans, l.at.X, y-l.at.Y)
+		for i, l := range f.laid[c.across:] {
+			c.spans = c.against[c.across+i].Spans(c.spans, l.At.X, y-l.At.Y)
 		}
 		c.across = len(f.laid)
 		if x, ok := firstFree(c.spans, x0, x1); ok {
 			c.y = y
-			// Eased shapes give way a little: where there is room for it, pieces
-			// lie as the true shapes touch, or the give of many would add up.
+			// Inset shapes give way a little: where there is room for it, pieces
+			// lie as the true shapes touch, or what many give way would add up.
 			if at, ok := firstFree(c.spans, x+geom.Press, x1); ok && at == x+geom.Press {
 				x = at
 			}
-			c.at = f.slide(c.v, geom.Vec{X: x, Y: y})
+			c.at = f.slide(c, geom.Vec{X: x, Y: y})
 			c.found = true
-			c.seen = len(f.laid)
 			return
 		}
 		if y >= last {
@@ -200,31 +152,50 @@ func (f *filler) look(c *cursor) {
 	}
 }
 
+// stops returns, in order, the levels at which the view lies just under or just over a
+// piece laid.
+func (f *filler) stops(c *cursor, last float64) []float64 {
+	var out []float64
+	for i, l := range f.laid {
+		n := c.against[i].Box
+		for _, y := range []float64{l.At.Y + n.Min.Y, l.At.Y + n.Max.Y} {
+			if y > c.y && y < last {
+				out = append(out, y)
+			}
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
 // firstFree returns the least x of x0 … x1 in none of the spans.
-func firstFree(spans []span, x0, x1 float64) (float64, bool) {
+func firstFree(spans []nfp.Span, x0, x1 float64) (float64, bool) {
 	x := x0
 	for again := true; again && x <= x1; {
 		again = false
 		for _, s := range spans {
-			if s.lo < x && s.hi > x {
-				x, again = s.hi, true
+			if s.Lo < x && s.Hi > x {
+				x, again = s.Hi, true
 			}
 		}
 	}
 	return x, x <= x1
 }
 
-// slide moves a free place up and left, by turns, until the true shapes touch.
-func (f *filler) slide(v *view, p geom.Vec) geom.Vec {
-	for range 4 {
-		up := p.Y + v.box.Min.Y
-		for _, l := range f.laid {
-			up = math.Min(up, f.nofits.of(l.view, v).room(p.Sub(l.at), geom.Vec{Y: -1}, up))
+// slides bounds how often a place is slid up and left in turn.
+const slides = 4
+
+// slide moves a free place up and left, in turn, until the true shapes touch.
+func (f *filler) slide(c *cursor, p geom.Vec) geom.Vec {
+	for range slides {
+		up := p.Y + c.v.Box.Min.Y
+		for i, l := range f.laid {
+			up = math.Min(up, c.against[i].Slide(p.Sub(l.At), geom.Vec{Y: -1}, up))
 		}
 		p.Y -= math.Max(0, up)
-		left := p.X + v.box.Min.X
-		for _, l := range f.laid {
-			left = math.Min(left, f.nofits.of(l.view, v).room(p.Sub(l.at), geom.Vec{X: -1}, left))
+		left := p.X + c.v.Box.Min.X
+		for i, l := range f.laid {
+			left = math.Min(left, c.against[i].Slide(p.Sub(l.At), geom.Vec{X: -1}, left))
 		}
 		p.X -= math.Max(0, left)
 		if up <= geom.Press && left <= geom.Press {
@@ -232,54 +203,4 @@ func (f *filler) slide(v *view, p geom.Vec) geom.Vec {
 		}
 	}
 	return p
-}
-
-// room returns how far p can go in direction d, which lies along an axis, at most
-// far, before it comes within geom.Press of a ring of the nofit: the give of
-// eased shapes.
-func (n *nofit) room(p, d geom.Vec, far float64) float64 {
-	way := geom.BoxOf(p, p.Add(d.Mul(far))).Grow(geom.Press)
-	if !way.Meets(n.box) {
-		return far
-	}
-	for i := range n.boxes {
-		if !way.Meets(n.boxes[i]) {
-			continue
-		}
-		// Clip the way against the ring's half-planes.
-		r := n.rings[i]
-		in, out := math.Inf(-1), math.Inf(1)
-		a := r[len(r)-1]
-		for _, b := range r {
-			e := b.Sub(a)
-			l2 := e.Dot(e)
-			a = b
-			if l2 == 0 {
-				continue
-			}
-			l := math.Sqrt(l2)
-			// A hair less than the give, so that a neighbour touched already
-			// does not hold p back.
-			depth := e.Cross(p.Sub(b)) + (geom.Press-seamLap)*l // times l, positive inside
-			rate := e.Cross(d)                                  // times l
-			switch {
-			case math.Abs(rate) < geom.SameAngle*l:
-				if depth <= 0 {
-					out = math.Inf(-1)
-				}
-			case rate > 0:
-				in = max(in, -depth/rate)
-			default:
-				out = min(out, -depth/rate)
-			}
-			if in >= out || out <= 0 || in >= far {
-				break
-			}
-		}
-		if in < out && out > 0 && in < far {
-			far = max(0, in)
-			way = geom.BoxOf(p, p.Add(d.Mul(far))).Grow(geom.Press)
-		}
-	}
-	return far
 }

@@ -15,6 +15,7 @@ import (
 	"time"
 
 	"strew/motif/geom"
+	"strew/sheet/shapetest"
 )
 
 // petals is a smooth outline of n waves, r·(1 + wave·cos nφ).
@@ -55,18 +56,18 @@ func crescent(r float64) geom.Region {
 // smallJobs are 126 jobs of one to three kinds that would take up from 0.72 to 0.84 of
 // one to three sheets, where a better lay often saves one.
 func smallJobs(st Stock, gap float64) (jobs [][]Item) {
-	shapes := []geom.Region{petals(5, 28, 0.25), bean(18), {Outer: ngon(5, 22, 10)}, crescent(30), petals(3, 20, 0.4), {Outer: ngon(7, 15, 15)}}
-	w, h := st.inner()
+	shapes := []geom.Region{petals(5, 28, 0.25), bean(18), {Outer: shapetest.Ngon(5, 22, 10)}, crescent(30), petals(3, 20, 0.4), {Outer: shapetest.Ngon(7, 15, 15)}}
+	bed := st.bed()
 	for _, mix := range [][]int{{0}, {1}, {2}, {3}, {4}, {5}, {0, 1}, {2, 3}, {4, 5}, {0, 3}, {1, 2}, {0, 1, 2}, {3, 4, 5}, {1, 3, 4}} {
 		for _, room := range []float64{0.72, 0.78, 0.84, 1.44, 1.56, 1.68, 2.16, 2.34, 2.52} {
 			var items []Item
 			grown := 0.0
 			for _, k := range mix {
 				items = append(items, Item{Name: "kind", Shape: shapes[k], Colour: "#111111"})
-				grown += newForm(0, items[len(items)-1], gap).grown()
+				grown += newForm(0, items[len(items)-1].Shape, gap, 0).Grown(context.Background())
 			}
 			for i := range items {
-				items[i].Count = int(room * (w + gap) * (h + gap) / grown)
+				items[i].Count = int(room * (bed.Width() + gap) * (bed.Height() + gap) / grown)
 			}
 			jobs = append(jobs, items)
 		}
@@ -80,7 +81,6 @@ var packomania = map[int]float64{10: 0.148204322565, 20: 0.111382347512, 30: 0.0
 
 // figure is one row of what is measured.
 type figure struct {
-	name             string
 	effort           int
 	strew, reference float64
 	what             string // the figure's unit and what the reference is
@@ -169,7 +169,7 @@ func TestFigures(t *testing.T) {
 		return []Item{
 			{Name: "petals", Shape: petals(5, 28, 0.25), Colour: "#111111", Count: n},
 			{Name: "bean", Shape: bean(18), Colour: "#111111", Count: n},
-			{Name: "star", Shape: geom.Region{Outer: ngon(5, 20, 9)}, Colour: "#111111", Count: n},
+			{Name: "star", Shape: geom.Region{Outer: shapetest.Ngon(5, 20, 9)}, Colour: "#111111", Count: n},
 		}
 	}
 	row("2001 of three kinds", sheets(three(667), a4, 3, 3))
@@ -190,7 +190,7 @@ func TestFigures(t *testing.T) {
 	})
 	for _, n := range []int{10, 20, 30, 39} {
 		row(fmt.Sprintf("discs, %d in a square", n), func() figure {
-			d := []Item{{Name: "disc", Shape: geom.Region{Outer: ngon(96, 98.5*packomania[n], 0)}, Colour: "#111111", Count: n}}
+			d := []Item{{Name: "disc", Shape: geom.Region{Outer: shapetest.Ngon(96, 98.5*packomania[n], 0)}, Colour: "#111111", Count: n}}
 			lay := pack(d, Stock{Name: "square", Width: 100, Height: 100}, 0, 10, 1)
 			return figure{effort: 10, strew: float64(len(lay.Sheets)), reference: 1, what: "squares; at 0.985 of Packomania's radius"}
 		})
@@ -200,19 +200,19 @@ func TestFigures(t *testing.T) {
 		best  float64
 	}{{5, 0.92131}, {7, 0.89269}} {
 		row(fmt.Sprintf("lattice of %d-gons", c.sides), func() figure {
-			f := newForm(0, Item{Shape: geom.Region{Outer: ngon(c.sides, 500, 0)}}, 0)
-			return figure{strew: f.area / newRower(f, false).densest().cell(), reference: c.best, what: "of the plane; Kuperberg and Kuperberg 1990"}
+			f := newForm(0, geom.Region{Outer: shapetest.Ngon(c.sides, 500, 0)}, 0, 0)
+			return figure{strew: f.Form.Area / densest(newRower(f.Form, false)).cell(), reference: c.best, what: "of the plane; Kuperberg and Kuperberg 1990"}
 		})
 	}
 }
 
 // mostOnASheet finds how many of an instance's one kind lie on one sheet, asking
 // for one more each time; the reference is how many are not proven too many.
-func mostOnASheet(in instance, effort int, pack func([]Item, Stock, float64, int, uint64) Lay) figure {
-	w, h := in.stock.inner()
-	f := newForm(0, in.items[0], in.gap)
+func mostOnASheet(in job, effort int, pack func([]Item, Stock, float64, int, uint64) Lay) figure {
+	p := testCall(in.items, in.stock, Options{Gap: in.gap})
+	f := newForm(0, in.items[0].Shape, in.gap, 0)
 	cap := 1
-	for sheetsAtLeast([]want{{f, cap + 1}}, w, h, in.gap) == 1 {
+	for p.sheetsAtLeast(0, []want{{f, cap + 1}}) == 1 {
 		cap++
 	}
 	items := []Item{in.items[0]}

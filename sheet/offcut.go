@@ -7,7 +7,7 @@ import (
 	"strew/motif/geom"
 )
 
-// What is left over. The sheet is ruled into small square cells; those that a
+// Offcuts: what is left over. The sheet is ruled into small square cells; those that a
 // piece touches are taken. In every row each cell knows how many free cells
 // stand above it, and the largest rectangle below such a skyline is found with
 // a stack that keeps rising heights: a height is popped when a lower one ends
@@ -29,7 +29,7 @@ const (
 // touch cut edges and reach into the margin. The pieces must be of the items.
 func LeftOver(items []Item, st Stock, s Sheet, least float64) []geom.Box {
 	cell := math.Max(offcutCell, math.Sqrt(st.Width*s.Height/mostCells))
-	g := newCells(st.Width, s.Height, cell)
+	g := newCells(geom.Box{Max: geom.Vec{X: st.Width, Y: s.Height}}, cell)
 	for _, p := range s.Pieces {
 		g.take(placedRegion(items, p))
 	}
@@ -49,7 +49,8 @@ func LeftOver(items []Item, st Stock, s Sheet, least float64) []geom.Box {
 	return out
 }
 
-// cells rules a rectangle; what is less than a cell at its far edges is lost.
+// cells are a sheet ruled into squares; what is less than a cell at its far edges is
+// lost.
 type cells struct {
 	cell       float64
 	cols, rows int
@@ -59,12 +60,13 @@ type cells struct {
 // block is a rectangle of cells, its far ends not included.
 type block struct{ x0, y0, x1, y1 int }
 
-func newCells(w, h, cell float64) *cells {
-	g := &cells{cell: cell, cols: int(w/cell + geom.SameRatio), rows: int(h/cell + geom.SameRatio)}
+func newCells(sheet geom.Box, cell float64) *cells {
+	g := &cells{cell: cell, cols: int(sheet.Width()/cell + geom.SameRatio), rows: int(sheet.Height()/cell + geom.SameRatio)}
 	g.taken = make([]bool, g.cols*g.rows)
 	return g
 }
 
+// fill marks the cells of a block that lie on the sheet.
 func (g *cells) fill(r block) {
 	for y := max(0, r.y0); y < min(g.rows, r.y1); y++ {
 		for x := max(0, r.x0); x < min(g.cols, r.x1); x++ {

@@ -7,13 +7,14 @@ import (
 
 	"pgregory.net/rapid"
 	"strew/motif/geom"
+	"strew/sheet/shapetest"
 )
 
 // On any pattern of taken cells the skyline finds as large a rectangle as
 // trying them all does.
 func TestLargestFreeRectangle(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		g := newCells(float64(rapid.IntRange(1, 9).Draw(t, "cols")), float64(rapid.IntRange(1, 9).Draw(t, "rows")), 1)
+		g := newCells(geom.Box{Max: geom.Vec{X: float64(rapid.IntRange(1, 9).Draw(t, "cols")), Y: float64(rapid.IntRange(1, 9).Draw(t, "rows"))}}, 1)
 		thin := rapid.IntRange(1, 9).Draw(t, "one taken in")
 		for i := range g.taken {
 			g.taken[i] = rapid.IntRange(0, thin).Draw(t, "taken") == 0
@@ -58,7 +59,7 @@ func TestLeftOverIsFree(t *testing.T) {
 		s := Sheet{Height: rapid.Float64Range(30, 160).Draw(t, "height")}
 		var items []Item
 		for i := range rapid.IntRange(0, 5).Draw(t, "pieces") {
-			items = append(items, Item{Shape: drawShape(t, "shape")})
+			items = append(items, Item{Shape: shapetest.Draw(t, "shape")})
 			s.Pieces = append(s.Pieces, Placed{Item: i, Turn: rapid.Float64Range(-4, 4).Draw(t, "turn"), At: geom.Vec{
 				X: rapid.Float64Range(0, st.Width).Draw(t, "x"), Y: rapid.Float64Range(0, s.Height).Draw(t, "y")}})
 		}
@@ -73,7 +74,7 @@ func TestLeftOverIsFree(t *testing.T) {
 				t.Fatalf("%v comes after the smaller %v", b, got[i-1])
 			}
 			for _, c := range got[:i] {
-				if boxDepth(b, c) > 1e-9 {
+				if b.Grow(-1e-9).Meets(c) {
 					t.Fatalf("%v overlaps %v", b, c)
 				}
 			}
@@ -136,7 +137,7 @@ func TestLeftOverBesideRectangles(t *testing.T) {
 		for i := range rapid.IntRange(0, 5).Draw(t, "pieces") {
 			w, h := rapid.Float64Range(3, 50).Draw(t, "w"), rapid.Float64Range(3, 50).Draw(t, "h")
 			at := geom.Vec{X: rapid.Float64Range(0, 100-w).Draw(t, "x"), Y: rapid.Float64Range(0, 80-h).Draw(t, "y")}
-			items = append(items, Item{Shape: rect(w, h)})
+			items = append(items, Item{Shape: shapetest.Rect(w, h)})
 			s.Pieces = append(s.Pieces, Placed{Item: i, At: at})
 			xs, ys = append(xs, at.X, at.X+w), append(ys, at.Y, at.Y+h)
 		}
@@ -183,7 +184,7 @@ func TestLeftOverOfNothing(t *testing.T) {
 // quick lay does below its pieces.
 func TestLastSheetLeavesAStrip(t *testing.T) {
 	st := Stock{Name: "s", Width: 210, Height: 297, Margin: 4}
-	w, h := st.inner()
+	w, h := st.bed().Width(), st.bed().Height()
 	// strips returns the felt inside the margins below the pieces and beside them.
 	strips := func(items []Item, effort int) (below, beside float64, sheets int) {
 		lay, err := Pack(context.Background(), items, []Stock{st}, Options{Gap: 2, Effort: effort})
@@ -198,7 +199,7 @@ func TestLastSheetLeavesAStrip(t *testing.T) {
 	}
 	tried, compared := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
-		items := []Item{{Name: "piece", Shape: drawShape(t, "shape"), Colour: "#111111", Count: rapid.IntRange(1, 12).Draw(t, "count")}}
+		items := []Item{{Name: "piece", Shape: shapetest.Draw(t, "shape"), Colour: "#111111", Count: rapid.IntRange(1, 12).Draw(t, "count")}}
 		tried++
 		quick, _, sheets := strips(items, 0)
 		if sheets != 1 {
@@ -218,57 +219,5 @@ func TestLastSheetLeavesAStrip(t *testing.T) {
 	quick, _, _ := strips(items, 0)
 	if below, beside, _ := strips(items, 3); max(below, beside) <= quick {
 		t.Errorf("strips of %.0f and %.0f mm², and %.0f where laid quickly", below, beside, quick)
-	}
-}
-
-// Lays found with a memory of earlier counts are sound, and not a sheet and more
-// worse than those found without.
-func TestMemory(t *testing.T) {
-	st := []Stock{{Name: "s", Width: 150, Height: 120, Margin: 3}}
-	var m Memory
-	items := []Item{
-		{Name: "triangle", Shape: geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 13, Y: 36}}}, Colour: "#111111"},
-		{Name: "square", Shape: rect(25, 25), Colour: "#111111"},
-	}
-	for _, n := range []int{1, 9, 30, 14, 30} {
-		items[0].Count, items[1].Count = n, n/2
-		with, err := Pack(context.Background(), items, st, Options{Gap: 2, Effort: 2, Memory: &m})
-		if err != nil {
-			t.Fatal(err)
-		}
-		without, err := Pack(context.Background(), items, st, Options{Gap: 2, Effort: 2})
-		if err != nil {
-			t.Fatal(err)
-		}
-		isWhole(t, items, st, with)
-		if len(with.Sheets) > len(without.Sheets)+1 {
-			t.Errorf("%d: %d sheets with a memory, %d without", n, len(with.Sheets), len(without.Sheets))
-		}
-	}
-	// Other shapes under the same numbers are not taken for the known ones.
-	items[0].Shape = rect(60, 30)
-	lay, err := Pack(context.Background(), items, st, Options{Gap: 2, Effort: 2, Memory: &m})
-	if err != nil {
-		t.Fatal(err)
-	}
-	isWhole(t, items, st, lay)
-}
-
-// isWhole checks that a lay holds every piece, 2 mm apart.
-func isWhole(t *testing.T, items []Item, st []Stock, lay Lay) {
-	t.Helper()
-	laid := make([]int, len(items))
-	for _, s := range lay.Sheets {
-		for _, q := range s.Pieces {
-			laid[q.Item]++
-		}
-		if err := check(items, st[s.Stock], s, 2); err != nil {
-			t.Error(err)
-		}
-	}
-	for i, n := range laid {
-		if n != items[i].Count {
-			t.Errorf("%d of %s laid, want %d", n, items[i].Name, items[i].Count)
-		}
 	}
 }

@@ -11,6 +11,9 @@ import (
 
 	"pgregory.net/rapid"
 	"strew/motif/geom"
+	"strew/sheet/search"
+	"strew/sheet/shape"
+	"strew/sheet/shapetest"
 )
 
 func mustPack(t testing.TB, items []Item, stock []Stock, opt Options) Lay {
@@ -33,14 +36,14 @@ func TestExactTiles(t *testing.T) {
 		gap    float64
 		sheets int
 	}{
-		{"six squares", rect(100, 100), 6, Stock{Name: "s", Width: 200, Height: 300}, 0, 1},
-		{"seven squares", rect(100, 100), 7, Stock{Name: "s", Width: 200, Height: 300}, 0, 2},
-		{"six squares with a gap", rect(98, 98), 6, Stock{Name: "s", Width: 198, Height: 298}, 2, 1},
-		{"squares inside margins", rect(100, 100), 6, Stock{Name: "s", Width: 208, Height: 308, Margin: 4}, 0, 1},
-		{"a sheet of one piece", rect(210, 297), 2, a4, 0, 2},
-		{"a sheet of one piece, turned", rect(297, 210), 1, a4, 0, 1},
-		{"thirds that are no float", rect(70, 99), 9, a4, 0, 1},
-		{"tenths", rect(21, 29.7), 100, a4, 0, 1},
+		{"six squares", shapetest.Rect(100, 100), 6, Stock{Name: "s", Width: 200, Height: 300}, 0, 1},
+		{"seven squares", shapetest.Rect(100, 100), 7, Stock{Name: "s", Width: 200, Height: 300}, 0, 2},
+		{"six squares with a gap", shapetest.Rect(98, 98), 6, Stock{Name: "s", Width: 198, Height: 298}, 2, 1},
+		{"squares inside margins", shapetest.Rect(100, 100), 6, Stock{Name: "s", Width: 208, Height: 308, Margin: 4}, 0, 1},
+		{"a sheet of one piece", shapetest.Rect(210, 297), 2, a4, 0, 2},
+		{"a sheet of one piece, turned", shapetest.Rect(297, 210), 1, a4, 0, 1},
+		{"thirds that are no float", shapetest.Rect(70, 99), 9, a4, 0, 1},
+		{"tenths", shapetest.Rect(21, 29.7), 100, a4, 0, 1},
 		{"triangles in pairs", geom.Region{Outer: geom.Ring{{}, {X: 70}, {Y: 99}}}, 18, a4, 0, 1},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -54,12 +57,12 @@ func TestExactTiles(t *testing.T) {
 
 // A disc lies in the hole of a ring, and a square in the bay of a U.
 func TestHolesAndBays(t *testing.T) {
-	ring := geom.Region{Outer: ngon(64, 50, 0), Holes: []geom.Ring{ngon(64, 40, 0).Reversed()}}
+	ring := geom.Region{Outer: shapetest.Ngon(64, 50, 0), Holes: []geom.Ring{shapetest.Ngon(64, 40, 0).Reversed()}}
 	u := geom.Region{Outer: geom.Ring{{}, {X: 10}, {X: 10, Y: 90}, {X: 90, Y: 90}, {X: 90}, {X: 100}, {X: 100, Y: 100}, {Y: 100}}}
 	for _, c := range []struct {
 		name       string
 		big, small geom.Region
-	}{{"ring and disc", ring, disc(37)}, {"u and square", u, rect(75, 75)}} {
+	}{{"ring and disc", ring, shapetest.Disc(37)}, {"u and square", u, shapetest.Rect(75, 75)}} {
 		lay := mustPack(t, []Item{
 			{Name: "big", Shape: c.big, Colour: "#111111", Count: 1},
 			{Name: "small", Shape: c.small, Colour: "#111111", Count: 1},
@@ -71,7 +74,7 @@ func TestHolesAndBays(t *testing.T) {
 }
 
 func TestErrors(t *testing.T) {
-	ginkgo := Item{Name: "ginkgo", Shape: rect(250, 310), Colour: "#d9a521", Count: 1}
+	ginkgo := Item{Name: "ginkgo", Shape: shapetest.Rect(250, 310), Colour: "#d9a521", Count: 1}
 	felt := Stock{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4}
 	for _, c := range []struct {
 		name  string
@@ -103,9 +106,9 @@ func TestErrors(t *testing.T) {
 // Pack checks it before it returns it. It says that it was stopped.
 func TestStopped(t *testing.T) {
 	items := []Item{
-		{Name: "a", Shape: geom.Region{Outer: ngon(5, 20, 9)}, Colour: "#111111", Count: 30},
-		{Name: "b", Shape: rect(30, 12), Colour: "#111111", Count: 20},
-		{Name: "c", Shape: rect(18, 18), Colour: "#222222", Count: 9},
+		{Name: "a", Shape: geom.Region{Outer: shapetest.Ngon(5, 20, 9)}, Colour: "#111111", Count: 30},
+		{Name: "b", Shape: shapetest.Rect(30, 12), Colour: "#111111", Count: 20},
+		{Name: "c", Shape: shapetest.Rect(18, 18), Colour: "#222222", Count: 9},
 	}
 	for name, stock := range map[string]Stock{
 		"sheets": {Name: "A4", Width: 210, Height: 297},
@@ -114,7 +117,7 @@ func TestStopped(t *testing.T) {
 		for _, at := range []int{0, 1, 2} { // calls of Progress
 			ctx, cancel := context.WithCancel(context.Background())
 			calls := 0
-			stop := func(int, int) {
+			stop := func(Progress) {
 				if calls++; calls == at {
 					cancel()
 				}
@@ -134,7 +137,7 @@ func TestStopped(t *testing.T) {
 // The drawer comes first and costs nothing; of two stocks that hold the piece
 // the cheaper one is bought.
 func TestStockChoice(t *testing.T) {
-	items := []Item{{Name: "a", Shape: rect(90, 90), Colour: "#AA0000", Count: 10}}
+	items := []Item{{Name: "a", Shape: shapetest.Rect(90, 90), Colour: "#AA0000", Count: 10}}
 	lay := mustPack(t, items, []Stock{
 		{Name: "small", Width: 100, Height: 100, Price: 1, InDrawer: 3, Colours: []string{"#aa0000"}},
 		{Name: "large", Width: 200, Height: 200, Price: 3},
@@ -176,7 +179,7 @@ func TestCheapestMixture(t *testing.T) {
 		if rapid.Bool().Draw(t, "first not sold") {
 			stock[0].NotSold = true
 		}
-		lay, err := Pack(context.Background(), []Item{{Name: "square", Shape: rect(100, 100), Colour: "#111111", Count: n}}, stock, Options{Gap: 0, Effort: rapid.IntRange(0, 1).Draw(t, "effort")})
+		lay, err := Pack(context.Background(), []Item{{Name: "square", Shape: shapetest.Rect(100, 100), Colour: "#111111", Count: n}}, stock, Options{Gap: 0, Effort: rapid.IntRange(0, 1).Draw(t, "effort")})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -221,7 +224,7 @@ func TestFewestSheets(t *testing.T) {
 		if left <= 0 {
 			return // nothing to choose
 		}
-		items := []Item{{Name: "square", Shape: rect(100, 100), Colour: "#111111", Count: n}}
+		items := []Item{{Name: "square", Shape: shapetest.Rect(100, 100), Colour: "#111111", Count: n}}
 		lay, err := Pack(context.Background(), items, stock, Options{Fewest: true, Effort: rapid.IntRange(0, 1).Draw(t, "effort")})
 		if err != nil {
 			t.Fatal(err)
@@ -252,10 +255,10 @@ func TestFewestSheets(t *testing.T) {
 // Felt that is not sold runs out, and what then finds no place is told.
 func TestFeltRunsOut(t *testing.T) {
 	stock := []Stock{{Name: "offcut", Width: 200, Height: 100, InDrawer: 2, NotSold: true}}
-	items := []Item{{Name: "square", Shape: rect(100, 100), Colour: "#111111", Count: 7}}
+	items := []Item{{Name: "square", Shape: shapetest.Rect(100, 100), Colour: "#111111", Count: 7}}
 	_, err := Pack(context.Background(), items, stock, Options{Effort: 1})
 	var e *ShortError
-	if !errors.As(err, &e) || e.Left != 3 || e.More != 0 || e.Item != "square" || !strings.Contains(err.Error(), "3 of square find no place") {
+	if !errors.As(err, &e) || e.Left != 3 || e.More != 0 || e.Item != "square" || !strings.Contains(err.Error(), "there is no room for 3 of square") {
 		t.Fatalf("%v", err)
 	}
 	items[0].Count = 4
@@ -283,13 +286,12 @@ func gapBetween(g, h geom.Region) float64 {
 }
 
 // A search that shares what it finds out among its strands, turned freely, comes
-// to the same lay on one core and on many, and so does one that goes on with what
-// an earlier call found out.
+// to the same lay on one core and on many, and so does one with hints.
 func TestSameLayOnManyCores(t *testing.T) {
-	star, hook := geom.Region{Outer: ngon(5, 28, 12)}, geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 40, Y: 9}, {X: 9, Y: 9}, {X: 9, Y: 30}, {Y: 30}}}
+	star, hook := geom.Region{Outer: shapetest.Ngon(5, 28, 12)}, geom.Region{Outer: geom.Ring{{}, {X: 40}, {X: 40, Y: 9}, {X: 9, Y: 9}, {X: 9, Y: 30}, {Y: 30}}}
 	stock := []Stock{{Name: "a", Width: 210, Height: 297, Margin: 4}}
 	lays := func(workers int) (all []Lay) {
-		opt := Options{Gap: 3, Effort: 3, Seed: 1, Workers: workers, Memory: &Memory{}}
+		opt := Options{Gap: 3, Effort: 3, Seed: 1, Workers: workers, Hints: &Hints{}}
 		for _, n := range []int{14, 15, 16} {
 			items := []Item{{Name: "star", Shape: star, Colour: "#111111", Count: n}, {Name: "hook", Shape: hook, Colour: "#111111", Count: 2 * n}}
 			lay, err := Pack(context.Background(), items, stock, opt)
@@ -314,7 +316,7 @@ func TestPackHolds(t *testing.T) {
 		var items []Item
 		for range rapid.IntRange(1, 3).Draw(t, "items") {
 			items = append(items, Item{
-				Name: "piece", Shape: drawShape(t, "shape"),
+				Name: "piece", Shape: shapetest.Draw(t, "shape"),
 				Colour: rapid.SampledFrom([]string{"#111111", "#222222"}).Draw(t, "colour"),
 				Count:  rapid.IntRange(0, 6).Draw(t, "count"),
 			})
@@ -351,7 +353,7 @@ func TestPackHolds(t *testing.T) {
 						if g := gapBetween(q, r); g < gap-geom.Touch {
 							t.Fatalf("pieces %v mm apart, asked %v", g, gap)
 						}
-					} else if !apart(q, r, 0) {
+					} else if !shape.Apart(q, r, 0) {
 						t.Fatal("pieces overlap")
 					}
 				}
@@ -386,18 +388,23 @@ func TestPackHolds(t *testing.T) {
 
 // What one more piece took is told in parts of the work it may take: the first of them
 // where the piece finds room at once.
-func TestSqueezedTellsItsWork(t *testing.T) {
-	square := Item{Name: "square", Shape: rect(20, 20), Colour: "#111111", Count: 20}
-	items, stock := []Item{square}, []Stock{{Name: "sheet", Width: 100, Height: 100}}
-	p := &packer{ctx: context.Background(), items: items, stock: stock, opt: Options{Workers: 1}, known: (*Memory)(nil).begin()}
-	f := newForm(0, square, 0)
+func TestFittedTellsItsWork(t *testing.T) {
+	square := Item{Name: "square", Shape: shapetest.Rect(20, 20), Colour: "#111111", Count: 20}
+	p := improver{filling{testCall([]Item{square}, Stock{Name: "sheet", Width: 100, Height: 100}, Options{Workers: 1})}}
+	f := newForm(0, square.Shape, 0, 0)
 	fill := p.fills(0, []want{{f, 12}})[0]
 	const work = 80_000
-	ls, took, ok := p.squeezed(0, []want{{f, 13}}, fill, work)
-	if !ok || len(ls) != 13 || took != work/legs {
+	ls, took, ok := p.fitted(0, []want{{f, 13}}, fill, work)
+	if !ok || len(ls) != 13 || took != work/search.Epochs {
 		t.Errorf("13 squares where there is room for 25: %d laid, %v, in %d of %d", len(ls), ok, took, work)
 	}
-	if _, took, ok = p.squeezed(0, []want{{f, 26}}, fill, work); ok || took > work {
+	if _, took, ok = p.fitted(0, []want{{f, 26}}, fill, work); ok || took > work {
 		t.Errorf("26 squares where there is room for 25: laid %v, in %d of %d", ok, took, work)
 	}
+}
+
+// testCall returns a call that lays the items on one stock.
+func testCall(items []Item, st Stock, opt Options) *call {
+	kept, _ := (*Cache)(nil).take()
+	return newCall(context.Background(), items, []Stock{st}, opt, kept)
 }

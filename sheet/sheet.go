@@ -1,34 +1,38 @@
 // Package sheet lays outlines on felt: which piece lies where on which sheet,
-// how many sheets that takes, what they cost, and a proof of how many it takes
-// at least. It knows no skirt and no motif, only shapes, counts and colours.
+// how many sheets that takes, what they cost, and a proven lower bound on their
+// number. It knows no skirt and no motif, only shapes, counts and colours. Lengths
+// are in millimetres, x right and y down.
 package sheet
 
-import "strew/motif/geom"
+import (
+	"strew/motif/geom"
+	"strew/sheet/shape"
+)
 
 // Item is a shape to be cut Count times from felt of one colour.
 type Item struct {
 	Name   string      // for errors: what the maker calls it
-	Shape  geom.Region // in its own frame, millimetres
+	Shape  geom.Region // in its own frame
 	Colour string      // "#rrggbb"
 	Count  int
 }
 
-// Nap says by which turns a piece may lie on the felt.
-type Nap int
+// Nap says at which turns a piece may lie on the felt.
+type Nap = shape.Nap
 
 // The naps, from free to strict.
 const (
-	AnyTurn Nap = iota // felt without nap: any angle
-	FourWay            // 0, 90, 180, 270 degrees
-	TwoWay             // 0, 180 degrees
-	OneWay             // 0 degrees only
+	AnyTurn = shape.AnyTurn // felt without nap: any angle
+	FourWay = shape.FourWay // 0, 90, 180, 270 degrees
+	TwoWay  = shape.TwoWay  // 0, 180 degrees
+	OneWay  = shape.OneWay  // 0 degrees only
 )
 
 // Stock is a kind of sheet that can be had. The zero Stock holds nothing.
 type Stock struct {
 	Name          string
-	Width, Height float64 // millimetres; Height 0 for a roll
-	Roll          bool    // felt by the length: the width is fixed, the height is found
+	Width, Height float64 // Height 0 for a roll
+	Roll          bool    // felt by the length: the width is fixed, the length is found
 	SoldBy        float64 // a roll is cut in steps of this; 0: at any length
 	PricePer      float64 // a roll's price is for this length; 0: for 1000 mm
 	Margin        float64 // kept free along every edge
@@ -36,7 +40,7 @@ type Stock struct {
 	Colours       []string // "#rrggbb"; empty: comes in any colour
 	Price         float64  // of one sheet; 0: not known
 	InDrawer      int      // sheets already there: used first, cost nothing
-	NotSold       bool     // no more than those in the drawer can be had
+	NotSold       bool     // only those in the drawer can be had
 }
 
 // Placed is one piece where it lies on its sheet, right side up: the map is
@@ -61,8 +65,9 @@ type Sheet struct {
 type Need struct {
 	Stock   int
 	Colour  string
-	Sheets  int // laid
-	Drawer  int // of these, from the drawer
+	Sheets  int     // laid
+	Length  float64 // of a roll: to be cut off it; 0 for sheets
+	Drawer  int     // of these, from the drawer
 	Buy     int
 	AtLeast int // proven: no lay needs fewer sheets of this size; of a roll, no fewer mm
 	Cost    float64

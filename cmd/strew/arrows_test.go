@@ -13,7 +13,12 @@ var rank = map[string]int{
 	"strew/motif/say":                    1,
 	"strew/motif":                        2,
 	"strew/motif/trace":                  2,
-	"strew/sheet":                        1,
+	"strew/sheet/nfp":                    1,
+	"strew/sheet/bound":                  1,
+	"strew/sheet/shape":                  2,
+	"strew/sheet/search":                 3,
+	"strew/sheet":                        4,
+	"strew/sheet/shapetest":              1,
 	"strew/scatter/skirt":                2,
 	"strew/scatter":                      3,
 	"strew/render/scene":                 2,
@@ -35,6 +40,7 @@ var rank = map[string]int{
 // barred names arrows that the ranks would allow and the design does not.
 var barred = map[string][]string{
 	"strew/scatter":              {"strew/motif", "strew/sheet", "strew/render"},
+	"strew/sheet":                {"strew/motif", "strew/motif/say", "strew/motif/trace", "strew/scatter", "strew/scatter/skirt", "strew/render/"},
 	"strew/cmd/internal/project": {"strew/motif", "strew/sheet", "strew/scatter", "strew/render"},
 	"strew/cmd/internal/folder":  {"strew/cmd/", "strew/motif", "strew/sheet", "strew/scatter", "strew/render"},
 	"strew/cmd/internal/stage":   {"strew/render"},

@@ -345,7 +345,7 @@ func orderOf(p stage.Plan) []docOrder {
 		o := docOrder{p.Project.Sheets[n.Stock].Name, n.Colour, "sheet", n.Sheets, n.Drawer, n.Buy, n.AtLeast, num(n.Cost)}
 		if p.Project.Sheets[n.Stock].Roll {
 			o.Unit = "mm"
-			o.Need = int(math.Ceil(p.Laid.RollLength(n) - geom.Touch))
+			o.Need = int(math.Ceil(n.Length - geom.Touch))
 			o.Buy = o.Need
 		}
 		out = append(out, o)

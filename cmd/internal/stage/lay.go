@@ -47,16 +47,24 @@ func (e *LayError) Unwrap() error { return e.Err }
 
 // Lay lays the counts on felt. A context done in the midst of it leaves the
 // best lay so far, with Lay.Stopped set; one done before is its error. Other
-// errors are *LayError, or of felt that is none. progress may be nil.
-func Lay(ctx context.Context, m Mix, counts []Count, f Felt, progress func(done, total int)) (Laid, error) {
+// errors are *LayError, or of felt that is none. cache and tell may be nil.
+func Lay(ctx context.Context, m Mix, counts []Count, f Felt, cache *sheet.Cache, tell func(Event)) (Laid, error) {
 	if err := ctx.Err(); err != nil {
 		return Laid{}, err
 	}
-	lay, err := pack(ctx, m, counts, f, sheet.Options{Progress: progress})
+	lay, err := pack(ctx, m, counts, f, sheet.Options{Cache: cache, Progress: laying(tell)})
 	if err != nil {
 		return Laid{}, err
 	}
 	return laidAs(m, counts, f, lay), nil
+}
+
+// laying tells how a lay comes on.
+func laying(tell func(Event)) func(sheet.Progress) {
+	if tell == nil {
+		return nil
+	}
+	return func(p sheet.Progress) { tell(Event{Stage: Laying, Done: p.Done, Total: p.Total, Best: p.Best}) }
 }
 
 // laidAs finds what a lay leaves over.

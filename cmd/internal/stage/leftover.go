@@ -2,7 +2,10 @@ package stage
 
 import (
 	"cmp"
+	"runtime"
 	"slices"
+
+	"golang.org/x/sync/errgroup"
 
 	"strew/motif/geom"
 	"strew/sheet"
@@ -15,12 +18,25 @@ const UsefulLeast = 50.0
 // leftOver finds what each sheet leaves.
 func leftOver(items []sheet.Item, f Felt, lay sheet.Lay) [][]geom.Box {
 	out := make([][]geom.Box, len(lay.Sheets))
+	again := func(i int) bool {
+		return i > 0 && lay.Sheets[i-1].Stock == lay.Sheets[i].Stock && slices.Equal(lay.Sheets[i-1].Pieces, lay.Sheets[i].Pieces)
+	}
+	var g errgroup.Group
+	g.SetLimit(runtime.GOMAXPROCS(0))
 	for i, s := range lay.Sheets {
-		if i > 0 && lay.Sheets[i-1].Stock == s.Stock && slices.Equal(lay.Sheets[i-1].Pieces, s.Pieces) {
-			out[i] = out[i-1] // the same sheet again
+		if again(i) {
 			continue
 		}
-		out[i] = sheet.LeftOver(items, stockOf(f.Sheets[s.Stock]), s, UsefulLeast)
+		g.Go(func() error {
+			out[i] = sheet.LeftOver(items, stockOf(f.Sheets[s.Stock]), s, UsefulLeast)
+			return nil
+		})
+	}
+	_ = g.Wait() // no sheet fails
+	for i := range out {
+		if again(i) {
+			out[i] = out[i-1]
+		}
 	}
 	return out
 }
@@ -53,18 +69,6 @@ func (l Laid) Remnants() []Remnants {
 	area := func(r Remnants) float64 { return r.Box.Width() * r.Box.Height() }
 	slices.SortStableFunc(out, func(a, b Remnants) int { return cmp.Compare(area(b), area(a)) })
 	return out
-}
-
-// RollLength is how much of a roll is needed, in millimetres as it is cut from
-// the roll.
-func (l Laid) RollLength(n sheet.Need) float64 {
-	sum := 0.0
-	for _, s := range l.Lay.Sheets {
-		if s.Stock == n.Stock && s.Colour == n.Colour {
-			sum += s.Height
-		}
-	}
-	return sum
 }
 
 // SheetsLaid is how many sheets the lay takes, of all colours, those in the

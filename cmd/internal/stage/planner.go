@@ -8,6 +8,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/scatter"
 	"strew/scatter/skirt"
+	"strew/sheet"
 )
 
 // Planner makes plans, and keeps what its stages made: a stage runs again only
@@ -21,6 +22,7 @@ type Planner struct {
 	laid     memo[Laid]
 	even     memo[scatter.Evenness]
 	yields   memo[yielded]
+	cache    sheet.Cache // of shapes, for all lays
 }
 
 // yielded is what strewByFelt found.
@@ -136,9 +138,7 @@ func (p *Planner) withLay(ctx context.Context, out Plan, mixed key, tell func(Ev
 	felt := FeltOf(out.Project)
 	var err error
 	out.Laid, err = p.laid.get(keyOf(mixed, out.Counts, felt), func() (Laid, bool, error) {
-		laid, err := Lay(ctx, out.Mix, out.Counts, felt, func(done, total int) {
-			tell(Event{Stage: Laying, Done: done, Total: total})
-		})
+		laid, err := Lay(ctx, out.Mix, out.Counts, felt, &p.cache, tell)
 		return laid, !laid.Lay.Stopped, err
 	})
 	if err != nil {
@@ -150,7 +150,7 @@ func (p *Planner) withLay(ctx context.Context, out Plan, mixed key, tell func(Ev
 // planByFelt finishes a plan whose felt decides how many cutouts there are.
 func (p *Planner) planByFelt(ctx context.Context, out Plan, wish key, tell func(Event)) (Plan, error) {
 	found, err := p.yields.get(wish, func() (yielded, bool, error) {
-		strewn, counts, laid, err := strewByFelt(ctx, out.Cloth, out.Mix, out.Project, tell)
+		strewn, counts, laid, err := strewByFelt(ctx, out, &p.cache, tell)
 		return yielded{strewn, counts, laid}, true, err
 	})
 	if err != nil {

@@ -13,6 +13,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
+	"strew/sheet"
 )
 
 // counted counts how often files are read.
@@ -186,6 +187,40 @@ func TestCompareIsPlanByPlan(t *testing.T) {
 	stop()
 	if _, err := stage.NewPlanner(files).Compare(ctx, choices, nil); !errors.Is(err, context.Canceled) {
 		t.Errorf("stopped: got %v", err)
+	}
+}
+
+// While felt is laid, what was told is marks first, then orders that only get
+// better, the last of them the plan's own.
+func TestOrderIsToldAsItIsFound(t *testing.T) {
+	list, files := changes()
+	p := list["as it is"]
+	p.Cutting.Effort = 3
+	var best []sheet.Need
+	marks := false
+	made, err := stage.NewPlanner(files).Plan(context.Background(), p, func(e stage.Event) {
+		if e.Stage != stage.Laying {
+			return
+		}
+		marks = marks || e.Plan != nil
+		if len(e.Best) > 0 && !marks {
+			t.Error("an order is told before the marks")
+		}
+		if e.Best != nil {
+			best = e.Best
+		}
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := func(needs []sheet.Need) (n int) {
+		for _, d := range needs {
+			n += d.Sheets
+		}
+		return n
+	}
+	if sum(best) != made.Laid.SheetsLaid() {
+		t.Errorf("told last: %+v, laid: %+v", best, made.Laid.Lay.Needs)
 	}
 }
 

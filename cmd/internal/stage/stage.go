@@ -16,6 +16,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/motif/say"
 	"strew/scatter"
+	"strew/sheet"
 )
 
 // Stage names a stage.
@@ -54,9 +55,10 @@ type Plan struct {
 // Event tells how a plan is coming on.
 type Event struct {
 	Stage       Stage
-	Done, Total int   // of the stage; Total 0: not known
-	Tried       int   // Trying: the number of cutouts tried
-	Plan        *Plan // where a stage ended: the plan so far, what follows empty; else nil
+	Done, Total int          // of the stage; Total 0: not known
+	Tried       int          // Trying: the number of cutouts tried
+	Best        []sheet.Need // Laying: the best order so far, of what is laid
+	Plan        *Plan        // where a stage ended: the plan so far, what follows empty; else nil
 }
 
 // InputError is a fault of a file the maker gave.

@@ -39,11 +39,12 @@ var errNoMix = errors.New("the felt is not enough for one of every motif")
 
 // trials are the lays of the counts tried so far.
 type trials struct {
-	mix    Mix
-	felt   Felt
-	wish   project.Scatter
-	memory sheet.Memory
-	lays   []trial
+	mix   Mix
+	felt  Felt
+	wish  project.Scatter
+	cache *sheet.Cache
+	hints sheet.Hints
+	lays  []trial
 }
 
 type trial struct {
@@ -65,7 +66,7 @@ func (t *trials) find(counts []Count, effort int) (sheet.Lay, bool) {
 }
 
 // lay lays the counts with an effort; a stopped lay is ctx's error.
-func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress func(done, total int)) (sheet.Lay, error) {
+func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress func(sheet.Progress)) (sheet.Lay, error) {
 	if err := ctx.Err(); err != nil {
 		return sheet.Lay{}, err
 	}
@@ -74,7 +75,7 @@ func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress f
 	}
 	f := t.felt
 	f.Effort = effort
-	lay, err := pack(ctx, t.mix, counts, f, sheet.Options{Progress: progress, Memory: &t.memory})
+	lay, err := pack(ctx, t.mix, counts, f, sheet.Options{Progress: progress, Cache: t.cache, Hints: &t.hints})
 	if err == nil && lay.Stopped {
 		err = ctx.Err()
 	}
@@ -215,9 +216,11 @@ func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bo
 // freeGuesses, as away doubles, leaves the first four guesses free.
 const freeGuesses = 8
 
-// strewByFelt strews as many cutouts as the felt yields, and lays them.
-func strewByFelt(ctx context.Context, c Cloth, m Mix, p project.Project, tell func(Event)) (Strewn, []Count, Laid, error) {
-	t := &trials{mix: m, felt: FeltOf(p), wish: p.Scatter}
+// strewByFelt strews as many cutouts as the felt yields, and lays them; so is the
+// plan so far.
+func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Event)) (Strewn, []Count, Laid, error) {
+	c, m, p := so.Cloth, so.Mix, so.Project
+	t := &trials{mix: m, felt: FeltOf(p), wish: p.Scatter, cache: cache}
 	n, err := t.yield(ctx, c, p, func(n int) { tell(Event{Stage: Trying, Tried: n}) })
 	if err != nil {
 		return Strewn{}, nil, Laid{}, err
@@ -229,7 +232,7 @@ func strewByFelt(ctx context.Context, c Cloth, m Mix, p project.Project, tell fu
 			return Strewn{}, nil, Laid{}, err
 		}
 		counts := CountPlaced(m, placed(m, strewn.Layout), p.Cutting)
-		lay, err := t.lay(ctx, counts, t.felt.Effort, func(done, total int) { tell(Event{Stage: Laying, Done: done, Total: total}) })
+		lay, err := t.lay(ctx, counts, t.felt.Effort, laying(tell))
 		if err != nil {
 			return Strewn{}, nil, Laid{}, err
 		}

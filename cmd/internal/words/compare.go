@@ -106,7 +106,7 @@ func CompareCSV(list []stage.Choice) []byte {
 			s, unit, need, buy := c.Choice.Project.Sheets[n.Stock], "sheet", n.Sheets, n.Buy
 			if s.Roll {
 				unit = "mm"
-				need = int(up(c.Laid.RollLength(n)))
+				need = int(up(n.Length))
 				buy = need
 			}
 			rows = append(rows, append(head[:4:4], s.Name, n.Colour, unit, strconv.Itoa(need), strconv.Itoa(n.Drawer), strconv.Itoa(buy),

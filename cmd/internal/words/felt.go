@@ -26,7 +26,7 @@ func feltToBuy(t Text) []string {
 
 func roll(t Text, n sheet.Need) string {
 	s := t.Project.Sheets[n.Stock]
-	length := t.feltLength(t.Laid.RollLength(n))
+	length := t.feltLength(n.Length)
 	if bound := bound(t, n); bound != "" {
 		return t.Say("%s, %s: %s of %s (%s)", s.Name, n.Colour, length, geom.Length(s.Width), bound)
 	}
@@ -51,7 +51,7 @@ func bound(t Text, n sheet.Need) string {
 		switch {
 		case n.AtLeast <= 0:
 			return ""
-		case float64(n.AtLeast) > t.Laid.RollLength(n)-1:
+		case float64(n.AtLeast) > n.Length-1:
 			return t.Say("less is impossible")
 		}
 		return t.Say("less than %s is impossible", geom.Length(n.AtLeast))
@@ -115,7 +115,7 @@ func feltShort(t Text) string {
 	need, buy, length := 0, 0, 0.0
 	for _, n := range t.Laid.Lay.Needs {
 		if t.Project.Sheets[n.Stock].Roll {
-			length += t.Laid.RollLength(n)
+			length += n.Length
 			continue
 		}
 		need += n.Sheets

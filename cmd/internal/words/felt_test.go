@@ -87,7 +87,7 @@ func TestOrder(t *testing.T) {
 		for _, n := range p.Laid.Lay.Needs {
 			s, need, buy := p.Project.Sheets[n.Stock], float64(n.Sheets), float64(n.Buy)
 			if s.Roll {
-				need = up(p.Laid.RollLength(n))
+				need = up(n.Length)
 				buy = need
 			}
 			got = append(got, fmt.Sprintf("%s %s %g/%d/%g %d %g", s.Name, n.Colour, need, n.Drawer, buy, n.AtLeast, math.Round(n.Cost*100)/100))

@@ -146,7 +146,7 @@ func feltRow(t Text, n sheet.Need) []string {
 	whole := func(f float64) string { return strconv.FormatFloat(f, 'f', 0, 64) }
 	buy, need := whole(l.buy), whole(l.need)
 	if s.Roll {
-		buy = t.feltLength(t.Laid.RollLength(n))
+		buy = t.feltLength(n.Length)
 		need = buy
 		if l.price >= 0 {
 			price = t.Say("%s for %s", t.money(s.Price), geom.Length(s.PricePer))

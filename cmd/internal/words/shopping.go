@@ -56,7 +56,7 @@ func feltLine(t Text, n sheet.Need) line {
 	}
 	if s.Roll {
 		l.size, l.unit = t.Say("%s wide", geom.Length(s.Width)), "m"
-		l.need = up(t.Laid.RollLength(n)) / 1000
+		l.need = up(n.Length) / 1000
 		l.buy = l.need
 		l.price *= 1000 / s.PricePer
 	}
