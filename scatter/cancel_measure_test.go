@@ -52,7 +52,7 @@ func TestCancelled(t *testing.T) {
 			}
 			measured := time.Since(start)
 			worst := func(whole time.Duration, do func(ctx context.Context) error) (longest, after time.Duration) {
-				for range 6 {
+				for range 4 {
 					wait := time.Duration(r.Float64() * float64(whole))
 					ctx, cancel := context.WithTimeout(context.Background(), wait)
 					start := time.Now()

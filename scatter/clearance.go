@@ -21,9 +21,6 @@ type laid struct {
 	reach   float64
 }
 
-// laid returns the outline of a mark where it lies.
-func (f *domain) laid(m mark) laid { return f.laidAt(m.kind, m.turn, f.fold.Spot(m.at)) }
-
 // laidAt returns the outline of a kind at a spot; turn is against the upright frame.
 func (f *domain) laidAt(kind int, turn float64, at skirt.Spot) laid {
 	k := &f.kinds[kind]

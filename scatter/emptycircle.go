@@ -1,7 +1,6 @@
 package scatter
 
 import (
-	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -83,9 +82,21 @@ func (n *neighbourhood) barest(ctx context.Context) ([]bare, error) {
 			return ctx.Err() == nil
 		})
 	}
-	found = slices.DeleteFunc(found, func(b bare) bool { return b.room < 0 }) // no corner of its cell is free
-	slices.SortStableFunc(found, func(a, b bare) int { return cmp.Compare(b.room, a.room) })
-	return found[:min(climbs, len(found))], ctx.Err()
+	var best []bare
+	for _, b := range found {
+		if b.room < 0 || len(best) == climbs && b.room <= best[climbs-1].room {
+			continue // below 0: no corner of its cell is free
+		}
+		i, _ := slices.BinarySearchFunc(best, b, func(a, b bare) int {
+			if a.room >= b.room {
+				return -1 // equals stay in their order
+			}
+			return 1
+		})
+		best = slices.Insert(best, i, b)
+		best = best[:min(climbs, len(best))]
+	}
+	return best, ctx.Err()
 }
 
 // climb follows the barest places uphill by halving steps and returns the best.

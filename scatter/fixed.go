@@ -112,11 +112,12 @@ func checkApart(f *domain) error {
 	want := f.opt.Clearance.Between
 	for i := range f.hands {
 		for k := range i {
-			a, b := f.laid(f.hands[i]), f.laid(f.hands[k])
+			m, n := &f.hands[i], &f.hands[k]
+			a, b := f.laidAt(m.kind, m.turn, f.fold.Spot(m.at)), f.laidAt(n.kind, n.turn, f.fold.Spot(n.at))
 			worst := want
 			x := skirt.NewSpots(f.fold, 0, f.fold.Drop, math.Max(50, a.reach+b.reach))
-			x.Add(f.fold.Spot(f.hands[k].at))
-			x.Near(f.fold.Spot(f.hands[i].at), a.reach+b.reach+want, func(_ int, off geom.Vec, over int) {
+			x.Add(f.fold.Spot(n.at))
+			x.Near(f.fold.Spot(m.at), a.reach+b.reach+want, func(_ int, off geom.Vec, over int) {
 				worst = math.Min(worst, apart(a, b, off, f.fold.OverTurn(over), want))
 			})
 			if worst >= want-geom.Snug {

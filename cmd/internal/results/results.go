@@ -106,8 +106,8 @@ type drawing struct {
 }
 
 // Files draws and writes every result into memory: plan.json first, then
-// pictures, paper, tables and lists. tell, which may be nil, is told how many are
-// drawn.
+// pictures, paper, tables and lists. tell, which may be nil, is called
+// after each with how many are drawn.
 func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
 	drawings := r.pictures(ctx)
 	files, err := drawAll(ctx, drawings, tell)

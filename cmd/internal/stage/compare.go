@@ -32,7 +32,7 @@ func (c Choice) Spacing() float64 {
 // Compare plans the choices in parallel; they share what they have in common.
 // One whose Err is set already is left alone, and one that cannot be planned
 // does not keep the others back. The error is that of the context. done, which
-// may be nil, is told how many are finished.
+// may be nil, is called with the number finished.
 func (p *Planner) Compare(ctx context.Context, choices []Choice, done func(n int)) ([]Choice, error) {
 	out := append([]Choice(nil), choices...)
 	var mu sync.Mutex

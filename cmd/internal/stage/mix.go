@@ -23,7 +23,7 @@ type Mix struct {
 	Motifs   []motif.Motif    // the project's, then a patch for each that is backed
 	Measures []motif.Measures // of the motifs
 	Kinds    []Kind           // of the project's motifs, then as many of patches if there are any
-	Cutouts  int              // so many of the kinds, the first ones, are cutouts; the rest are patches
+	Cutouts  int              // how many of the kinds are cutouts: the first ones; the rest are patches
 	Sizes    []int            // of each motif: in how many sizes the project has it
 	Backs    []int            // of each motif, the one it backs; -1 for none
 	Notes    []Note           // about the drawings

@@ -51,8 +51,8 @@ func NewPlanner(files fs.FS) *Planner {
 	}
 }
 
-// Plan makes the whole plan of a project. tell, which may be nil, is told how it
-// is coming on. A wrong input is an *InputError; other errors say what could not
+// Plan makes the whole plan of a project. tell, which may be nil, receives
+// progress. A wrong input is an *InputError; other errors say what could not
 // be done. A context done while the felt is laid leaves the best lay so far,
 // with Laid.Lay.Stopped set; done earlier, or where the felt decides how many
 // cutouts there are, it is the error.
@@ -114,8 +114,8 @@ func (p *Planner) plan(ctx context.Context, pr project.Project, tell func(Event)
 	return out, strewn, err
 }
 
-// Lay makes a plan without a skirt: the motifs' own cut numbers, so many in
-// each of a motif's sizes, laid on felt. It is otherwise as Plan; the project
+// Lay makes a plan without a skirt: each motif's own cut number, in each of
+// its sizes, laid on felt. It is otherwise as Plan; the project
 // must have been read for laying only.
 func (p *Planner) Lay(ctx context.Context, pr project.Project, tell func(Event)) (Plan, error) {
 	if tell == nil {

@@ -53,8 +53,8 @@ func strewnKinds(m Mix, p project.Project) []scatter.Kind {
 	return out
 }
 
-// strewOptions returns what is asked of a layout with so many cutouts; 0: by the
-// spacing.
+// strewOptions returns what is asked of a layout. cutouts is the number of marks; 0
+// leaves it to the spacing.
 func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Options {
 	sc := p.Scatter
 	return scatter.Options{

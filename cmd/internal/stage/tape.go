@@ -158,7 +158,7 @@ func (p *places) nearest(at geom.Vec) []tape {
 	}
 }
 
-// within returns the indexes of the places that lie at most so many cells away,
+// within returns the indexes of the places that lie at most that many cells away,
 // the nearest first and of those as near the one added first, and whether these
 // are all places.
 func (p *places) within(at geom.Vec, rings int) (out []int, all bool) {

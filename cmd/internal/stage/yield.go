@@ -13,7 +13,7 @@ import (
 	"strew/sheet"
 )
 
-// As many cutouts as so many sheets of felt, or felt for so much money, yield.
+// Finds the largest count whose felt fits the sheets or the money asked for.
 //
 // The mix and the spares of a count are known before any cutout has its place,
 // so counts are laid on felt first: quick lays find about the most that holds,
@@ -113,7 +113,7 @@ func (t *trials) shareOfFelt(l sheet.Lay) float64 {
 const oftenFull = 0.5
 
 // yield finds the most cutouts whose felt, spares included, keeps to the
-// sheets or the money. tried is told each number of cutouts.
+// sheets or the money. tried is called with each number tried.
 func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried func(n int)) (int, error) {
 	kinds := strewnKinds(t.mix, p)
 	guess := 0 // how many the felt holds, by what the last lay leaves of it
