@@ -84,7 +84,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 // tooNarrow says of which part it was that the cloth is too narrow.
 func tooNarrow(part Part, s skirt.Surface, err error) error {
 	if w, ok := err.(*skirt.TooWide); ok {
-		return &ClothTooNarrow{part, s.Cut == skirt.Outline, w}
+		return &ClothTooNarrow{part, !s.Closed(), w}
 	}
 	return err
 }
