@@ -56,22 +56,22 @@ func (r *Results) paper(ctx context.Context) []paper {
 
 func (r *Results) papersToDraw(ctx context.Context) []func() paper {
 	p := r.plan
-	title, cautions := p.Project.Title, r.words().Cautions()
+	title, cautions, print := p.Project.Title, r.words().Cautions(), printer(p)
 	var out []func() paper
 	if !p.LayOnly {
 		c, m := cloth(p), marks(p)
 		out = append(out, func() paper {
-			return paper{"placement.pdf", title + ": marking guide", render.MarkingGuide(ctx, c, m, cautions).Pages}
+			return paper{"placement.pdf", print.Say("%s: marking guide", title), render.MarkingGuide(ctx, c, m, cautions).Pages}
 		}, func() paper {
 			parts := c.Parts(m)
 			pages := r.card(parts).Pages(ctx)
-			return paper{"marking.pdf", title + ": marking card", append(pages, render.Strips(ctx, c, parts, m)...)}
+			return paper{"marking.pdf", print.Say("%s: marking card", title), append(pages, render.Strips(ctx, c, parts, m)...)}
 		})
 	}
 	return append(out, func() paper {
-		return paper{"templates.pdf", title + ": templates", render.Templates(title, templates(p), printer(p), paperOf(p))}
+		return paper{"templates.pdf", print.Say("%s: templates", title), render.Templates(title, templates(p), print, paperOf(p))}
 	}, func() paper {
-		return paper{"lay.pdf", title + ": where to cut", render.LayPages(ctx, title, lays(p), cautions)}
+		return paper{"lay.pdf", print.Say("%s: where to cut", title), render.LayPages(ctx, title, lays(p), cautions)}
 	})
 }
 
