@@ -20,9 +20,9 @@ type Evenness struct {
 	// ClarkEvans is the mean nearest distance over 0.5·√(A/n): 1 for random
 	// points, 2 for a square, 2.149 for a triangular lattice (P. J. Clark, F. C.
 	// Evans, Ecology 35, 1954).
-	ClarkEvans float64
-	BaldRadius float64     // radius of the largest empty circle centred in the band, mm
-	BaldAt     skirt.Point // its centre
+	ClarkEvans  float64
+	EmptyRadius float64     // radius of the largest empty circle centred in the band, mm
+	EmptyAt     skirt.Point // its centre
 	// Of all pairs of neighbours with a choice of motif, those alike, and how
 	// many a random mix would have. Zero where there is one motif only.
 	Alike, Neighbours int
@@ -44,10 +44,10 @@ type Room struct {
 	NearestMin, NearestMean float64
 	RelativeRadius          float64 // NearestMin over Oler's spacing
 	ClarkEvans              float64
-	// BaldRadius is the radius of the largest circle centred in the band that
+	// EmptyRadius is the radius of the largest circle centred in the band that
 	// touches no outline, and the mean radius of those discs.
-	BaldRadius float64
-	BaldAt     skirt.Point
+	EmptyRadius float64
+	EmptyAt     skirt.Point
 }
 
 // Measure returns how evenly the marks of a layout lie. kinds and opt are those
@@ -99,14 +99,14 @@ func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l La
 		e.RelativeRadius = slices.Min(even) / oler
 		e.ClarkEvans = mean(even) / (0.5 * math.Sqrt(ext.area/float64(n)))
 	}
-	if e.BaldRadius, e.BaldAt, err = x.emptyCircle(ctx); err != nil {
+	if e.EmptyRadius, e.EmptyAt, err = x.emptyCircle(ctx); err != nil {
 		return e, err
 	}
 	if err := e.countAlike(ctx, f, marks, l.Spacing); err != nil {
 		return e, err
 	}
 	if f.kinds.round() {
-		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.BaldRadius, e.BaldAt}
+		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.EmptyRadius, e.EmptyAt}
 		return e, nil
 	}
 	e.Room, err = measureRoom(ctx, f, marks, l.Spacing, ext)

@@ -130,9 +130,9 @@ type docEvenness struct {
 	NearestMean    num      `json:"nearest_mean_mm"`
 	RelativeRadius num      `json:"relative_radius"`
 	ClarkEvans     num      `json:"clark_evans"`
-	BaldRadius     num      `json:"bald_radius_mm"`
-	BaldPanel      int      `json:"bald_panel"`
-	BaldAt         point    `json:"bald_at_mm"`
+	EmptyRadius    num      `json:"bald_radius_mm"`
+	EmptyPanel     int      `json:"bald_panel"`
+	EmptyAt        point    `json:"bald_at_mm"`
 	Alike          int      `json:"alike_neighbours"`
 	AlikeByChance  num      `json:"alike_by_chance"`
 	Neighbours     int      `json:"neighbours"`
@@ -296,8 +296,8 @@ func evennessOf(p stage.Plan) docEvenness {
 	e, l := p.Even, p.Strewn.Layout
 	out := docEvenness{
 		NearestMin: num(e.NearestMin), NearestMean: num(e.NearestMean), RelativeRadius: num(e.RelativeRadius),
-		ClarkEvans: num(e.ClarkEvans), BaldRadius: num(e.BaldRadius), BaldPanel: e.BaldAt.Panel + 1,
-		BaldAt: point{num(e.BaldAt.At.X), num(e.BaldAt.At.Y)}, Alike: e.Alike, AlikeByChance: num(e.AlikeByChance),
+		ClarkEvans: num(e.ClarkEvans), EmptyRadius: num(e.EmptyRadius), EmptyPanel: e.EmptyAt.Panel + 1,
+		EmptyAt: point{num(e.EmptyAt.At.X), num(e.EmptyAt.At.Y)}, Alike: e.Alike, AlikeByChance: num(e.AlikeByChance),
 		Neighbours: e.Neighbours, Area: num(e.Area), Rows: []docRow{},
 	}
 	for _, r := range l.Rows {

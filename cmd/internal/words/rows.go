@@ -29,7 +29,7 @@ func pattern(t Text) string {
 	if len(l.Rows) == 0 {
 		e := t.Even
 		return t.Say("loose polka, %s to mark in all at a spacing of %s; nearest neighbours at least %s apart, %s on average; widest bare spot %s across, %s",
-			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.BaldRadius), baldAt(t))
+			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.EmptyRadius), emptyAt(t))
 	}
 	name := t.Say("grid")
 	switch scatter.Pattern(t.Project.Scatter.Pattern) {
@@ -91,9 +91,9 @@ func mixed(t Text) string {
 	return t.Say("the motifs are mixed unevenly")
 }
 
-// baldAt says where the widest bare spot lies.
-func baldAt(t Text) string {
-	at := t.Even.BaldAt
+// emptyAt says where the widest bare spot lies.
+func emptyAt(t Text) string {
+	at := t.Even.EmptyAt
 	where := below(t, t.Cloth.Surface.PlaceOf(at).Down)
 	if t.Cloth.Surface.Panels > 1 {
 		return t.Say("on panel %d, %s", at.Panel+1, where)
