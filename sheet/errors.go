@@ -17,7 +17,7 @@ type FitError struct {
 
 func (e *FitError) Error() string {
 	if math.IsInf(e.Holds[1], 1) {
-		return fmt.Sprintf("%s is %.0f × %.0f mm and fits no felt for %s: the widest, %s, holds %.0f mm across inside its margins; "+
+		return fmt.Sprintf("%s is %.0f × %.0f mm, too large for any felt in %s: the widest, %s, holds %.0f mm across inside its margins; "+
 			"take wider felt, or make the piece smaller",
 			e.Item, e.Width, e.Height, e.Colour, e.Largest, e.Holds[0])
 	}

@@ -17,7 +17,7 @@ import (
 	"strew/motif/say"
 )
 
-// mostCompared bounds a board: more small pictures cannot be told apart.
+// mostCompared is the most pictures on a board: more would be too small to compare.
 const mostCompared = 48
 
 // comparing is a call of compare.
@@ -62,7 +62,7 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 		return wrongCall{fmt.Errorf("--spacing and --pattern make %d choices; at most %d fit on a board", n, mostCompared)}
 	}
 	above := b.given(c)
-	above.Spacing, above.Pattern = nil, nil // of which there are several
+	above.Spacing, above.Pattern = nil, nil // each choice has its own
 	base, files, err := open(args, above)
 	if err != nil {
 		return err
@@ -93,8 +93,8 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 	return b.answer(c, list, to.dir)
 }
 
-// choices lists every pattern in every spacing. The error is of a spacing that
-// is not a length; any other error is kept with its choice.
+// choices lists every pattern at every spacing. The error is that of a spacing
+// that is not a length; any other is kept with its choice.
 func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.Choice, error) {
 	var out []stage.Choice
 	for i := range max(1, len(b.patterns)) {
@@ -118,15 +118,15 @@ func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.
 	return out, nil
 }
 
-// answer prints the table. Where none of the choices could be planned, the
-// error says why the first could not.
+// answer prints the table. If no choice could be planned, the error says why the
+// first could not.
 func (b *comparing) answer(c *cobra.Command, list []stage.Choice, dir string) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	failed := 0
 	for _, l := range list {
 		if l.Err != nil {
 			failed++
-			if !b.asJSON { // which holds it
+			if !b.asJSON { // the JSON has it
 				fmt.Fprintln(errs, words.ChoiceOf(l).Why())
 			}
 		}

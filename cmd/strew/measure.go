@@ -73,10 +73,10 @@ unless --pick takes one.`,
 	return c
 }
 
-// maxFeltWeight, g/m²: industrial felt of a centimetre weighs less.
+// maxFeltWeight, g/m²: industrial felt one centimetre thick weighs less.
 const maxFeltWeight = 5000.0
 
-// check reads the flags that are more than words.
+// check reads and checks the flags.
 func (m *measuring) check(c *cobra.Command) error {
 	asked := m.unit
 	m.unit = geom.Unit(strings.ToLower(string(asked)))
@@ -101,8 +101,8 @@ func (m *measuring) check(c *cobra.Command) error {
 	return readLengths(c, &m.how, m.width, m.height, m.unit)
 }
 
-// run measures the files and writes all that was asked for; files that could
-// not be read are an error after that.
+// run measures the files and writes all that was asked for. The error then names
+// the files that could not be read.
 func (m *measuring) run(c *cobra.Command, names []string) error {
 	if err := m.check(c); err != nil {
 		return wrongCall{err}
@@ -140,7 +140,7 @@ func (m *measuring) run(c *cobra.Command, names []string) error {
 	return stage.Unread(list)
 }
 
-// answer prints the measures, and the warnings where those do not hold them.
+// answer prints the measures, and the warnings if the measures do not include them.
 func (m *measuring) answer(c *cobra.Command, list []stage.Measured, w words.Measured) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	switch {

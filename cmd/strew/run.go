@@ -21,13 +21,13 @@ const (
 	exitInterrupted = 130 // stopped by Ctrl-C: 128 + SIGINT, as shells count
 )
 
-// wrongCall marks an error of the command line itself.
+// wrongCall marks an error in the command line itself.
 type wrongCall struct{ err error }
 
 func (e wrongCall) Error() string { return e.err.Error() }
 func (e wrongCall) Unwrap() error { return e.err }
 
-// run carries out one call and returns its exit status. Results go to out,
+// run runs one command line and returns its exit status. Results go to out,
 // everything else to errs.
 func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
 	root := rootCommand()
@@ -86,7 +86,7 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 	return root
 }
 
-// noWords refuses words that are no command.
+// noWords refuses words that are not a command.
 func noWords(c *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil

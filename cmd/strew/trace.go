@@ -66,7 +66,7 @@ the figures on the drawing. Both files appear or neither.`,
 	f.StringVar(&t.opt.Paper, "paper", "", "the sheet that a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
 	f.IntVar(&t.opt.Pick, "pick", 0, "only the figure of this number")
 	f.Float64Var(&t.opt.Smooth, "smooth", t.opt.Smooth, "0 follows every wobble of the hand, 1 smooths out most")
-	f.StringVar((*string)(&t.opt.Edge), "edge", string(t.opt.Edge), "of a drawn line: middle or outer")
+	f.StringVar((*string)(&t.opt.Edge), "edge", string(t.opt.Edge), "which edge of a drawn line to cut: middle or outer")
 	f.StringVar((*string)(&t.opt.Kind), "kind", string(t.opt.Kind), "what is drawn: auto, line or filled")
 	f.BoolVar(&t.force, "force", false, "overwrite files that strew trace did not write")
 	f.BoolVarP(&t.quiet, "quiet", "q", false, "print nothing but errors")
@@ -76,7 +76,7 @@ the figures on the drawing. Both files appear or neither.`,
 	return c
 }
 
-// completeWords offers the words that a flag may have.
+// completeWords offers the words that a flag takes.
 func completeWords(c *cobra.Command, flag string, words ...string) {
 	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return words, cobra.ShellCompDirectiveNoFileComp
@@ -86,8 +86,8 @@ func completeWords(c *cobra.Command, flag string, words ...string) {
 	}
 }
 
-// readLengths reads the flags that are lengths and refuses zeros, which the
-// tracer would take for nothing asked.
+// readLengths reads the flags that are lengths, and refuses zeros, which to the
+// tracer mean that nothing is asked.
 func readLengths(c *cobra.Command, opt *trace.Options, width, height string, unit geom.Unit) error {
 	for _, l := range []struct {
 		flag, text string
@@ -180,8 +180,8 @@ func (t *tracing) answer(res trace.Result, overlay string) string {
 	return b.String()
 }
 
-// maxDrawing is the largest file read, in bytes: an uncompressed picture of
-// the most pixels that are traced.
+// maxDrawing is the largest file read, in bytes: an uncompressed picture with as
+// many pixels as can be traced.
 const maxDrawing = 400 << 20
 
 func readDrawingFile(name string) ([]byte, error) {

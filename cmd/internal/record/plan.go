@@ -1,5 +1,5 @@
-// Package record writes what strew found for other programs: plan.json, and the
-// JSON of measure and compare. Its keys are an interface.
+// Package record writes results for other programs: plan.json, and the JSON of
+// measure and compare. Its keys are an interface that outside checks rely on.
 package record
 
 import (
@@ -15,7 +15,7 @@ import (
 // Format names the shape of plan.json.
 const Format = "strew-plan/1"
 
-// document is plan.json. Its keys are an interface that outside checks rely on.
+// document is plan.json.
 type document struct {
 	Format     string         `json:"format"`
 	Title      string         `json:"title"`
@@ -37,7 +37,7 @@ type document struct {
 	Warnings   []string       `json:"warnings"`
 }
 
-// docContrast is how felt shows on net over lining.
+// docContrast is how well felt shows on net over lining.
 type docContrast struct {
 	Colour string `json:"colour"`
 	Ground string `json:"ground"`
@@ -53,7 +53,7 @@ type docEstimate struct {
 	Fixing  num `json:"fixing_h"`
 }
 
-// docWorn is what shows of the skirt as it hangs, an estimate.
+// docWorn is how the skirt looks as it hangs, an estimate.
 type docWorn struct {
 	Front int `json:"front"` // cutouts that show from the front
 }
@@ -204,15 +204,16 @@ type docFabric struct {
 	Seamed        bool   `json:"seamed"`
 }
 
-// Said is what words and pictures say of a plan.
+// Said is what words and pictures say about a plan.
 type Said struct {
 	Warnings []string
-	Hangs    bool // the skirt is shown as it hangs
-	InFront  int  // cutouts that show in front as it hangs
-	Contrast func(stage.Contrast) string
+	Hangs    bool                        // the skirt is shown as it hangs
+	InFront  int                         // cutouts that show in front as it hangs
+	Contrast func(stage.Contrast) string // how well a felt shows, in words
 }
 
-// Plan returns plan.json: the whole plan, ready for outside checks.
+// Plan returns plan.json: the whole plan in millimetres and degrees, numbers to six
+// decimals.
 func Plan(p stage.Plan, said Said) []byte {
 	doc := document{
 		Format: Format, Title: p.Project.Title, Seed: p.Project.Seed,

@@ -11,7 +11,7 @@ import (
 	"strew/scatter/skirt"
 )
 
-// rows says how the marks run.
+// rows says how the marks are arranged.
 func rows(t Text) string {
 	l := t.Strewn.Layout
 	text := pattern(t)
@@ -78,8 +78,8 @@ func rowsOf(l scatter.Layout) rowSpans {
 	return out
 }
 
-// mixed says how well several motifs are mixed; "" of one. Chance alone makes
-// as many neighbours alike as Evenness tells.
+// mixed says whether several motifs are mixed at least as well as a random mix
+// would be; "" where there is one motif only.
 func mixed(t Text) string {
 	e := t.Even
 	switch {
@@ -91,7 +91,7 @@ func mixed(t Text) string {
 	return t.Say("the motifs are mixed unevenly")
 }
 
-// emptyAt says where the widest bare spot lies.
+// emptyAt says where the largest empty circle lies.
 func emptyAt(t Text) string {
 	at := t.Even.EmptyAt
 	where := below(t, t.Cloth.Surface.PlaceOf(at).Down)
@@ -101,7 +101,7 @@ func emptyAt(t Text) string {
 	return where
 }
 
-// below says how far down something lies, and from where that counts.
+// below says how far down something lies, and from what that is measured.
 func below(t Text, down float64) string {
 	if t.Cloth.Surface.Cut == skirt.Outline {
 		return t.Say("%s below the top of the drawing", geom.Length(down))
@@ -109,8 +109,8 @@ func below(t Text, down float64) string {
 	return t.Say("%s below the waist seam", geom.Length(down))
 }
 
-// yielded says where the cloth holds less than the felt would yield; "" where it
-// does not.
+// yielded says that the cloth holds fewer cutouts than the felt would yield; ""
+// if it holds them all.
 func yielded(t Text) string {
 	placed, _ := t.Totals()
 	if placed >= t.Strewn.Yields {
@@ -123,8 +123,8 @@ func yielded(t Text) string {
 	return t.Say("%s would yield %d cutouts, and %d is the most found to fit on the cloth", felt, t.Strewn.Yields, placed)
 }
 
-// upright is the mark's turn against its own upright, radians: its top toward the
-// waist along the cloth.
+// upright returns a mark's turn in radians against its own upright: its top toward
+// the waist along the cloth.
 func upright(c stage.Cloth, m scatter.Placement) float64 {
 	return m.Turn - c.Surface.Upright(m.Point.At)
 }
