@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -40,7 +39,7 @@ The folder appears whole or not at all. Files in it that strew did not write
 are left alone.`,
 		Example: `  strew compare --spacing 8cm,10cm,12cm
   strew compare skirt.toml --spacing 60mm,80mm,100mm --pattern grid,polka -o board`,
-		Args:              atMostOne("project file"),
+		Args:              atMostOne(say.New("project file")),
 		ValidArgsFunction: projectFiles,
 		RunE:              b.run,
 	}
@@ -57,9 +56,9 @@ are left alone.`,
 func (b *comparing) run(c *cobra.Command, args []string) error {
 	switch n := max(1, len(b.spacings)) * max(1, len(b.patterns)); {
 	case len(b.spacings)+len(b.patterns) == 0:
-		return wrongCall{errors.New("nothing to compare: give --spacing, such as 60mm,80mm,100mm, or --pattern, such as grid,polka, or both")}
+		return wrongCall{say.Errorf("nothing to compare: give --spacing, such as 60mm,80mm,100mm, or --pattern, such as grid,polka, or both")}
 	case n > mostCompared:
-		return wrongCall{fmt.Errorf("--spacing and --pattern make %d choices; at most %d fit on a board", n, mostCompared)}
+		return wrongCall{say.Errorf("--spacing and --pattern make %d choices; at most %d fit on a board", n, mostCompared)}
 	}
 	above := b.given(c)
 	above.Spacing, above.Pattern = nil, nil // each choice has its own
@@ -76,7 +75,7 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 		return err
 	}
 	bar := newProgress(c.ErrOrStderr(), b.quiet)
-	list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show("comparing", n, len(list)) })
+	list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show(say.Printer{}.Say("comparing"), n, len(list)) })
 	bar.finish()
 	if err != nil {
 		return err
@@ -136,13 +135,14 @@ func (b *comparing) answer(c *cobra.Command, list []stage.Choice, dir string) er
 			return err
 		}
 	} else if !b.quiet {
-		table := words.CompareTable(say.Printer{Unit: list[0].Project.Unit}, list)
-		if err := written(fmt.Fprintf(out, "%s\nThe board is %s.\n", table, filepath.Join(dir, results.BoardFile))); err != nil {
+		p := say.Printer{Unit: list[0].Project.Unit}
+		board := p.Say("The board is %s.", filepath.Join(dir, results.BoardFile))
+		if err := written(fmt.Fprintf(out, "%s\n%s\n", words.CompareTable(p, list), board)); err != nil {
 			return err
 		}
 	}
 	if failed == len(list) {
-		return planError{"none of them could be planned: " + results.WhyNot(list[0]), list[0].Err}
+		return planError{say.New("none of them could be planned: %s", results.WhyNot(list[0])).String(), list[0].Err}
 	}
 	return nil
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -10,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/project"
+	"strew/motif/say"
 )
 
 func planCommand() *cobra.Command {
@@ -28,7 +28,7 @@ are left alone, and results that you have edited are kept.`,
   strew plan skirt.toml -o results
   strew plan skirt.toml --cutouts 60
   strew plan skirt.toml --spacing "3 1/2 in" --unit in`,
-		Args:              atMostOne("project file"),
+		Args:              atMostOne(say.New("project file")),
 		ValidArgsFunction: projectFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			p, files, err := open(args, o.given(c))
@@ -128,7 +128,7 @@ func initCommand() *cobra.Command {
 		Long: `init writes a project file in which every key is explained, and the outlines it
 names, into DIR (this folder where none is named). It overwrites nothing.`,
 		Example: "  strew init meadow\n  strew plan meadow/project.toml",
-		Args:    atMostOne("folder"),
+		Args:    atMostOne(say.New("folder")),
 		RunE: func(c *cobra.Command, args []string) error {
 			dir := "."
 			if len(args) == 1 {
@@ -139,12 +139,12 @@ names, into DIR (this folder where none is named). It overwrites nothing.`,
 				return err
 			}
 			if len(names) == 0 {
-				return errors.New("nothing was written")
+				return say.Errorf("nothing was written")
 			}
 			for _, n := range names {
 				fmt.Fprintln(c.OutOrStdout(), filepath.Join(dir, n))
 			}
-			fmt.Fprintf(c.ErrOrStderr(), "\nNow plan it:  strew plan %s\n", filepath.Join(dir, names[0]))
+			fmt.Fprintf(c.ErrOrStderr(), "\n%s\n", say.Printer{}.Say("Now plan it:  strew plan %s", filepath.Join(dir, names[0])))
 			return nil
 		},
 	}

@@ -18,6 +18,7 @@ import (
 	"strew/cmd/internal/results"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/words"
+	"strew/motif/say"
 )
 
 // job is what a command plans, and what it calls its results.
@@ -101,7 +102,7 @@ func (to destination) replace(ctx context.Context, list []results.File) error {
 // tell says which results were edited since strew wrote them.
 func (to destination) tell(kept []folder.Kept) {
 	for _, k := range kept {
-		fmt.Fprintf(to.errs, "strew: %s\n", k.Say())
+		fmt.Fprintf(to.errs, "strew: %s\n", say.Printer{}.Message(k.Say()))
 	}
 }
 
@@ -177,7 +178,7 @@ func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination
 }
 
 // errStopped is the error of work that was stopped, with its best results kept.
-var errStopped = errors.New("stopped early; the lay is the best found until then")
+var errStopped = say.Errorf("stopped early; the lay is the best found until then")
 
 // inProject words an error in the project's unit, and adds the project's file if
 // the error does not name a place.
@@ -205,7 +206,7 @@ func (e planError) Unwrap() error { return e.err }
 // written turns a failed write to standard output into an error.
 func written(_ int, err error) error {
 	if err != nil {
-		return fmt.Errorf("cannot write the result: %w", err)
+		return say.Errorf("cannot write the result: %s", err)
 	}
 	return nil
 }

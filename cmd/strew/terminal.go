@@ -63,7 +63,7 @@ func (p *progress) show(text string, done, total int) {
 func (p *progress) event(e stage.Event) { p.show(words.Progress(say.Printer{}, e), e.Done, e.Total) }
 
 // drawn shows how many files have been drawn.
-func (p *progress) drawn(done, total int) { p.show("drawing", done, total) }
+func (p *progress) drawn(done, total int) { p.show(say.Printer{}.Say("drawing"), done, total) }
 
 func (p *progress) finish() {
 	if p.bar != nil {
