@@ -34,20 +34,20 @@ type Evenness struct {
 	// triangular lattice, near 0 where no lattice shows (D. R. Nelson, B. I.
 	// Halperin, Physical Review B 19, 1979).
 	Psi6 float64
-	Room Room
+	Room Room // the same between true outlines
 }
 
 // Room measures the same between true outlines. The room distance of two marks
 // is the gap between their outlines and the radii of discs as large as each;
 // for discs it is the distance of their centres.
 type Room struct {
-	NearestMin, NearestMean float64
+	NearestMin, NearestMean float64 // room distance to the nearest mark, mm
 	RelativeRadius          float64 // NearestMin over Oler's spacing
-	ClarkEvans              float64
+	ClarkEvans              float64 // as in Evenness, of room distances
 	// EmptyRadius is the radius of the largest circle centred in the band that
 	// touches no outline, and the mean radius of those discs.
 	EmptyRadius float64
-	EmptyAt     skirt.Point
+	EmptyAt     skirt.Point // the circle's centre
 }
 
 // Measure returns how evenly the marks of a layout lie. kinds and opt are those

@@ -27,7 +27,7 @@ type Shape struct {
 // Want is a shape and how many copies of it are asked for.
 type Want struct {
 	*Shape
-	N int
+	N int // copies
 }
 
 // NewShape returns the shape of a region with the given hull, to lie the gap apart.

@@ -15,13 +15,13 @@ import (
 
 // Insertion is a job of getting more pieces onto beds.
 type Insertion struct {
-	Bed     shape.Bed
+	Bed     shape.Bed               // all beds are like it
 	Bins    int                     // beds of that kind
 	Starts  [][]Piece               // what lies there, in one or several ways
 	Extra   func(start int) []*Body // what is to be added to a start
 	Work    int                     // evaluated positions and pairs
-	Seed    uint64
-	Workers int // goroutines; the result does not depend on it
+	Seed    uint64                  // of all that is random
+	Workers int                     // goroutines; the result does not depend on it
 }
 
 const (

@@ -124,11 +124,11 @@ func (r *Roll) Separate(ctx context.Context, work int) bool {
 
 // Shortening is how a roll is made shorter.
 type Shortening struct {
-	Goal    float64               // no shorter length is of use
-	Cut     func(float64) float64 // rounds a length up to what must be bought
-	Work    int                   // evaluated positions and pairs, about
-	Wait    int                   // the work without a shorter roll after which a worker begins again
-	Seed    uint64
+	Goal    float64                         // no shorter length is of use
+	Cut     func(float64) float64           // rounds a length up to what must be bought
+	Work    int                             // evaluated positions and pairs, about
+	Wait    int                             // the work without a shorter roll after which a worker begins again
+	Seed    uint64                          // of all that is random
 	Workers int                             // goroutines; the result does not depend on it
 	Told    func(epoch int, length float64) // after each epoch, the shortest length so far; may be nil
 }
