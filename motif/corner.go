@@ -23,13 +23,13 @@ const (
 
 // Corner is a place where the edge turns sharply. The zero Corner is none.
 type Corner struct {
-	At geom.Vec
+	At geom.Vec // in the motif's frame, mm
 	// Angle, in radians, between the arms: through the felt for an outer corner,
 	// through the air for an inner one, where the outline turns into the felt.
 	Angle float64
 	// Before and After are the ends of the arms on the outline.
 	Before, After geom.Vec
-	Inner         bool
+	Inner         bool // the outline turns into the felt
 }
 
 // corners returns the corners of a sound region in the order of its rings.

@@ -22,7 +22,7 @@ const (
 // Fault is why an outline cannot be cut: the rule it breaks, and where. It is a
 // say.Messenger.
 type Fault struct {
-	Rule Rule
+	Rule Rule        // the rule it breaks
 	At   geom.Vec    // place on the drawing's page, mm
 	Why  say.Message // what is wrong and what to do
 }

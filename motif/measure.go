@@ -23,16 +23,16 @@ type Measures struct {
 // PieceMeasures are the sizes of one piece, in mm and mm², with places in the
 // motif's frame.
 type PieceMeasures struct {
-	Width, Height float64
+	Width, Height float64 // of its box
 	LeastWidth    float64 // in its narrowest direction
 	Area, Edge    float64 // without holes, and with their edges
 	Widest        Circle  // the widest circle in the felt; its centre is where glue holds best
 	Felt          Place   // the narrowest place of the felt
 	Slot          Place   // the narrowest slot or hole; the zero Place for none
-	Holes         int
-	SmallestHole  Circle // the widest circle in the hole where that is smallest
-	InnerCorner   Corner // the sharpest; the zero Corner for none
-	Corners       int    // outer and inner ones
+	Holes         int     // how many
+	SmallestHole  Circle  // the widest circle in the hole where that is smallest
+	InnerCorner   Corner  // the sharpest; the zero Corner for none
+	Corners       int     // outer and inner ones
 }
 
 // Measure returns the motif's sizes.

@@ -14,14 +14,14 @@ type Panels struct {
 	// Regions are the panels in the order in which they are drawn; outer rings
 	// run clockwise as seen, holes the other way.
 	Regions []geom.Region
-	Lines   []NamedLine
+	Lines   []NamedLine // those with an id
 }
 
 // NamedLine is a line or a whole ring of the drawing that has an id.
 type NamedLine struct {
-	Name   string
+	Name   string     // the id
 	Points []geom.Vec // steps at most geom.FlattenTol from the curves drawn
-	Closed bool
+	Closed bool       // it returns to its first point, which may be repeated
 }
 
 // maxPanels is how many pieces one layer may be sewn from.

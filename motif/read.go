@@ -10,7 +10,7 @@ import (
 // Options says how to read a drawing. The zero value keeps the drawing's own
 // size and colours.
 type Options struct {
-	Name string
+	Name string // of the motif
 	// Width or Height of the motif's outline in mm at size 1; at most one is
 	// set, the other follows. 0 leaves it open.
 	Width, Height float64

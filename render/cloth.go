@@ -19,13 +19,13 @@ import (
 // written on its pictures and pages.
 type Cloth struct {
 	say.Printer
-	Surface skirt.Surface
-	Colour  string  // of the net, "#rrggbb"
-	Opacity float64 // of one layer, 0 to 1
-	Layers  int     // of net; 0 counts as 1
-	Lining  *Lining // nil: none
-	Title   string
-	Paper   Paper // of printed maps; the zero Paper is A4
+	Surface skirt.Surface // of the top layer
+	Colour  string        // of the net, "#rrggbb"
+	Opacity float64       // of one layer, 0 to 1
+	Layers  int           // of net; 0 counts as 1
+	Lining  *Lining       // nil: none
+	Title   string        // head of every page
+	Paper   Paper         // of printed maps; the zero Paper is A4
 
 	Repeat        int     // times the layout comes round, as far as is known; 0 counts as 1
 	SeamAllowance float64 // at the side seams, millimetres
@@ -36,7 +36,7 @@ type Cloth struct {
 
 // Lining is the plain skirt under the net.
 type Lining struct {
-	Colour    string
+	Colour    string  // "#rrggbb"
 	ShorterBy float64 // than the top layer, millimetres
 }
 
@@ -44,11 +44,11 @@ type Lining struct {
 type Mark struct {
 	Number    int // as the maker counts them, from 1
 	Motif     *motif.Motif
-	MotifName string
-	Size      float64
-	Point     skirt.Point
-	Turn      float64 // radians, clockwise as seen
-	Row       int     // from 1; 0: not in a row
+	MotifName string      // as the maker calls it
+	Size      float64     // 1: as drawn
+	Point     skirt.Point // of its anchor
+	Turn      float64     // radians, clockwise as seen
+	Row       int         // from 1; 0: not in a row
 }
 
 // stretch is a part of the cloth spread flat in one piece: everything round

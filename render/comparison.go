@@ -10,8 +10,8 @@ import (
 
 // Choice is one of several skirts on a board.
 type Choice struct {
-	Name  string // written below it, in bold
-	Notes []string
+	Name  string   // written below it, in bold
+	Notes []string // lines under the name
 	Cloth Cloth
 	Marks []Mark
 	Empty bool // it could not be planned: Notes say why

@@ -30,19 +30,19 @@ type Guide struct {
 // millimetres from its top left corner; the part's own frame moved by ToPage is
 // the page's.
 type Tile struct {
-	Page, Part    int // indexes into Pages and Parts
-	Name          string
+	Page, Part    int    // indexes into Pages and Parts
+	Name          string // printed on the page
 	ToPage        geom.Vec
-	Frame         geom.Box         // where on the page the window is
-	Marks         map[int]geom.Vec // glue points by the marks' numbers, of crosses shown whole
-	Registrations []RegistrationMark
+	Frame         geom.Box           // where on the page the window is
+	Marks         map[int]geom.Vec   // glue points by the marks' numbers, of crosses shown whole
+	Registrations []RegistrationMark // where it meets other pages
 }
 
 // RegistrationMark is a ringed cross; the page it meets shows one of the same
 // code.
 type RegistrationMark struct {
-	Code string
-	At   geom.Vec
+	Code string   // the same on both pages
+	At   geom.Vec // on the page, millimetres
 }
 
 // MarkingGuide draws the marking guide on the cloth's paper. On large paper it

@@ -107,9 +107,9 @@ func cropped(s *scene.Scene, need []needed, box geom.Box) (*scene.Scene, []neede
 
 // CutLines are the cut lines of one sheet, to be a layer of a drawing.
 type CutLines struct {
-	Name   string
-	Colour string // of the felt
-	Ops    []scene.Op
+	Name   string     // of the sheet
+	Colour string     // of the felt, "#rrggbb"
+	Ops    []scene.Op // millimetres, in the frame of the whole drawing
 }
 
 // LayLines returns the cut lines of every sheet by itself, side by side with gap

@@ -14,12 +14,12 @@ import (
 // its top left corner at the origin, millimetres.
 type Lay struct {
 	say.Printer
-	Title         string
+	Title         string // of the plan
 	Sheet         string // what the felt is called
-	Number, Of    int    // this sheet of so many of its kind; Of 0: not said
+	Number, Of    int    // as in "sheet 2 of 3" of its kind; Of 0: not said
 	Colour        string // "#rrggbb"
 	Width, Height float64
-	Margin        float64
+	Margin        float64    // kept free along every edge
 	Cuts          []Cut      // in cutting order: the first is numbered 1
 	LeftOver      []geom.Box // felt to keep
 	Mirrored      bool       // the maker traces on the back: the drawing is turned over left to right
@@ -30,8 +30,8 @@ type Lay struct {
 type Cut struct {
 	Region geom.Region // where it lies
 	Name   string      // the motif's
-	Size   float64
-	Middle geom.Vec // of the widest circle inside it, where its number goes; zero: not known
+	Size   float64     // 1: as drawn
+	Middle geom.Vec    // of the widest circle inside it, where its number goes; zero: not known
 }
 
 // LaySheet draws where to cut on one sheet, on a page of the paper, or of twice

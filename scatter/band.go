@@ -20,10 +20,12 @@ type band struct {
 	low, high float64   // down, millimetres
 	seam      float64   // clearance to seams that the band is cut off from; 0: none
 	insets    []float64 // at equal steps from low to high; nil without seam clearance
-	stand     []skirt.Disc
-	// standApart: some strewn kind has several pieces.
-	standApart bool
-	standFar   float64 // how far stand, the stand-ins of all strewn kinds and turns in the upright frame, reaches
+	// cover are discs that hold every strewn kind at each of its turns, in the upright
+	// frame.
+	cover []skirt.Disc
+	// coverApart: some strewn kind has several pieces.
+	coverApart bool
+	coverReach float64 // how far cover reaches
 }
 
 // bandOf finds the feasible band, or which motif does not fit the cloth.
@@ -32,9 +34,9 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 	b := band{surface: s, kinds: all, opt: opt, density: densityOf(opt, s.Drop), low: math.Inf(-1), high: math.Inf(1)}
 	for i := range all {
 		if k := &all[i]; k.strewn() {
-			b.stand = append(b.stand, k.standIns()...)
-			b.standFar = math.Max(b.standFar, k.reach)
-			b.standApart = b.standApart || len(k.Outline) > 1
+			b.cover = append(b.cover, k.cover()...)
+			b.coverReach = math.Max(b.coverReach, k.reach)
+			b.coverApart = b.coverApart || len(k.Outline) > 1
 		}
 	}
 	if !s.Closed() {
@@ -117,9 +119,7 @@ func (b band) offSeams() (band, error) {
 			Try: say.New("make the seam clearance or the motifs smaller, or use fewer panels"),
 		}
 	}
-	if !fits(b.low) {
-		b.low = bisect(b.high, b.low, fits)
-	}
+	b.low = geom.Bisect(b.high, b.low, fits)
 	// Half a millimetre to a millimetre apart on any skirt: the inset bends by
 	// less than a thousandth of a millimetre between two.
 	const knots = 1024
@@ -148,19 +148,6 @@ func (b band) sampled() (band, error) {
 	}
 	b.low, b.high = low, high
 	return b, nil
-}
-
-// bisect returns the number nearest to bad at which ok still holds; ok holds at
-// good and, from some point toward bad on, no longer.
-func bisect(good, bad float64, ok func(float64) bool) float64 {
-	for math.Abs(good-bad) > geom.Touch {
-		if mid := (good + bad) / 2; ok(mid) {
-			good = mid
-		} else {
-			bad = mid
-		}
-	}
-	return good
 }
 
 // inset returns how far from a seam, as a share of the whole way round, an

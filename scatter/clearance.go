@@ -251,34 +251,34 @@ func (x *clearanceIndex) meet(i int, yield func(k int, off geom.Vec, turn float6
 	}
 }
 
-// pressed is a pair of marks that lie too near: how far apart, and which way mark
+// violation is a pair of marks that lie too near: how far apart, and which way mark
 // k lies from mark i in the plane of either.
-type pressed struct {
+type violation struct {
 	i, k      int
 	gap       float64
 	off, back geom.Vec
 }
 
-// pressedBy appends the pairs of mark i with marks before it that are too near.
-func (x *clearanceIndex) pressedBy(i int, found []pressed) []pressed {
+// violationsOf appends the pairs of mark i with marks before it that are too near.
+func (x *clearanceIndex) violationsOf(i int, found []violation) []violation {
 	x.meet(i, func(k int, off geom.Vec, turn float64) {
 		if k > i {
 			return // seen from the other mark
 		}
 		if g := apart(x.laid[i], x.laid[k], off, turn, x.want); g < x.want {
-			found = append(found, pressed{i, k, g, off, off.Rotate(-turn).Mul(-1)})
+			found = append(found, violation{i, k, g, off, off.Rotate(-turn).Mul(-1)})
 		}
 	})
 	return found
 }
 
-// pressedAny returns some pairs that are too near, none where all keep clear.
-func (x *clearanceIndex) pressedAny(ctx context.Context) ([]pressed, error) {
-	found := make([][]pressed, (len(x.marks)+chunk-1)/chunk)
+// violations returns some pairs that are too near, none where all keep clear.
+func (x *clearanceIndex) violations(ctx context.Context) ([]violation, error) {
+	found := make([][]violation, (len(x.marks)+chunk-1)/chunk)
 	err := inChunks(ctx, len(x.marks), chunk, func(from, to int) {
 		here := &found[from/chunk]
 		for i := from; i < to && len(*here) == 0; i++ {
-			*here = x.pressedBy(i, *here)
+			*here = x.violationsOf(i, *here)
 		}
 	})
 	return slices.Concat(found...), err
@@ -293,9 +293,9 @@ func (x *clearanceIndex) keeps(i int) bool {
 	return ok
 }
 
-// adrift returns a mark that breaks an obstacle's clearance, -1 for none. Marks
-// only go where they are taken, so it is an internal check.
-func (x *clearanceIndex) adrift(ctx context.Context) (int, error) {
+// offObstacles returns a mark that breaks an obstacle clearance, -1 for none. Marks are
+// moved only to places that keep them, so this is an internal check.
+func (x *clearanceIndex) offObstacles(ctx context.Context) (int, error) {
 	if x.obstacles == nil {
 		return -1, nil
 	}

@@ -49,7 +49,7 @@ func (f *domain) clampTo(p skirt.Place, low, high float64) skirt.Place {
 }
 
 // free reports whether an anchor may lie at a spot, whichever its kind. Outlines
-// are measured by their stand-ins, so this is for how the cloth is shared out,
+// are measured by their covering discs, so this is for how the cloth is shared out,
 // not for what keeps a clearance.
 func (f *domain) free(at skirt.Spot) bool {
 	if at.Down < f.low-geom.Touch || at.Down > f.high+geom.Touch {
@@ -67,7 +67,7 @@ func (f *domain) free(at skirt.Spot) bool {
 	if f.obstacles == nil {
 		return true
 	}
-	return f.obstacles.clearOfDiscs(at, f.stand, f.standFar, f.standApart)
+	return f.obstacles.clearOfDiscs(at, f.cover, f.coverReach, f.coverApart)
 }
 
 // holds is free for the point of the plane that lies off from a spot.

@@ -66,7 +66,7 @@ func (n *neighbourhood) barest(ctx context.Context) ([]bare, error) {
 					found[i].room, best = l, c
 				}
 			})
-			cutOff[i] = found[i].room > sight/2*n.d
+			cutOff[i] = found[i].room > gatherWithin/2*n.d
 			found[i].at = n.domain.fold.Step(here, best)
 		}
 	})

@@ -26,15 +26,15 @@ func BenchmarkPolka(b *testing.B) {
 				}
 				b.ReportMetric(float64(len(l.Placements)), "marks")
 				b.ReportMetric(l.Evenness.RelativeRadius, "closest/d")
-				b.ReportMetric(l.Evenness.BaldRadius*l.Evenness.RelativeRadius/l.Evenness.NearestMin, "bald/d")
+				b.ReportMetric(l.Evenness.EmptyRadius*l.Evenness.RelativeRadius/l.Evenness.NearestMin, "empty/d")
 			}
 		})
 	}
 }
 
 // Polka at jitter 0.5 is even everywhere: against d, the widest spacing that so
-// many points can have (Oler 1961), the closest pair is at least 0.80 d, no bald
-// spot is wider than 0.76 d, Clark & Evans' R (1954) is at least 1.90, and the
+// many points can have (Oler 1961), the closest pair is at least 0.80 d, no empty
+// circle has a radius over 0.76 d, Clark & Evans' R (1954) is at least 1.90, and the
 // global hexagonal order at most 0.25; between true outlines within a tenth of it.
 // The aims are the project's own; maximal dart throwing reaches some 0.73 d,
 // 0.76 d and 1.80 (A. Lagae, P. Dutré, "A comparison of methods for generating
@@ -54,7 +54,7 @@ func TestPolkaIsEven(t *testing.T) {
 	}
 	for _, c := range cuts(t) {
 		if !c.surface.Banded() {
-			continue // no closed form for the area and the edges of its zone
+			continue // no closed form for the area and the edges of its band
 		}
 		for _, m := range motifs {
 			for i, n := range []int{100, 160, 250, 400} {
@@ -68,7 +68,7 @@ func TestPolkaIsEven(t *testing.T) {
 					t.Fatal(err)
 				}
 				f := figure{closest: 9, clarkEvans: 9}.with(l.Evenness, m.slack > 0)
-				if f.closest < 0.80*(1-m.slack) || f.bald > 0.76*(1+m.slack) || f.clarkEvans < 1.90*(1-m.slack) || f.psi6 > 0.25 {
+				if f.closest < 0.80*(1-m.slack) || f.empty > 0.76*(1+m.slack) || f.clarkEvans < 1.90*(1-m.slack) || f.psi6 > 0.25 {
 					t.Errorf("%s, %d of %s: %+v", c.name, n, m.name, f)
 				}
 			}
@@ -77,16 +77,16 @@ func TestPolkaIsEven(t *testing.T) {
 }
 
 // figure is the worst of some layouts.
-type figure struct{ closest, bald, clarkEvans, psi6 float64 }
+type figure struct{ closest, empty, clarkEvans, psi6 float64 }
 
 // with adds a layout, measured between centres or between outlines.
 func (f figure) with(e scatter.Evenness, room bool) figure {
 	d := e.NearestMin / e.RelativeRadius
-	g := figure{e.RelativeRadius, e.BaldRadius / d, e.ClarkEvans, e.Psi6}
+	g := figure{e.RelativeRadius, e.EmptyRadius / d, e.ClarkEvans, e.Psi6}
 	if room {
-		g = figure{e.Room.RelativeRadius, e.Room.BaldRadius / d, e.Room.ClarkEvans, e.Psi6}
+		g = figure{e.Room.RelativeRadius, e.Room.EmptyRadius / d, e.Room.ClarkEvans, e.Psi6}
 	}
-	return figure{math.Min(f.closest, g.closest), math.Max(f.bald, g.bald), math.Min(f.clarkEvans, g.clarkEvans), math.Max(f.psi6, g.psi6)}
+	return figure{math.Min(f.closest, g.closest), math.Max(f.empty, g.empty), math.Min(f.clarkEvans, g.clarkEvans), math.Max(f.psi6, g.psi6)}
 }
 
 // A repeated layout is as even over its joins as elsewhere, and a disturbed row
@@ -99,7 +99,7 @@ func TestRepeatsAndJitters(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if f := (figure{closest: 9, clarkEvans: 9}).with(l.Evenness, false); f.closest < 0.80 || f.bald > 0.76 || f.clarkEvans < 1.90 {
+		if f := (figure{closest: 9, clarkEvans: 9}).with(l.Evenness, false); f.closest < 0.80 || f.empty > 0.76 || f.clarkEvans < 1.90 {
 			t.Errorf("%s, repeated: %+v", c.name, f)
 		}
 	}

@@ -20,9 +20,9 @@ type Evenness struct {
 	// ClarkEvans is the mean nearest distance over 0.5·√(A/n): 1 for random
 	// points, 2 for a square, 2.149 for a triangular lattice (P. J. Clark, F. C.
 	// Evans, Ecology 35, 1954).
-	ClarkEvans float64
-	BaldRadius float64     // radius of the largest empty circle centred in the band, mm
-	BaldAt     skirt.Point // its centre
+	ClarkEvans  float64
+	EmptyRadius float64     // radius of the largest empty circle centred in the band, mm
+	EmptyAt     skirt.Point // its centre
 	// Of all pairs of neighbours with a choice of motif, those alike, and how
 	// many a random mix would have. Zero where there is one motif only.
 	Alike, Neighbours int
@@ -34,20 +34,20 @@ type Evenness struct {
 	// triangular lattice, near 0 where no lattice shows (D. R. Nelson, B. I.
 	// Halperin, Physical Review B 19, 1979).
 	Psi6 float64
-	Room Room
+	Room Room // the same between true outlines
 }
 
 // Room measures the same between true outlines. The room distance of two marks
 // is the gap between their outlines and the radii of discs as large as each;
 // for discs it is the distance of their centres.
 type Room struct {
-	NearestMin, NearestMean float64
+	NearestMin, NearestMean float64 // room distance to the nearest mark, mm
 	RelativeRadius          float64 // NearestMin over Oler's spacing
-	ClarkEvans              float64
-	// BaldRadius is the radius of the largest circle centred in the band that
+	ClarkEvans              float64 // as in Evenness, of room distances
+	// EmptyRadius is the radius of the largest circle centred in the band that
 	// touches no outline, and the mean radius of those discs.
-	BaldRadius float64
-	BaldAt     skirt.Point
+	EmptyRadius float64
+	EmptyAt     skirt.Point // the circle's centre
 }
 
 // Measure returns how evenly the marks of a layout lie. kinds and opt are those
@@ -99,14 +99,14 @@ func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l La
 		e.RelativeRadius = slices.Min(even) / oler
 		e.ClarkEvans = mean(even) / (0.5 * math.Sqrt(ext.area/float64(n)))
 	}
-	if e.BaldRadius, e.BaldAt, err = x.emptyCircle(ctx); err != nil {
+	if e.EmptyRadius, e.EmptyAt, err = x.emptyCircle(ctx); err != nil {
 		return e, err
 	}
 	if err := e.countAlike(ctx, f, marks, l.Spacing); err != nil {
 		return e, err
 	}
 	if f.kinds.round() {
-		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.BaldRadius, e.BaldAt}
+		e.Room = Room{slices.Min(even), mean(even), e.RelativeRadius, e.ClarkEvans, e.EmptyRadius, e.EmptyAt}
 		return e, nil
 	}
 	e.Room, err = measureRoom(ctx, f, marks, l.Spacing, ext)

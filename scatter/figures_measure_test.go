@@ -29,7 +29,7 @@ func TestFigures(t *testing.T) {
 		{"crescent, tossed", crescent(12), scatter.Tossed},
 		{"star, tossed", star(14), scatter.Tossed},
 	}
-	fmt.Printf("%-28s %-17s %9s %7s %11s %6s\n", "cut", "motif", "closest/d", "bald/d", "Clark-Evans", "psi6")
+	fmt.Printf("%-28s %-17s %9s %7s %11s %6s\n", "cut", "motif", "closest/d", "empty/d", "Clark-Evans", "psi6")
 	for _, c := range cuts(t) {
 		t.Run(c.name, func(t *testing.T) {
 			for m, motif := range motifs {
@@ -51,7 +51,7 @@ func TestFigures(t *testing.T) {
 					}
 				}
 				row := func(name string, f figure) {
-					fmt.Printf("%-28s %-17s %9.3f %7.3f %11.3f %6.3f\n", c.name, name, f.closest, f.bald, f.clarkEvans, f.psi6)
+					fmt.Printf("%-28s %-17s %9.3f %7.3f %11.3f %6.3f\n", c.name, name, f.closest, f.empty, f.clarkEvans, f.psi6)
 				}
 				row(motif.name, worst)
 				if m == 0 && c.surface.Banded() {
@@ -88,17 +88,17 @@ func throwDarts(s skirt.Surface, low, high float64, e scatter.Evenness, seed uin
 	}
 	n := x.Len()
 	d = scatter.OlerSpacing(n, e.Area, fold.Girth(low)+fold.Girth(high), 0)
-	closest, sum, bald := math.Inf(1), 0.0, 0.0
+	closest, sum, empty := math.Inf(1), 0.0, 0.0
 	for i := range n {
 		_, l := x.Nearest(x.At(i), d, i)
 		closest, sum = math.Min(closest, l), sum+l
 	}
 	for range 100 * n {
 		_, l := x.Nearest(random(), d, -1)
-		bald = math.Max(bald, l)
+		empty = math.Max(empty, l)
 	}
 	return figure{
-		math.Min(f.closest, closest/d), math.Max(f.bald, bald/d),
+		math.Min(f.closest, closest/d), math.Max(f.empty, empty/d),
 		math.Min(f.clarkEvans, sum/float64(n)/(0.5*math.Sqrt(e.Area/float64(n)))), f.psi6,
 	}
 }

@@ -137,7 +137,7 @@ func checkApart(f *domain) error {
 }
 
 // offHand reports whether an anchor at a spot keeps clear of all marks placed by
-// hand, whichever its kind; outlines are measured by their stand-ins.
+// hand, whichever its kind; outlines are measured by their covering discs.
 func (f *domain) offHand(at skirt.Spot) bool {
 	clear := f.opt.Clearance.Between + geom.Snug
 	for i := range f.hands {
@@ -145,12 +145,12 @@ func (f *domain) offHand(at skirt.Spot) bool {
 		k := &f.kinds[m.kind]
 		ok := true
 		f.fold.Seen(at.Place, m.at, func(off geom.Vec, turn float64) {
-			if !ok || off.Len() >= k.reach+f.standFar+clear {
+			if !ok || off.Len() >= k.reach+f.coverReach+clear {
 				return
 			}
 			for _, r := range k.turned(m.turn + turn) {
 				r = r.Transform(geom.Translation(off))
-				for _, b := range f.stand {
+				for _, b := range f.cover {
 					if r.Contains(b.At) || r.EdgeDist(b.At) < b.Radius+clear {
 						ok = false
 						return

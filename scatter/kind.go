@@ -16,7 +16,7 @@ type kind struct {
 	turns []float64 // against the upright frame; nil: any
 	form  form
 	round bool // as good as a disc about its anchor
-	// inner are the stand-ins shrunk to lie inside the outline for certain, and
+	// inner are the medial-axis discs shrunk to lie inside the outline for certain, and
 	// innerStray how far the outline strays from them at most.
 	inner      []skirt.Disc
 	innerStray float64
@@ -120,9 +120,9 @@ func (k *kind) turned(turn float64) []geom.Ring {
 	return out
 }
 
-// standIns returns discs that hold the outline by any of its turns, in the
+// cover returns discs that hold the outline by any of its turns, in the
 // upright frame: the medial-axis discs, grown by what strays from them.
-func (k *kind) standIns() []skirt.Disc {
+func (k *kind) cover() []skirt.Disc {
 	if k.turns == nil {
 		return []skirt.Disc{{Radius: k.reach}}
 	}

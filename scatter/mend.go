@@ -32,20 +32,20 @@ func (d *draft) keepClear(ctx context.Context, loose bool) error {
 	if err != nil {
 		return err
 	}
-	if i, err := x.adrift(ctx); i >= 0 || err != nil {
+	if i, err := x.offObstacles(ctx); i >= 0 || err != nil {
 		if err == nil {
 			d.crowded = say.New("%s would reach over an edge or a bare patch", d.kinds[d.marks[i].kind].Name)
 		}
 		return err
 	}
 	if !loose {
-		pairs, err := x.pressedAny(ctx)
+		pairs, err := x.violations(ctx)
 		if len(pairs) > 0 {
 			d.crowded = x.crowded(worstOf(pairs))
 		}
 		return err
 	}
-	m := mending{clearanceIndex: x, pairs: make([][]pressed, len(d.marks))}
+	m := mending{clearanceIndex: x, pairs: make([][]violation, len(d.marks))}
 	if err := m.run(ctx); err != nil {
 		return err
 	}
@@ -60,7 +60,7 @@ func (d *draft) keepClear(ctx context.Context, loose bool) error {
 }
 
 // worstOf returns the nearest of some pairs, the first of equals.
-func worstOf(pairs []pressed) pressed {
+func worstOf(pairs []violation) violation {
 	worst := pairs[0]
 	for _, p := range pairs {
 		if p.gap < worst.gap {
@@ -74,8 +74,8 @@ func worstOf(pairs []pressed) pressed {
 // measured anew.
 type mending struct {
 	*clearanceIndex
-	pairs [][]pressed // of every mark with marks before it
-	worst pressed
+	pairs [][]violation // of every mark with marks before it
+	worst violation
 	left  bool // some pairs stay too near
 	// jammed: there were too many from the start for other rows to help.
 	jammed bool
@@ -92,7 +92,7 @@ func (m *mending) run(ctx context.Context) error {
 	for round := range mends {
 		if err := inChunks(ctx, len(dirty), chunk, func(from, to int) {
 			for _, i := range dirty[from:to] {
-				m.pairs[i] = m.pressedBy(i, m.pairs[i][:0])
+				m.pairs[i] = m.violationsOf(i, m.pairs[i][:0])
 			}
 		}); err != nil {
 			return err
@@ -129,7 +129,7 @@ func (m *mending) touched(moved []int) []int {
 	}
 	var out []int
 	for i := range m.marks {
-		if is[i] || slices.ContainsFunc(m.pairs[i], func(p pressed) bool { return gone[p.k] }) {
+		if is[i] || slices.ContainsFunc(m.pairs[i], func(p violation) bool { return gone[p.k] }) {
 			out = append(out, i)
 		}
 	}
@@ -137,7 +137,7 @@ func (m *mending) touched(moved []int) []int {
 }
 
 // part moves the marks of crowded pairs apart and returns those it moved.
-func (x *clearanceIndex) part(pairs []pressed) []int {
+func (x *clearanceIndex) part(pairs []violation) []int {
 	push := map[int]geom.Vec{}
 	var order []int
 	add := func(i int, v geom.Vec) {
@@ -171,7 +171,7 @@ func (x *clearanceIndex) part(pairs []pressed) []int {
 }
 
 // crowded says how near a pair would come.
-func (x *clearanceIndex) crowded(p pressed) say.Message {
+func (x *clearanceIndex) crowded(p violation) say.Message {
 	a, b := x.kinds[x.marks[p.i].kind].Name, x.kinds[x.marks[p.k].kind].Name
 	switch {
 	case x.want <= geom.Snug:

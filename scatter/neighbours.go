@@ -62,9 +62,9 @@ type neighbourhood struct {
 }
 
 const (
-	// sight, in parts of d, is how far neighbours are gathered: a cell reaches half
+	// gatherWithin, in parts of d, is how far neighbours are gathered: a cell reaches half
 	// as far, well past bare cloth that is tolerated.
-	sight = 2.1
+	gatherWithin = 2.1
 	// plain, in parts of d, is the room past which marks stand for points: they do
 	// not push, and hardly bound a cell.
 	plain = 1.3
@@ -128,12 +128,12 @@ func (n *neighbourhood) turnDiscs(ctx context.Context) error {
 // returns what stands in for the mark.
 func (n *neighbourhood) voronoi(i int, here skirt.Spot, mt metric, w *walker, within float64, yield func(u geom.Vec, room float64)) []skirt.Disc {
 	flat := n.domain.density.flat
-	reach := sight * n.d
+	reach := gatherWithin * n.d
 	if !flat {
 		along, across := n.domain.density.at(here.Down)
 		reach *= math.Max(along, across) * tighter
 	}
-	w.cell.reset(sight * n.d)
+	w.cell.reset(gatherWithin * n.d)
 	own := n.own(i, mt, w)
 	n.spots.Near(here, reach+n.beyond(), func(id int, off geom.Vec, over int) {
 		if off == (geom.Vec{}) && id == i {

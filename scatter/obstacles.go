@@ -195,7 +195,7 @@ func (o *obstacles) clearOf(at skirt.Spot, rings []geom.Ring, reach float64) boo
 	return ok
 }
 
-// clearOfDiscs is clearOf for stand-in discs, given in the upright frame; apart
+// clearOfDiscs is clearOf for covering discs, given in the upright frame; apart
 // says that some may lie wholly beyond an edge.
 func (o *obstacles) clearOfDiscs(at skirt.Spot, discs []skirt.Disc, reach float64, apart bool) bool {
 	if !o.open(at) {

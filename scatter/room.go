@@ -59,7 +59,7 @@ func measureRoom(ctx context.Context, f *domain, marks []mark, step float64, ext
 		return Room{}, err
 	}
 	best, err := x.climb(ctx, from, x.roomAt())
-	out.BaldRadius, out.BaldAt = best.room, f.surface.Point(best.at.Place)
+	out.EmptyRadius, out.EmptyAt = best.room, f.surface.Point(best.at.Place)
 	return out, err
 }
 

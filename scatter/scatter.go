@@ -48,7 +48,8 @@ type Kind struct {
 	Tilt      float64 // radians, clockwise as seen, added to the direction
 }
 
-// Clearance is the cloth kept free, in millimetres, measured from true outlines.
+// Clearance is the cloth kept free, in millimetres, measured from true outlines:
+// between two cutouts, at the waist, at the hem and at every seam.
 type Clearance struct{ Between, Waist, Hem, Seam float64 }
 
 // Options says how to scatter. Spacing or Cutouts is set; both only to give a
@@ -77,7 +78,7 @@ type Options struct {
 	Clearance  Clearance
 	Bare       []Bare  // cloth kept free
 	Fixed      []Fixed // placed by hand
-	Seed       uint64
+	Seed       uint64  // another one makes another layout
 }
 
 // Bare is a patch of cloth that no cutout may touch: of one panel, counted from
@@ -86,31 +87,31 @@ type Options struct {
 // distance to the left edge along every row, as a placket does.
 type Bare struct {
 	Panel        int
-	Down, Around [2]float64
+	Down, Around [2]float64 // from, to; millimetres
 }
 
 // Fixed is a cutout placed by hand. It is never moved, and all others keep clear
 // of it; it counts among the cutouts of its kind.
 type Fixed struct {
-	Kind         int
-	Panel        int // from 0
-	Down, Around float64
+	Kind         int     // index into the kinds
+	Panel        int     // from 0
+	Down, Around float64 // of the anchor, as in Placement
 	Turn         float64 // radians, clockwise as seen, from the top toward the waist
 }
 
 // Placement is one cutout on the cloth.
 type Placement struct {
-	Kind   int
+	Kind   int         // index into the kinds
 	Place  skirt.Place // of its anchor on the sewn cloth, to the last digit
 	Point  skirt.Point // the same in its panel's frame
 	Turn   float64     // radians, clockwise as seen in the panel's frame
 	Row    int         // from 1, waist to hem
-	Down   float64
-	Around float64
-	Fixed  bool // placed by hand
+	Down   float64     // below the waist seam, millimetres
+	Around float64     // along its row from the panel's left edge, millimetres
+	Fixed  bool        // placed by hand
 }
 
-// Row is how one row runs on one panel.
+// Row is how one row runs on one panel; lengths in millimetres.
 type Row struct {
 	Row, Panel, Marks int     // Row and Panel from 1
 	Down, Step, First float64 // First: from the panel's left edge to the first mark
@@ -119,10 +120,10 @@ type Row struct {
 // Layout is what Run found. Placements run panel by panel, row by row, round.
 type Layout struct {
 	Placements []Placement
-	Rows       []Row // of patterns that run in rows
-	Spacing    float64
-	RowSpacing float64 // between rows; 0 for a single row or a loose pattern
-	Repeat     int
+	Rows       []Row      // of patterns that run in rows
+	Spacing    float64    // as asked for, or found for the count, mm
+	RowSpacing float64    // between rows; 0 for a single row or a loose pattern
+	Repeat     int        // copies of the layout round the skirt
 	Band       [2]float64 // from which Down to which marks may lie
 	Notes      []Note     // what differs from what was asked for
 }

@@ -405,8 +405,8 @@ func TestEvennessOfLattices(t *testing.T) {
 	if got := square.Evenness.ClarkEvans; math.Abs(got-2) > 0.06 {
 		t.Errorf("square lattice: R = %.4f, want 2", got)
 	}
-	if got := square.Evenness.BaldRadius; math.Abs(got-square.Spacing*math.Sqrt2/2) > 1 {
-		t.Errorf("square lattice: bald radius %.2f, want step/√2 = %.2f", got, square.Spacing*math.Sqrt2/2)
+	if got := square.Evenness.EmptyRadius; math.Abs(got-square.Spacing*math.Sqrt2/2) > 1 {
+		t.Errorf("square lattice: largest empty circle %.2f, want step/√2 = %.2f", got, square.Spacing*math.Sqrt2/2)
 	}
 	triangle := lattice(scatter.Options{Pattern: scatter.Grid, Spacing: 200, Stagger: true, Repeat: 1})
 	if got := triangle.Evenness.ClarkEvans; math.Abs(got-2.1491) > 0.06 {

@@ -93,14 +93,14 @@ func (c *cached) form(item int, it Item, gap, least float64) *form {
 	return c.forms[i]
 }
 
-// inscribed returns a radius no larger than that of the widest circle in the shape.
-func (c *cached) inscribed(g geom.Region) float64 {
+// inradius returns a radius no larger than that of the widest circle in the shape.
+func (c *cached) inradius(g geom.Region) float64 {
 	for _, f := range c.forms {
 		if sameRegion(f.Region, g) {
-			return f.Inscribed()
+			return f.Inradius()
 		}
 	}
-	return bound.Inscribed(g)
+	return bound.Inradius(g)
 }
 
 func sameRegion(a, b geom.Region) bool {

@@ -14,7 +14,7 @@ type Item struct {
 	Name   string      // for errors: what the maker calls it
 	Shape  geom.Region // in its own frame
 	Colour string      // "#rrggbb"
-	Count  int
+	Count  int         // how many to lay
 }
 
 // Nap says at which turns a piece may lie on the felt.
@@ -46,16 +46,16 @@ type Stock struct {
 // Placed is one piece where it lies on its sheet, right side up: the map is
 // geom.Placing(At, Turn, 1, false) with the sheet's top left corner as origin.
 type Placed struct {
-	Item int // index into the items
-	At   geom.Vec
-	Turn float64 // radians, clockwise as seen
+	Item int      // index into the items
+	At   geom.Vec // where the origin of its frame lies
+	Turn float64  // radians, clockwise as seen
 }
 
 // Sheet is one sheet with what is cut from it.
 type Sheet struct {
-	Stock  int // index into the stock
-	Number int // 1, 2, … within this stock and colour
-	Colour string
+	Stock  int      // index into the stock
+	Number int      // 1, 2, … within this stock and colour
+	Colour string   // of its felt, "#rrggbb"
 	Height float64  // as laid; the stock's own, or a roll's length
 	Used   float64  // share of the sheet's whole area that becomes cutouts
 	Pieces []Placed // in cutting order
@@ -63,19 +63,19 @@ type Sheet struct {
 
 // Need is what to have of one stock in one colour.
 type Need struct {
-	Stock   int
-	Colour  string
+	Stock   int     // index into the stock
+	Colour  string  // "#rrggbb"
 	Sheets  int     // laid
 	Length  float64 // of a roll: to be cut off it; 0 for sheets
 	Drawer  int     // of these, from the drawer
-	Buy     int
-	AtLeast int // proven: no lay needs fewer sheets of this size; of a roll, no fewer mm
-	Cost    float64
+	Buy     int     // the others: sheets, or lengths of a roll
+	AtLeast int     // proven: no lay needs fewer sheets of this size; of a roll, no fewer mm
+	Cost    float64 // of what is bought; 0 where the price is not known
 }
 
 // Lay is the whole result: every item's count lies on exactly one sheet each.
 type Lay struct {
-	Sheets  []Sheet
-	Needs   []Need
-	Stopped bool // before the work of the effort was done
+	Sheets  []Sheet // colour by colour, then stock by stock
+	Needs   []Need  // likewise, one for each stock and colour in use
+	Stopped bool    // before the work of the effort was done
 }

@@ -16,7 +16,7 @@ func (p *call) wants(colour string, gap float64) []want {
 	in := func(it Item) bool { return it.Count > 0 && strings.EqualFold(it.Colour, colour) }
 	for _, it := range p.items {
 		if in(it) {
-			least = math.Min(least, p.cache.inscribed(it.Shape))
+			least = math.Min(least, p.cache.inradius(it.Shape))
 		}
 	}
 	var out []want

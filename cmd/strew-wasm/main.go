@@ -19,7 +19,7 @@ import (
 
 func main() {
 	js.Global().Set("strewPlan", js.FuncOf(plan))
-	select {} // the functions given away need the program running
+	select {} // strewPlan can be called only while the program runs
 }
 
 // plan starts planning and returns its promise.

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -17,7 +16,7 @@ import (
 	"strew/motif/say"
 )
 
-// mostCompared bounds a board: more small pictures cannot be told apart.
+// mostCompared is the most pictures on a board: more would be too small to compare.
 const mostCompared = 48
 
 // comparing is a call of compare.
@@ -40,7 +39,7 @@ The folder appears whole or not at all. Files in it that strew did not write
 are left alone.`,
 		Example: `  strew compare --spacing 8cm,10cm,12cm
   strew compare skirt.toml --spacing 60mm,80mm,100mm --pattern grid,polka -o board`,
-		Args:              atMostOne("project file"),
+		Args:              atMostOne(say.New("project file")),
 		ValidArgsFunction: projectFiles,
 		RunE:              b.run,
 	}
@@ -57,12 +56,12 @@ are left alone.`,
 func (b *comparing) run(c *cobra.Command, args []string) error {
 	switch n := max(1, len(b.spacings)) * max(1, len(b.patterns)); {
 	case len(b.spacings)+len(b.patterns) == 0:
-		return wrongCall{errors.New("nothing to compare: give --spacing, such as 60mm,80mm,100mm, or --pattern, such as grid,polka, or both")}
+		return wrongCall{say.Errorf("nothing to compare: give --spacing, such as 60mm,80mm,100mm, or --pattern, such as grid,polka, or both")}
 	case n > mostCompared:
-		return wrongCall{fmt.Errorf("--spacing and --pattern make %d choices; at most %d fit on a board", n, mostCompared)}
+		return wrongCall{say.Errorf("--spacing and --pattern make %d choices; at most %d fit on a board", n, mostCompared)}
 	}
 	above := b.given(c)
-	above.Spacing, above.Pattern = nil, nil // of which there are several
+	above.Spacing, above.Pattern = nil, nil // each choice has its own
 	base, files, err := open(args, above)
 	if err != nil {
 		return err
@@ -76,7 +75,7 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 		return err
 	}
 	bar := newProgress(c.ErrOrStderr(), b.quiet)
-	list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show("comparing", n, len(list)) })
+	list, err = stage.NewPlanner(files).Compare(c.Context(), list, func(n int) { bar.show(say.Printer{}.Say("comparing"), n, len(list)) })
 	bar.finish()
 	if err != nil {
 		return err
@@ -93,8 +92,8 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 	return b.answer(c, list, to.dir)
 }
 
-// choices lists every pattern in every spacing. The error is of a spacing that
-// is not a length; any other error is kept with its choice.
+// choices lists every pattern at every spacing. The error is that of a spacing
+// that is not a length; any other is kept with its choice.
 func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.Choice, error) {
 	var out []stage.Choice
 	for i := range max(1, len(b.patterns)) {
@@ -118,15 +117,15 @@ func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.
 	return out, nil
 }
 
-// answer prints the table. Where none of the choices could be planned, the
-// error says why the first could not.
+// answer prints the table. If no choice could be planned, the error says why the
+// first could not.
 func (b *comparing) answer(c *cobra.Command, list []stage.Choice, dir string) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	failed := 0
 	for _, l := range list {
 		if l.Err != nil {
 			failed++
-			if !b.asJSON { // which holds it
+			if !b.asJSON { // the JSON has it
 				fmt.Fprintln(errs, words.ChoiceOf(l).Why())
 			}
 		}
@@ -136,13 +135,14 @@ func (b *comparing) answer(c *cobra.Command, list []stage.Choice, dir string) er
 			return err
 		}
 	} else if !b.quiet {
-		table := words.CompareTable(say.Printer{Unit: list[0].Project.Unit}, list)
-		if err := written(fmt.Fprintf(out, "%s\nThe board is %s.\n", table, filepath.Join(dir, results.BoardFile))); err != nil {
+		p := say.Printer{Unit: list[0].Project.Unit}
+		board := p.Say("The board is %s.", filepath.Join(dir, results.BoardFile))
+		if err := written(fmt.Fprintf(out, "%s\n%s\n", words.CompareTable(p, list), board)); err != nil {
 			return err
 		}
 	}
 	if failed == len(list) {
-		return planError{"none of them could be planned: " + results.WhyNot(list[0]), list[0].Err}
+		return planError{say.New("none of them could be planned: %s", results.WhyNot(list[0])).String(), list[0].Err}
 	}
 	return nil
 }

@@ -4,6 +4,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/project"
+	"strew/motif/say"
 )
 
 func layCommand() *cobra.Command {
@@ -24,7 +25,7 @@ The folder appears whole or not at all. Files in it that strew did not write
 are left alone.`,
 		Example: `  strew lay meadow.toml
   strew lay meadow.toml -o order --effort 8`,
-		Args:              exactlyOne("project file"),
+		Args:              exactlyOne(say.New("project file")),
 		ValidArgsFunction: projectFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := project.LoadLay(args[0], o.given(c))

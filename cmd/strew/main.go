@@ -9,8 +9,8 @@ import (
 	"syscall"
 )
 
-// stopSignals returns the signals that ask the program to end. A program
-// started to outlive its terminal ignores SIGHUP, and goes on doing so.
+// stopSignals returns the signals that ask the program to end. A program started
+// with nohup ignores SIGHUP, and goes on doing so.
 func stopSignals() []os.Signal {
 	list := []os.Signal{os.Interrupt, syscall.SIGTERM}
 	if !signal.Ignored(syscall.SIGHUP) {
@@ -21,11 +21,11 @@ func stopSignals() []os.Signal {
 
 func main() { os.Exit(call()) }
 
-// call carries out the call on the command line and returns its exit status.
+// call runs the command line and returns its exit status.
 func call() int {
 	ctx, stop := signal.NotifyContext(context.Background(), stopSignals()...)
 	defer stop()
-	// The first signal ends the work in good order, a second one at once.
+	// The first signal ends the work in good order; a second one kills the program.
 	context.AfterFunc(ctx, stop)
 	return run(ctx, os.Args[1:], os.Stdin, os.Stdout, os.Stderr)
 }

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -49,7 +48,7 @@ unless --pick takes one.`,
   strew measure leaf-photo.jpg --paper a4 --json`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return wrongCall{errors.New("strew measure takes one motif or more, such as ginkgo.svg")}
+				return wrongCall{say.Errorf("strew measure takes one motif or more, such as ginkgo.svg")}
 			}
 			return nil
 		},
@@ -73,21 +72,21 @@ unless --pick takes one.`,
 	return c
 }
 
-// maxFeltWeight, g/m²: industrial felt of a centimetre weighs less.
+// maxFeltWeight, g/m²: industrial felt one centimetre thick weighs less.
 const maxFeltWeight = 5000.0
 
-// check reads the flags that are more than words.
+// check reads and checks the flags.
 func (m *measuring) check(c *cobra.Command) error {
 	asked := m.unit
 	m.unit = geom.Unit(strings.ToLower(string(asked)))
 	if m.unit != geom.Millimetre && m.unit != geom.Centimetre && m.unit != geom.Inch {
-		return fmt.Errorf("--unit is %q; write mm, cm or in", string(asked))
+		return say.Errorf("--unit is %q; write mm, cm or in", string(asked))
 	}
 	if m.asJSON && m.asCSV {
-		return errors.New("--json and --csv are both given: choose one")
+		return say.Errorf("--json and --csv are both given: choose one")
 	}
 	if w := m.allowances.FeltWeight; !(w > 0) || w > maxFeltWeight {
-		return fmt.Errorf("--felt-weight is %g: it is in g/m², more than 0 and at most %g", w, maxFeltWeight)
+		return say.Errorf("--felt-weight is %g: it is in g/m², more than 0 and at most %g", w, maxFeltWeight)
 	}
 	var given []string
 	for _, name := range []string{"width", "height", "dpi", "paper"} {
@@ -96,13 +95,13 @@ func (m *measuring) check(c *cobra.Command) error {
 		}
 	}
 	if len(given) > 1 {
-		return fmt.Errorf("%s and %s are both given: give one of them, as each sets the size", given[0], given[1])
+		return say.Errorf("%s and %s are both given: give one of them, as each sets the size", given[0], given[1])
 	}
 	return readLengths(c, &m.how, m.width, m.height, m.unit)
 }
 
-// run measures the files and writes all that was asked for; files that could
-// not be read are an error after that.
+// run measures the files and writes all that was asked for. The error then names
+// the files that could not be read.
 func (m *measuring) run(c *cobra.Command, names []string) error {
 	if err := m.check(c); err != nil {
 		return wrongCall{err}
@@ -140,7 +139,7 @@ func (m *measuring) run(c *cobra.Command, names []string) error {
 	return stage.Unread(list)
 }
 
-// answer prints the measures, and the warnings where those do not hold them.
+// answer prints the measures, and the warnings if the measures do not include them.
 func (m *measuring) answer(c *cobra.Command, list []stage.Measured, w words.Measured) error {
 	out, errs := c.OutOrStdout(), c.ErrOrStderr()
 	switch {

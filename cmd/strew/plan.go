@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -10,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/project"
+	"strew/motif/say"
 )
 
 func planCommand() *cobra.Command {
@@ -28,7 +28,7 @@ are left alone, and results that you have edited are kept.`,
   strew plan skirt.toml -o results
   strew plan skirt.toml --cutouts 60
   strew plan skirt.toml --spacing "3 1/2 in" --unit in`,
-		Args:              atMostOne("project file"),
+		Args:              atMostOne(say.New("project file")),
 		ValidArgsFunction: projectFiles,
 		RunE: func(c *cobra.Command, args []string) error {
 			p, files, err := open(args, o.given(c))
@@ -43,8 +43,8 @@ are left alone, and results that you have edited are kept.`,
 	return c
 }
 
-// open reads the project named, or the built-in example, with the overrides
-// laid over it, and says where its outlines are read from.
+// open reads the project named, or the built-in example, with the overrides, and
+// returns the files that its drawings are read from.
 func open(args []string, o project.Overrides) (project.Project, fs.FS, error) {
 	if len(args) == 0 {
 		p, files := project.Example()
@@ -58,12 +58,12 @@ func open(args []string, o project.Overrides) (project.Project, fs.FS, error) {
 	return p, diskFiles(p.Dir), nil
 }
 
-// diskFiles opens outlines by the paths a project file gives: from its folder
-// on, upward as well, or absolute.
+// diskFiles opens drawings by the paths in a project file: relative to its folder,
+// also upward, or absolute.
 type diskFiles string
 
-// Open opens the named file; it implements fs.FS for any path, not only for
-// rooted ones.
+// Open opens the named file. It implements fs.FS for any path, not only for valid
+// ones.
 func (d diskFiles) Open(name string) (fs.File, error) {
 	if !filepath.IsAbs(name) {
 		name = filepath.Join(string(d), name)
@@ -71,7 +71,7 @@ func (d diskFiles) Open(name string) (fs.File, error) {
 	return os.Open(name)
 }
 
-// overrides are the flags that take the place of keys in the project file.
+// overrides are the flags that replace keys of the project file.
 type overrides struct {
 	pattern, spacing, unit  string
 	cutouts, sheets, effort int
@@ -90,7 +90,7 @@ func (o *overrides) flags(c *cobra.Command) {
 	o.feltFlags(c)
 }
 
-// feltFlags are the overrides that also count without a skirt.
+// feltFlags defines the overrides that make sense without a skirt too.
 func (o *overrides) feltFlags(c *cobra.Command) {
 	f := c.Flags()
 	f.Uint64Var(&o.seed, "seed", 0, "any whole number; another one makes another layout")
@@ -104,7 +104,7 @@ func projectFiles(*cobra.Command, []string, string) ([]string, cobra.ShellCompDi
 	return []string{"toml"}, cobra.ShellCompDirectiveFilterFileExt
 }
 
-// given returns the overrides that were on the command line.
+// given returns the overrides that the command line has.
 func (o *overrides) given(c *cobra.Command) project.Overrides {
 	return project.Overrides{
 		Pattern: changed(c, "pattern", &o.pattern), Spacing: changed(c, "spacing", &o.spacing), Unit: changed(c, "unit", &o.unit),
@@ -113,7 +113,7 @@ func (o *overrides) given(c *cobra.Command) project.Overrides {
 	}
 }
 
-// changed returns value if the flag was on the command line, else nil.
+// changed returns value if the command line has the flag, else nil.
 func changed[T any](c *cobra.Command, flag string, value *T) *T {
 	if c.Flags().Lookup(flag) == nil || !c.Flags().Changed(flag) {
 		return nil
@@ -128,7 +128,7 @@ func initCommand() *cobra.Command {
 		Long: `init writes a project file in which every key is explained, and the outlines it
 names, into DIR (this folder where none is named). It overwrites nothing.`,
 		Example: "  strew init meadow\n  strew plan meadow/project.toml",
-		Args:    atMostOne("folder"),
+		Args:    atMostOne(say.New("folder")),
 		RunE: func(c *cobra.Command, args []string) error {
 			dir := "."
 			if len(args) == 1 {
@@ -139,12 +139,12 @@ names, into DIR (this folder where none is named). It overwrites nothing.`,
 				return err
 			}
 			if len(names) == 0 {
-				return errors.New("nothing was written")
+				return say.Errorf("nothing was written")
 			}
 			for _, n := range names {
 				fmt.Fprintln(c.OutOrStdout(), filepath.Join(dir, n))
 			}
-			fmt.Fprintf(c.ErrOrStderr(), "\nNow plan it:  strew plan %s\n", filepath.Join(dir, names[0]))
+			fmt.Fprintf(c.ErrOrStderr(), "\n%s\n", say.Printer{}.Say("Now plan it:  strew plan %s", filepath.Join(dir, names[0])))
 			return nil
 		},
 	}

@@ -18,6 +18,7 @@ import (
 	"strew/cmd/internal/results"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/words"
+	"strew/motif/say"
 )
 
 // job is what a command plans, and what it calls its results.
@@ -25,7 +26,7 @@ type job struct {
 	command string
 	suffix  string // of the folder
 	plan    func(*stage.Planner, context.Context, project.Project, func(stage.Event)) (stage.Plan, error)
-	sure    []string // files that it writes whatever the project
+	sure    []string // some of the files that it writes for every project
 }
 
 // wholeSkirt is the job of plan.
@@ -44,8 +45,8 @@ type output struct {
 	asJSON, quiet bool
 }
 
-// flags defines the flags of a command whose folder has the suffix, and whose
-// --json prints what.
+// flags defines the flags of a command; suffix is that of its folder, and what is
+// printed by --json.
 func (r *output) flags(c *cobra.Command, suffix, what string) {
 	r.suffix = suffix
 	named := "named after the title"
@@ -67,9 +68,8 @@ type destination struct {
 
 // prepare returns the folder for the results of a command: the one that -o
 // names, else the one named after the project's title, beside its file; the
-// built-in example writes to the current folder. Long work must not end at a
-// folder that cannot be written to, so the error says whether these results
-// could be.
+// built-in example writes to the current folder. Its error comes before the work
+// is done, if results could not be written there.
 func (r *output) prepare(c *cobra.Command, command string, p project.Project, sure []string) (destination, error) {
 	to := destination{dir: r.dir, writes: !r.asJSON || c.Flags().Changed("output"), errs: c.ErrOrStderr()}
 	if to.dir == "" {
@@ -84,8 +84,8 @@ func (r *output) prepare(c *cobra.Command, command string, p project.Project, su
 	return to, err
 }
 
-// replace makes the files the results in the folder. A second interrupt waits
-// until all have moved.
+// replace puts the files in the folder in place of earlier results. A second
+// interrupt waits until all are there.
 func (to destination) replace(ctx context.Context, list []results.File) error {
 	held := make(chan os.Signal, 1)
 	signal.Notify(held, stopSignals()...)
@@ -102,7 +102,7 @@ func (to destination) replace(ctx context.Context, list []results.File) error {
 // tell says which results were edited since strew wrote them.
 func (to destination) tell(kept []folder.Kept) {
 	for _, k := range kept {
-		fmt.Fprintf(to.errs, "strew: %s\n", k.Say())
+		fmt.Fprintf(to.errs, "strew: %s\n", say.Printer{}.Message(k.Say()))
 	}
 }
 
@@ -117,7 +117,7 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 	made, err := j.made(ctx, p, files, bar.event)
 	stopped := made.Laid.Lay.Stopped
 	if stopped {
-		ctx = context.WithoutCancel(ctx) // what there is, is written
+		ctx = context.WithoutCancel(ctx) // write what was made
 	}
 	drawn := results.Of(made)
 	var list []results.File
@@ -142,8 +142,8 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 	return nil
 }
 
-// made makes the plan. Drawings take long to read and cannot always look at ctx,
-// so they are not waited for once it is cancelled; the best lay so far is.
+// made makes the plan. Reading drawings can take long and does not always check
+// ctx, so it is not waited for once ctx is cancelled; the best lay so far is.
 func (j job) made(ctx context.Context, p project.Project, files fs.FS, tell func(stage.Event)) (stage.Plan, error) {
 	var drawing atomic.Bool
 	unread, giveUp := context.WithCancel(context.Background())
@@ -177,11 +177,11 @@ func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination
 	return drawn.Text().Answer(dir, columns(out)).Write(out, c.ErrOrStderr())
 }
 
-// errStopped says that the work was stopped and its best results were kept.
-var errStopped = errors.New("stopped early; the lay is the best found until then")
+// errStopped is the error of work that was stopped, with its best results kept.
+var errStopped = say.Errorf("stopped early; the lay is the best found until then")
 
-// inProject says in the project's unit why it could not be planned, and names
-// the project's file where the error does not name a place.
+// inProject words an error in the project's unit, and adds the project's file if
+// the error does not name a place.
 func inProject(p project.Project, err error) error {
 	if errors.Is(err, context.Canceled) {
 		return err
@@ -206,7 +206,7 @@ func (e planError) Unwrap() error { return e.err }
 // written turns a failed write to standard output into an error.
 func written(_ int, err error) error {
 	if err != nil {
-		return fmt.Errorf("cannot write the result: %w", err)
+		return say.Errorf("cannot write the result: %s", err)
 	}
 	return nil
 }

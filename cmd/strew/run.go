@@ -11,6 +11,7 @@ import (
 	"strew/cmd/internal/folder"
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
+	"strew/motif/say"
 )
 
 // Exit statuses.
@@ -21,13 +22,13 @@ const (
 	exitInterrupted = 130 // stopped by Ctrl-C: 128 + SIGINT, as shells count
 )
 
-// wrongCall marks an error of the command line itself.
+// wrongCall marks an error in the command line itself.
 type wrongCall struct{ err error }
 
 func (e wrongCall) Error() string { return e.err.Error() }
 func (e wrongCall) Unwrap() error { return e.err }
 
-// run carries out one call and returns its exit status. Results go to out,
+// run runs one command line and returns its exit status. Results go to out,
 // everything else to errs.
 func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) int {
 	root := rootCommand()
@@ -39,28 +40,29 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer) 
 	if err == nil {
 		return exitDone
 	}
+	print := say.Printer{}
 	var wrong wrongCall
 	var listed project.Problems
 	var input *stage.InputError
 	var refused *folder.Refused
 	switch {
 	case errors.Is(err, errStopped):
-		fmt.Fprintf(errs, "strew: %v\n", err)
+		fmt.Fprintf(errs, "strew: %s\n", print.Error(err))
 		return exitInterrupted
 	case errors.Is(err, context.Canceled):
-		fmt.Fprintln(errs, "strew: stopped; nothing was written")
+		fmt.Fprintf(errs, "strew: %s\n", print.Say("stopped; nothing was written"))
 		return exitInterrupted
 	case errors.As(err, &listed):
 		fmt.Fprintln(errs, listed)
 		return exitWrong
 	case errors.As(err, &wrong), errors.As(err, &refused):
-		fmt.Fprintf(errs, "strew: %v\n", err)
+		fmt.Fprintf(errs, "strew: %s\n", print.Error(err))
 		return exitWrong
 	case errors.As(err, &input):
-		fmt.Fprintln(errs, err)
+		fmt.Fprintln(errs, print.Error(err))
 		return exitWrong
 	}
-	fmt.Fprintf(errs, "strew: %v\n", err)
+	fmt.Fprintf(errs, "strew: %s\n", print.Error(err))
 	return exitFailed
 }
 
@@ -80,39 +82,38 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 	}
 	root.SuggestionsMinimumDistance = 2 // a slip of one or two letters
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
-		return wrongCall{fmt.Errorf("%w; see %q", err, c.CommandPath()+" --help")}
+		return wrongCall{say.Errorf("%s; see %q", err, c.CommandPath()+" --help")}
 	})
 	root.AddCommand(planCommand(), compareCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
 	return root
 }
 
-// noWords refuses words that are no command.
+// noWords refuses words that are not a command.
 func noWords(c *cobra.Command, args []string) error {
 	if len(args) == 0 {
 		return nil
 	}
-	text := fmt.Sprintf("there is no command %q", args[0])
 	if near := c.SuggestionsFor(args[0]); len(near) > 0 {
-		return wrongCall{fmt.Errorf("%s; did you mean %q?", text, near[0])}
+		return wrongCall{say.Errorf("there is no command %q; did you mean %q?", args[0], near[0])}
 	}
-	return wrongCall{errors.New(text + `; see "strew --help"`)}
+	return wrongCall{say.Errorf(`there is no command %q; see "strew --help"`, args[0])}
 }
 
 // exactlyOne refuses any other number of words after a command.
-func exactlyOne(what string) cobra.PositionalArgs {
+func exactlyOne(what say.Message) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) == 0 {
-			return wrongCall{fmt.Errorf("%s takes one %s; name it, as in %q", c.CommandPath(), what, c.CommandPath()+" meadow.toml")}
+			return wrongCall{say.Errorf("%s takes one %s; name it, as in %q", c.CommandPath(), what, c.CommandPath()+" meadow.toml")}
 		}
 		return atMostOne(what)(c, args)
 	}
 }
 
 // atMostOne refuses a second word after a command.
-func atMostOne(what string) cobra.PositionalArgs {
+func atMostOne(what say.Message) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) > 1 {
-			return wrongCall{fmt.Errorf("%s takes one %s at most, and there are %d", c.CommandPath(), what, len(args))}
+			return wrongCall{say.Errorf("%s takes one %s at most, and there are %d", c.CommandPath(), what, len(args))}
 		}
 		return nil
 	}

@@ -3,9 +3,9 @@ package main
 import "context"
 
 // untilStopped returns what work returns, or ctx's error as soon as ctx is
-// cancelled. Work that is then still under way is left to end by itself: it must
-// have no effect but its result. It is for steps that cannot look at a context,
-// such as decoding a large picture.
+// cancelled. Work still under way then is left to end by itself: it must
+// have no effect but its result. It is for steps that cannot check a context, such
+// as decoding a large picture.
 func untilStopped[T any](ctx context.Context, work func() (T, error)) (T, error) {
 	type result struct {
 		value T

@@ -13,8 +13,8 @@ import (
 	"strew/motif/say"
 )
 
-// foldAt is the width of text that goes to no terminal, and the most a line
-// may have on a wide one: longer lines are hard to read.
+// foldAt is the width of lines that do not go to a terminal, and the widest on one:
+// longer lines are hard to read.
 const foldAt = 100
 
 // columns returns how wide lines written to w may be.
@@ -27,7 +27,7 @@ func columns(w io.Writer) int {
 	return foldAt
 }
 
-// progress shows stages on a terminal and nothing elsewhere.
+// progress shows the stages on a terminal, and nothing anywhere else.
 type progress struct {
 	bar *progressbar.ProgressBar
 }
@@ -59,11 +59,11 @@ func (p *progress) show(text string, done, total int) {
 	}
 }
 
-// event shows how a plan is coming on.
+// event shows the progress of a plan.
 func (p *progress) event(e stage.Event) { p.show(words.Progress(say.Printer{}, e), e.Done, e.Total) }
 
-// drawn shows how many files are drawn.
-func (p *progress) drawn(done, total int) { p.show("drawing", done, total) }
+// drawn shows how many files have been drawn.
+func (p *progress) drawn(done, total int) { p.show(say.Printer{}.Say("drawing"), done, total) }
 
 func (p *progress) finish() {
 	if p.bar != nil {

@@ -14,6 +14,7 @@ import (
 
 	"strew/cmd/internal/folder"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/motif/trace"
 )
 
@@ -44,7 +45,7 @@ the figures on the drawing. Both files appear or neither.`,
   strew trace page.png -o acorn.svg --pick 2 --width 6cm`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
-				return wrongCall{fmt.Errorf("strew trace takes one drawing, and there are %d", len(args))}
+				return wrongCall{say.Errorf("strew trace takes one drawing, and there are %d", len(args))}
 			}
 			return nil
 		},
@@ -53,7 +54,7 @@ the figures on the drawing. Both files appear or neither.`,
 				return wrongCall{err}
 			}
 			if t.out == "" {
-				return wrongCall{errors.New("say where the outline goes: -o MOTIF.svg")}
+				return wrongCall{say.Errorf("say where the outline goes: -o MOTIF.svg")}
 			}
 			return t.run(c, args[0])
 		},
@@ -66,7 +67,7 @@ the figures on the drawing. Both files appear or neither.`,
 	f.StringVar(&t.opt.Paper, "paper", "", "the sheet that a photo shows whole: "+strings.Join(trace.PaperSizes(), ", "))
 	f.IntVar(&t.opt.Pick, "pick", 0, "only the figure of this number")
 	f.Float64Var(&t.opt.Smooth, "smooth", t.opt.Smooth, "0 follows every wobble of the hand, 1 smooths out most")
-	f.StringVar((*string)(&t.opt.Edge), "edge", string(t.opt.Edge), "of a drawn line: middle or outer")
+	f.StringVar((*string)(&t.opt.Edge), "edge", string(t.opt.Edge), "which edge of a drawn line to cut: middle or outer")
 	f.StringVar((*string)(&t.opt.Kind), "kind", string(t.opt.Kind), "what is drawn: auto, line or filled")
 	f.BoolVar(&t.force, "force", false, "overwrite files that strew trace did not write")
 	f.BoolVarP(&t.quiet, "quiet", "q", false, "print nothing but errors")
@@ -76,7 +77,7 @@ the figures on the drawing. Both files appear or neither.`,
 	return c
 }
 
-// completeWords offers the words that a flag may have.
+// completeWords offers the words that a flag takes.
 func completeWords(c *cobra.Command, flag string, words ...string) {
 	err := c.RegisterFlagCompletionFunc(flag, func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
 		return words, cobra.ShellCompDirectiveNoFileComp
@@ -86,8 +87,8 @@ func completeWords(c *cobra.Command, flag string, words ...string) {
 	}
 }
 
-// readLengths reads the flags that are lengths and refuses zeros, which the
-// tracer would take for nothing asked.
+// readLengths reads the flags that are lengths, and refuses zeros, which to the
+// tracer mean that nothing is asked.
 func readLengths(c *cobra.Command, opt *trace.Options, width, height string, unit geom.Unit) error {
 	for _, l := range []struct {
 		flag, text string
@@ -98,18 +99,18 @@ func readLengths(c *cobra.Command, opt *trace.Options, width, height string, uni
 		}
 		n, err := geom.ParseLength(l.text, unit)
 		if err != nil {
-			return fmt.Errorf("--%s: %w", l.flag, err)
+			return say.Errorf("--%s: %s", l.flag, err)
 		}
 		if !(n > 0) || math.IsInf(float64(n), 0) {
-			return fmt.Errorf("--%s is %s: it must be more than 0", l.flag, l.text)
+			return say.Errorf("--%s is %s: it must be more than 0", l.flag, l.text)
 		}
 		*l.to = float64(n)
 	}
 	if c.Flags().Changed("dpi") && !(opt.DPI > 0) {
-		return fmt.Errorf("--dpi is %g: it must be more than 0", opt.DPI)
+		return say.Errorf("--dpi is %g: it must be more than 0", opt.DPI)
 	}
 	if c.Flags().Changed("pick") && opt.Pick < 1 {
-		return fmt.Errorf("--pick is %d: figures are numbered from 1", opt.Pick)
+		return say.Errorf("--pick is %d: figures are numbered from 1", opt.Pick)
 	}
 	return nil
 }
@@ -119,7 +120,7 @@ func (t *tracing) run(c *cobra.Command, drawing string) error {
 	overlay := strings.TrimSuffix(t.out, filepath.Ext(t.out)) + "-overlay.png"
 	for _, name := range []string{t.out, overlay} {
 		if sameFile(name, drawing) {
-			return wrongCall{fmt.Errorf("%s is the drawing itself: write the outline to another file", name)}
+			return wrongCall{say.Errorf("%s is the drawing itself: write the outline to another file", name)}
 		}
 		if err := mayWrite(name, t.force); err != nil {
 			return err
@@ -135,7 +136,7 @@ func (t *tracing) run(c *cobra.Command, drawing string) error {
 	case ctx.Err() != nil:
 		return ctx.Err()
 	case err != nil:
-		return wrongCall{fmt.Errorf("%s: %w", drawing, err)}
+		return wrongCall{say.Errorf("%s: %s", drawing, err)}
 	}
 	shown, err := untilStopped(ctx, res.Overlay)
 	if err != nil {
@@ -149,7 +150,7 @@ func (t *tracing) run(c *cobra.Command, drawing string) error {
 		return nil
 	}
 	for _, w := range res.Notes {
-		fmt.Fprintf(c.ErrOrStderr(), "strew: %s: %s\n", drawing, w)
+		fmt.Fprintf(c.ErrOrStderr(), "strew: %s: %s\n", drawing, say.Printer{}.Message(w))
 	}
 	return written(fmt.Fprint(c.OutOrStdout(), t.answer(res, overlay)))
 }
@@ -157,6 +158,7 @@ func (t *tracing) run(c *cobra.Command, drawing string) error {
 // answer says what was traced and where it is.
 func (t *tracing) answer(res trace.Result, overlay string) string {
 	var b strings.Builder
+	print := say.Printer{}
 	box := geom.EmptyBox()
 	for i, g := range res.Figures {
 		n := i + 1
@@ -164,41 +166,39 @@ func (t *tracing) answer(res trace.Result, overlay string) string {
 			n = t.opt.Pick
 		}
 		box = box.Union(g.Box())
-		fmt.Fprintf(&b, "figure %d  %.1f × %.1f mm", n, g.Box().Width(), g.Box().Height())
-		switch h := len(g.Holes); {
-		case h == 1:
-			b.WriteString(", 1 hole")
-		case h > 1:
-			fmt.Fprintf(&b, ", %d holes", h)
+		figure := say.New("figure %d  %.1f × %.1f mm", n, g.Box().Width(), g.Box().Height())
+		if h := len(g.Holes); h > 0 {
+			figure = say.Many(h, "%[2]s, %[1]d hole", "%[2]s, %[1]d holes", figure)
 		}
-		b.WriteByte('\n')
+		fmt.Fprintln(&b, print.Message(figure))
 	}
 	if len(res.Figures) > 1 {
-		fmt.Fprintf(&b, "together  %.1f × %.1f mm; --pick N takes one of them\n", box.Width(), box.Height())
+		fmt.Fprintln(&b, print.Say("together  %.1f × %.1f mm; --pick N takes one of them", box.Width(), box.Height()))
 	}
-	fmt.Fprintf(&b, "outline   %s, %d nodes\nto check  %s\n", t.out, res.Nodes(), overlay)
+	fmt.Fprintln(&b, print.Say("outline   %s, %d nodes", t.out, res.Nodes()))
+	fmt.Fprintln(&b, print.Say("to check  %s", overlay))
 	return b.String()
 }
 
-// maxDrawing is the largest file read, in bytes: an uncompressed picture of
-// the most pixels that are traced.
+// maxDrawing is the largest file read, in bytes: an uncompressed picture with as
+// many pixels as can be traced.
 const maxDrawing = 400 << 20
 
 func readDrawingFile(name string) ([]byte, error) {
 	info, err := os.Stat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, fmt.Errorf("there is no file %s", name)
+		return nil, say.Errorf("there is no file %s", name)
 	case err != nil:
-		return nil, fmt.Errorf("cannot read %s: %w", name, err)
+		return nil, say.Errorf("cannot read %s: %s", name, err)
 	case info.IsDir():
-		return nil, fmt.Errorf("%s is a folder, not a drawing", name)
+		return nil, say.Errorf("%s is a folder, not a drawing", name)
 	case info.Size() > maxDrawing:
-		return nil, fmt.Errorf("%s has %d MB, and at most %d are read: save it as PNG or JPEG", name, info.Size()>>20, maxDrawing>>20)
+		return nil, say.Errorf("%s has %d MB, and at most %d are read: save it as PNG or JPEG", name, info.Size()>>20, maxDrawing>>20)
 	}
 	data, err := os.ReadFile(name)
 	if err != nil {
-		return nil, fmt.Errorf("cannot read %s: %w", name, err)
+		return nil, say.Errorf("cannot read %s: %s", name, err)
 	}
 	return data, nil
 }
@@ -214,7 +214,7 @@ func sameFile(a, b string) bool {
 func mayWrite(name string, force bool) error {
 	if dir := filepath.Dir(name); dir != "." {
 		if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-			return wrongCall{fmt.Errorf("there is no folder %s to write to", dir)}
+			return wrongCall{say.Errorf("there is no folder %s to write to", dir)}
 		}
 	}
 	info, err := os.Lstat(name)
@@ -222,9 +222,9 @@ func mayWrite(name string, force bool) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil
 	case err != nil:
-		return fmt.Errorf("cannot write %s: %w", name, err)
+		return say.Errorf("cannot write %s: %s", name, err)
 	case !info.Mode().IsRegular():
-		return wrongCall{fmt.Errorf("%s is not an ordinary file and is not overwritten", name)}
+		return wrongCall{say.Errorf("%s is not an ordinary file and is not overwritten", name)}
 	case force:
 		return nil
 	}
@@ -232,5 +232,5 @@ func mayWrite(name string, force bool) error {
 	if err == nil && (bytes.Contains(data[:min(len(data), 200)], []byte(trace.SVGMark)) || trace.IsOverlay(data)) {
 		return nil
 	}
-	return wrongCall{fmt.Errorf("%s is there already and strew trace did not write it: name another file, or say --force to overwrite it", name)}
+	return wrongCall{say.Errorf("%s is there already and strew trace did not write it: name another file, or say --force to overwrite it", name)}
 }

@@ -59,7 +59,7 @@ type LengthError struct {
 	Args []any
 }
 
-// Error writes the sentence.
+// Error writes the sentence in English.
 func (e *LengthError) Error() string {
 	if len(e.Args) == 0 {
 		return e.Text

@@ -131,7 +131,7 @@ func (p Printer) unit() geom.Unit {
 	return p.Unit
 }
 
-// String writes the numbers.
+// String writes the numbers, those in a row by their ends: "1–3, 5".
 func (r Runs) String() string {
 	var parts []string
 	for i := 0; i < len(r); {

@@ -24,7 +24,7 @@ type Message struct {
 	many bool // Text holds forms with formsApart between them
 }
 
-// New returns a message.
+// New returns a message with its values.
 func New(text string, args ...any) Message { return Message{Text: text, Args: args} }
 
 // formsApart stands between the forms of a message about a number.
@@ -76,6 +76,7 @@ func Words(words []string) List {
 // Messenger is an error that gives its text as a message.
 type Messenger interface {
 	error
+	// Say returns the message; Error must be the same in English.
 	Say() Message
 }
 
@@ -122,5 +123,5 @@ func messageOf(err error) (Message, bool) {
 	if errors.As(err, &m) && m.Error() == err.Error() {
 		return m.Say(), true
 	}
-	return Message{}, false // no message, or something stands round it
+	return Message{}, false // no message, or wrapped in other text
 }

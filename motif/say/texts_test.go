@@ -167,7 +167,9 @@ func textsIn(files *token.FileSet, file *ast.File) (all []sentence) {
 		first, forms := 0, 1
 		switch {
 		case name == "New" && (from == "say" || from == "" && file.Name.Name == "say"), name == "Errorf" && (from == "say" || from == "" && file.Name.Name == "say"):
-		case name == "Say", name == "note", name == "lengthError":
+		case slices.Contains([]string{"Say", "note", "lengthError", "faultf", "refused", "cannot"}, name):
+		case name == "tell" && len(call.Args) > 2:
+			first = 2
 		case name == "Many":
 			first, forms = 1, 2
 		default:
@@ -184,7 +186,7 @@ func textsIn(files *token.FileSet, file *ast.File) (all []sentence) {
 			}
 			s.forms = append(s.forms, text)
 		}
-		if first > 0 {
+		if forms == 2 {
 			s.values = append(s.values, call.Args[0])
 		}
 		s.values = append(s.values, call.Args[first+forms:]...)

@@ -27,12 +27,12 @@ func (s *Scene) Add(ops ...Op) { s.Ops = append(s.Ops, ops...) }
 // Op is one operation: a Fill, a Stroke, a Text or a Clip.
 type Op interface{ op() }
 
-// Fill paints the inside of rings. Where EvenOdd is false the non-zero
-// winding rule holds, so rings that overlap are painted once.
+// Fill paints the inside of rings, by the non-zero winding rule unless EvenOdd is
+// set, so that rings that overlap are painted once.
 type Fill struct {
-	Rings   []geom.Ring
+	Rings   []geom.Ring // millimetres on the page
 	Colour  Colour
-	EvenOdd bool
+	EvenOdd bool // the even-odd rule
 }
 
 // Stroke draws along lines with round joins and ends. Dash holds the lengths
@@ -47,7 +47,7 @@ type Stroke struct {
 // Line is a polyline; a closed one returns to its first point without
 // repeating it.
 type Line struct {
-	Points []geom.Vec
+	Points []geom.Vec // millimetres on the page
 	Closed bool
 }
 

@@ -17,10 +17,10 @@ import (
 
 // Layer is a part of a drawing that can be shown, moved and cut by itself.
 type Layer struct {
-	ID   string // unique in the file; letters, digits and hyphens
-	Name string // what a reader calls it
-	Ops  []scene.Op
-	Sub  []Layer // layers within it, drawn over Ops
+	ID   string     // unique in the file; letters, digits and hyphens
+	Name string     // what a reader calls it
+	Ops  []scene.Op // millimetres from the drawing's top left
+	Sub  []Layer    // layers within it, drawn over Ops
 }
 
 // Write writes a drawing of the given size in millimetres as an SVG 1.1 file,

@@ -131,8 +131,8 @@ func (s *sectors) band(rings []geom.Ring, reach float64, m Margins) (low, high f
 		}
 		return true
 	}
-	low = bisect(m.Waist+reach, math.Max(m.Waist-reach, reach-s.inner), waist)
-	high = bisect(s.drop-m.Hem-reach, s.drop-m.Hem+reach, hem)
+	low = geom.Bisect(m.Waist+reach, math.Max(m.Waist-reach, reach-s.inner), waist)
+	high = geom.Bisect(s.drop-m.Hem-reach, s.drop-m.Hem+reach, hem)
 	return low, high
 }
 

@@ -79,10 +79,10 @@ func (m Margins) OffSeams(s Surface, rings []geom.Ring, slack float64) bool {
 	return true
 }
 
-// Margin is a line that is kept clear.
+// Margin is a line with cloth kept free along it, in millimetres.
 type Margin struct {
-	Line  []geom.Vec
-	Clear float64
+	Line  []geom.Vec // in the panel's frame
+	Clear float64    // the least distance of an outline
 }
 
 // Edges returns the edges of a panel, in its frame, whose clearance Band and

@@ -13,7 +13,8 @@ import (
 // fabric width, otherwise each panel in equal pieces (common practice, no
 // source). A net hem is left raw and takes no allowance.
 
-// Fabric is how to cut the layers of one part from cloth by the length.
+// Fabric is how to cut the layers of one part from cloth by the length; lengths
+// in millimetres.
 type Fabric struct {
 	CuttingLength float64 // circle: radius + drop; else drop + seam allowance; outline: the tallest panel's
 	Pieces        int     // of one layer
@@ -24,9 +25,10 @@ type Fabric struct {
 
 // TooWide is the error that a layer cannot be cut from cloth of the given width.
 type TooWide struct {
-	Needs, Width float64 // the narrowest cloth that would do, and the cloth there is, mm
+	Needs, Width float64 // width of the narrowest cloth that would hold it, and of the cloth there is, mm
 }
 
+// Error is the message in English.
 func (e *TooWide) Error() string { return e.Say().String() }
 
 // Say returns the error's message.

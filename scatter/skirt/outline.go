@@ -12,7 +12,8 @@ import (
 // run along their edges and name parts of them. A named part is a seam where it
 // is joined to another one, or the waist edge; all other edges are open.
 
-// Drawing is what a maker drew: panels in their order, and named lines.
+// Drawing is what a maker drew: panels in their order, and named lines, in the
+// drawing's frame, millimetres.
 type Drawing struct {
 	Panels []geom.Region
 	Lines  []Line

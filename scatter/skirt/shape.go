@@ -144,19 +144,3 @@ func crossings(g geom.Region, y float64) [][2]float64 {
 	}
 	return out
 }
-
-// bisect returns the number nearest to bad at which ok still holds; ok holds at
-// good and, from some point toward bad on, no longer.
-func bisect(good, bad float64, ok func(float64) bool) float64 {
-	if ok(bad) {
-		return bad
-	}
-	for math.Abs(good-bad) > geom.Touch {
-		if mid := (good + bad) / 2; ok(mid) {
-			good = mid
-		} else {
-			bad = mid
-		}
-	}
-	return good
-}

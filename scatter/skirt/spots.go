@@ -117,7 +117,7 @@ func (x *Spots) put(id int) {
 // p's own identifier, where it has one, is among them, with offset zero.
 func (x *Spots) Near(p Spot, reach float64, yield func(id int, off geom.Vec, over int)) {
 	reach2 := reach * reach
-	x.sights(p, reach, func(cell []entry, at geom.Vec, theta float64, over int) {
+	x.cellsNear(p, reach, func(cell []entry, at geom.Vec, theta float64, over int) {
 		for i := range cell {
 			q := &cell[i]
 			off := geom.Vec{X: q.at.X - at.X, Y: q.at.Y - at.Y}
@@ -160,7 +160,7 @@ func (x *Spots) nearestWithin(p Spot, reach float64, but int32) (int, float64) {
 		}
 		return int(who), best
 	}
-	x.sights(p, reach, func(cell []entry, at geom.Vec, theta float64, _ int) {
+	x.cellsNear(p, reach, func(cell []entry, at geom.Vec, theta float64, _ int) {
 		for i := range cell {
 			q := &cell[i]
 			dx, dy := q.at.X-at.X, q.at.Y-at.Y
@@ -176,12 +176,12 @@ func (x *Spots) nearestWithin(p Spot, reach float64, but int32) (int, float64) {
 	return int(who), math.Sqrt(best)
 }
 
-// sights calls visit with the spots of every cell that reaches within reach of
+// cellsNear calls visit with the spots of every cell that reaches within reach of
 // p, by each way over in which the cell is seen: at and theta are p's own as
 // they lie beside the cell.
-func (x *Spots) sights(p Spot, reach float64, visit func(cell []entry, at geom.Vec, theta float64, over int)) {
+func (x *Spots) cellsNear(p Spot, reach float64, visit func(cell []entry, at geom.Vec, theta float64, over int)) {
 	if !x.closed {
-		x.drawnSights(p, reach, visit)
+		x.drawnCellsNear(p, reach, visit)
 		return
 	}
 	half := x.s.shape.half(p, reach)
@@ -241,10 +241,10 @@ func (x *Spots) once(p Place, half, reach float64, visit func(id int)) {
 	}
 }
 
-// drawnSights is sights on an outline: the spot's own panel as it is drawn,
+// drawnCellsNear is cellsNear on an outline: the spot's own panel as it is drawn,
 // and beyond each seam within reach the panel that is sewn on there, as far as
 // it lies within reach of that seam.
-func (x *Spots) drawnSights(p Spot, reach float64, visit func(cell []entry, at geom.Vec, theta float64, over int)) {
+func (x *Spots) drawnCellsNear(p Spot, reach float64, visit func(cell []entry, at geom.Vec, theta float64, over int)) {
 	var own []entry
 	look := func(at geom.Vec, panel, over int, seam geom.Box) {
 		for r, end := x.row(at.Y-reach), x.row(at.Y+reach); r <= end; r++ {

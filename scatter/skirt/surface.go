@@ -41,7 +41,7 @@ const (
 // top left at the origin, and no two of them overlap.
 type Surface struct {
 	Cut      Cut
-	Panels   int
+	Panels   int     // at least 1
 	Drop     float64 // waist seam to hem along the cloth; outline: height of the drawing
 	Angle    float64 // wedges: one panel's angle, radians; 0 elsewhere
 	Inner    float64 // wedges: radius of the waist seam; where it is straight, its distance from the apex
@@ -51,7 +51,8 @@ type Surface struct {
 	shape shape
 }
 
-// Point is a place on the cloth: a panel, counted from 0, and where in its frame.
+// Point is a place on the cloth: a panel, counted from 0, and where in its frame,
+// millimetres.
 type Point struct {
 	Panel int
 	At    geom.Vec

@@ -48,11 +48,11 @@ func Sheets(ctx context.Context, wants []Want, inner geom.Box, gap float64) int 
 	for _, x := range wants {
 		n := 0
 		for _, y := range wants {
-			if y.Inscribed() >= x.Inscribed() {
+			if y.Inradius() >= x.Inradius() {
 				n += y.N
 			}
 		}
-		r, s := x.Inscribed(), 2*x.Inscribed()+gap
+		r, s := x.Inradius(), 2*x.Inradius()+gap
 		a, b := math.Max(0, w-2*r), math.Max(0, h-2*r)
 		if math.Hypot(a, b) < s-geom.Touch {
 			best = max(best, n)

@@ -27,7 +27,7 @@ type Shape struct {
 // Want is a shape and how many copies of it are asked for.
 type Want struct {
 	*Shape
-	N int
+	N int // copies
 }
 
 // NewShape returns the shape of a region with the given hull, to lie the gap apart.
@@ -48,16 +48,16 @@ func (s *Shape) Grown(ctx context.Context) float64 {
 	return a
 }
 
-// Inscribed returns a radius no larger than that of the widest circle in the shape.
-func (s *Shape) Inscribed() float64 {
+// Inradius returns a radius no larger than that of the widest circle in the shape.
+func (s *Shape) Inradius() float64 {
 	if !s.hasRadius {
-		s.radius, s.hasRadius = Inscribed(s.region), true
+		s.radius, s.hasRadius = Inradius(s.region), true
 	}
 	return s.radius
 }
 
-// Inscribed returns a radius no larger than that of the widest circle in the region.
-func Inscribed(g geom.Region) float64 {
+// Inradius returns a radius no larger than that of the widest circle in the region.
+func Inradius(g geom.Region) float64 {
 	_, r := geom.Pole([]geom.Region{g}, geom.PoleTol)
 	// geom.Pole returns the distance of a real point to the edge: it may be
 	// short by its tolerance, never over.

@@ -25,7 +25,7 @@ func convexParts(ctx context.Context, g geom.Region) []geom.Ring {
 	if len(g.Holes) == 0 && len(h) == len(g.Outer) {
 		return []geom.Ring{h}
 	}
-	if parts, ok := clipEars(ctx, bridged(g)); ok {
+	if parts, ok := clipEars(ctx, keyholed(g)); ok {
 		return merged(ctx, parts)
 	}
 	return []geom.Ring{h}

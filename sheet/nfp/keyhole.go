@@ -12,8 +12,8 @@ import (
 // by clipping ears (D. Eberly, "Triangulation by ear clipping", 2002, cited from
 // memory).
 
-// bridged returns that ring, or nil where a hole can be reached by no bridge.
-func bridged(g geom.Region) geom.Ring {
+// keyholed returns that ring, or nil where a hole can be reached by no bridge.
+func keyholed(g geom.Region) geom.Ring {
 	ring := slices.Clone(g.Outer)
 	holes := slices.Clone(g.Holes)
 	// From the hole farthest to the right, so that every bridge can go right.

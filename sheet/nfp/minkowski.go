@@ -89,7 +89,7 @@ func holds(r, s geom.Ring) bool {
 	return true
 }
 
-// Span is an open interval.
+// Span is an open interval, empty where Lo is not below Hi.
 type Span struct{ Lo, Hi float64 }
 
 // Chord returns the span in which the convex ring meets the level y, with Lo > Hi

@@ -16,8 +16,8 @@ import (
 // Outline is a region of few points that holds a shape, and convex parts whose
 // union is that region, inset by half of geom.Press.
 type Outline struct {
-	Felt  geom.Region
-	Parts []geom.Ring
+	Felt  geom.Region // holds the shape
+	Parts []geom.Ring // convex, inset
 }
 
 // NewOutline returns an outline that holds g at the given detail; ok is false where

@@ -77,8 +77,8 @@ func (s *worker) explore(ctx context.Context, work, wait int) {
 	}
 }
 
-// press presses the best roll for that much work.
-func (s *worker) press(ctx context.Context, work int) {
+// compress shortens the best roll for that much work.
+func (s *worker) compress(ctx context.Context, work int) {
 	b := s.b
 	begin := b.work
 	for b.work < begin+work && ctx.Err() == nil && s.top.h > s.goal {
@@ -88,7 +88,7 @@ func (s *worker) press(ctx context.Context, work int) {
 		if !s.cut(step) {
 			return
 		}
-		if b.separate(ctx, begin+work-b.work, pressEndurance) {
+		if b.separate(ctx, begin+work-b.work, compressEndurance) {
 			s.keep(ctx)
 		}
 	}

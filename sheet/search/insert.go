@@ -15,13 +15,13 @@ import (
 
 // Insertion is a job of getting more pieces onto beds.
 type Insertion struct {
-	Bed     shape.Bed
+	Bed     shape.Bed               // all beds are like it
 	Bins    int                     // beds of that kind
 	Starts  [][]Piece               // what lies there, in one or several ways
 	Extra   func(start int) []*Body // what is to be added to a start
 	Work    int                     // evaluated positions and pairs
-	Seed    uint64
-	Workers int // goroutines; the result does not depend on it
+	Seed    uint64                  // of all that is random
+	Workers int                     // goroutines; the result does not depend on it
 }
 
 const (
@@ -56,7 +56,7 @@ func (o Insertion) Run(ctx context.Context, bs *Bodies) (pieces []Piece, ok bool
 			if b.work > o.Work || ctx.Err() != nil {
 				return nil, false
 			}
-			b.throwIn(e)
+			b.addAtRandom(e)
 		}
 		all[k] = b
 	}
@@ -97,8 +97,8 @@ func (b *separator) onItsLike() float64 {
 	return sum / float64(len(b.pieces))
 }
 
-// throwIn adds a body at a random position and improves it.
-func (b *separator) throwIn(k *Body) {
+// addAtRandom adds a body at a random position and improves it.
+func (b *separator) addAtRandom(k *Body) {
 	b.add(Piece{body: k, step: k.may[b.rng.IntN(len(k.may))], at: b.randomAt(), bin: b.rng.IntN(b.bins)})
 	b.move(len(b.pieces) - 1)
 }

@@ -54,7 +54,7 @@ func crowded(in instance.Instance, share float64) *separator {
 	b.raise = gentle
 	for i := range in.Shapes {
 		for range in.Counts[i] {
-			b.throwIn(bs.all[i])
+			b.addAtRandom(bs.all[i])
 		}
 	}
 	for range 20 {

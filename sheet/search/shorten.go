@@ -14,13 +14,13 @@ import (
 // Making a roll shorter, step by step (exploration and compression of the paper named
 // in separate.go): its end is moved in, the pieces pushed over one another there are
 // separated again, and where that fails two large pieces change places before the next
-// try. At the end come small steps that press out the last air.
+// try. At the end come small steps that take out the last slack (compression).
 //
 // Two workers with random sources of their own work side by side in epochs of a fixed
 // amount of work, so the result does not depend on how many cores there are. After
 // each epoch both go on from the shorter roll if the other is far behind. A worker
 // that comes to a stop, as few pieces of few turns soon do, begins again from the
-// first roll with other weights. In the last epoch both press the shortest roll.
+// first roll with other weights. In the last epoch both compress the shortest roll.
 //
 // Every other worker searches loosely: pieces may overlap by a little, and each roll
 // it finds is compacted (compact.go) to the shortest length that succeeds; it goes on
@@ -31,23 +31,23 @@ import (
 const (
 	// Workers is how many search side by side: as many as a small laptop has cores.
 	Workers = 2
-	// Epochs is how many equal parts the work has; the last one presses.
+	// Epochs is how many equal parts the work has; the last one compresses.
 	Epochs = 8
 	// MostTogether is how many pieces are searched together at most: three workers'
 	// tables of costs and weights of as many pairs take 430 MB.
 	MostTogether = 3000
 	// atGoal is how near the length asked for, in millimetres, a roll only needs
-	// pressing.
+	// compression.
 	atGoal = 0.1
 	// looseEpochs is the epoch after which a loose worker drops its slack.
 	looseEpochs = Epochs - 2
 	// looseLeast is the epoch after which it does so where the other worker, searching
 	// by windows, is ahead.
 	looseLeast = 1
-	// pressShare is the share of the last epoch left to pressing where rolls are
+	// compressShare is the share of the last epoch left to compression where rolls are
 	// searched by windows: in an eighth of the work it gains two thirds of what it can,
 	// and windows more in the rest.
-	pressShare = 1. / 8
+	compressShare = 1. / 8
 )
 
 // hope is the share of the length that a roll may still lose from each epoch on, in
@@ -124,11 +124,11 @@ func (r *Roll) Separate(ctx context.Context, work int) bool {
 
 // Shortening is how a roll is made shorter.
 type Shortening struct {
-	Goal    float64               // no shorter length is of use
-	Cut     func(float64) float64 // rounds a length up to what must be bought
-	Work    int                   // evaluated positions and pairs, about
-	Wait    int                   // the work without a shorter roll after which a worker begins again
-	Seed    uint64
+	Goal    float64                         // no shorter length is of use
+	Cut     func(float64) float64           // rounds a length up to what must be bought
+	Work    int                             // evaluated positions and pairs, about
+	Wait    int                             // the work without a shorter roll after which a worker begins again
+	Seed    uint64                          // of all that is random
 	Workers int                             // goroutines; the result does not depend on it
 	Told    func(epoch int, length float64) // after each epoch, the shortest length so far; may be nil
 }
@@ -166,7 +166,7 @@ func (r *Roll) Shorten(ctx context.Context, o Shortening) {
 			break
 		}
 		if h <= o.Goal+atGoal {
-			epoch = max(epoch, Epochs-2) // what is left is to press it
+			epoch = max(epoch, Epochs-2) // only compression is left
 		}
 	}
 	top := shortest(ws).top
@@ -213,12 +213,12 @@ func (s *worker) begin(epoch int, top *worker) {
 // finish spends the last epoch.
 func (s *worker) finish(ctx context.Context, work, wait int) {
 	if s.byWindows() {
-		press := int(pressShare * float64(work))
-		s.explore(ctx, work-press, wait)
+		compression := int(compressShare * float64(work))
+		s.explore(ctx, work-compression, wait)
 		s.follow(s)
-		work = press
+		work = compression
 	}
-	s.press(ctx, work)
+	s.compress(ctx, work)
 }
 
 // patient is the work that a worker which is to reach a given length may do without

@@ -8,7 +8,7 @@ import (
 	"testing"
 )
 
-// A roll that is a hair longer than asked for is pressed, not searched; a longer one is
+// A roll that is a hair longer than asked for is compressed, not searched; a longer one is
 // searched to the end.
 func TestNearlyShortEnough(t *testing.T) {
 	every := []int{1, 2, 3, 4, 5, 6, 7, 8}

@@ -33,9 +33,9 @@ const (
 // How long tries last. Windows are many and short: half or twice as many rounds do
 // worse. Whole rolls do as well with fewer rounds, but not where pieces fit exactly.
 var (
-	wholeEndurance  = endurance{100, 3}
-	windowEndurance = endurance{25, 1}
-	pressEndurance  = endurance{50, 2}
+	wholeEndurance    = endurance{100, 3}
+	windowEndurance   = endurance{25, 1}
+	compressEndurance = endurance{50, 2}
 )
 
 // roll is how pieces lie without overlap, and how far down they reach.

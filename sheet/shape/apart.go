@@ -19,7 +19,7 @@ func Apart(g, h geom.Region, gap float64) bool {
 	if least := gap - geom.Touch; least > 0 {
 		return edgesApart(g, h, least) && !g.Contains(h.Outer[0]) && !h.Contains(g.Outer[0])
 	}
-	return pressed(g, h) <= geom.Touch && pressed(h, g) <= geom.Touch
+	return penetration(g, h) <= geom.Touch && penetration(h, g) <= geom.Touch
 }
 
 // boxDepth returns how far two boxes overlap, negative where they do not.
@@ -71,11 +71,11 @@ func edgesApart(g, h geom.Region, reach float64) bool {
 	return true
 }
 
-// pressed returns how deep edges of h reach into g, or some depth over geom.Touch.
+// penetration returns how deep edges of h reach into g, or some depth over geom.Touch.
 // Every edge of h is cut where it meets edges of g; between two cuts it lies on one
 // side, and is as deep as its ends and its middle are. Shapes that coincide are found
 // out by points inside them.
-func pressed(g, h geom.Region) float64 {
+func penetration(g, h geom.Region) float64 {
 	deep := 0.0
 	gb := g.Box()
 	try := func(p geom.Vec) {

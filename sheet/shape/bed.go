@@ -53,7 +53,7 @@ func Quarter(k int) float64 { return float64(k) * math.Pi / 2 }
 // a fill begins with them laid, and a search does not let them go.
 type Bed struct {
 	Box geom.Box // Min is the origin; Max.Y is +Inf where the bed is open
-	Nap Nap
+	Nap Nap      // at which turns pieces may lie
 }
 
 // NewBed returns a bed of the given size; height +Inf leaves it open.

@@ -125,8 +125,8 @@ func (f *Form) Bytes() int {
 // fills columns is a lay of mirrored pieces that fills rows.
 type View struct {
 	*Form
-	Turn     float64
-	Mirrored bool
+	Turn     float64  // radians, clockwise as seen
+	Mirrored bool     // in the line x = y, after the turn
 	Box      geom.Box // of the true outline
 	once     sync.Once
 	parts    []geom.Ring
@@ -180,7 +180,7 @@ func (v *View) bytes() int {
 // Laid is a view at a place on a bed.
 type Laid struct {
 	*View
-	At geom.Vec
+	At geom.Vec // of the origin of its frame
 }
 
 // Upright returns the piece as it lies, in a view that is not mirrored.

@@ -11,10 +11,10 @@ import (
 	"strew/cmd/internal/words"
 )
 
-// Plan plans the project file of the name, which is among the files as its
-// outlines are, and draws all its results. Without a name it plans the built-in
-// example. tell, which may be nil, receives progress. The error's text
-// is for the maker.
+// Plan plans the project file called name, which is among the files with its
+// drawings, and draws all its results. If name is "", it plans the built-in
+// example. tell, which may be nil, receives progress. The error's text is for the
+// maker.
 func Plan(ctx context.Context, files Files, name string, tell func(stage.Event)) ([]results.File, error) {
 	p, from, err := open(files, name)
 	if err != nil {

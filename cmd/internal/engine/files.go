@@ -9,10 +9,10 @@ import (
 	"strew/cmd/internal/project"
 )
 
-// Files are files in memory by their names, which are paths with slashes.
+// Files holds files in memory by name; names are paths with slashes.
 type Files map[string][]byte
 
-// Open opens a file of the name; it implements fs.FS for files alone.
+// Open opens the file of that name. It implements fs.FS without folders.
 func (f Files) Open(name string) (fs.File, error) {
 	data, ok := f[path.Clean(name)]
 	if !ok {
@@ -21,7 +21,7 @@ func (f Files) Open(name string) (fs.File, error) {
 	return &file{Reader: bytes.NewReader(data), name: path.Base(name)}, nil
 }
 
-// file is an open file and what is known of it.
+// file is an open file, and its own fs.FileInfo.
 type file struct {
 	*bytes.Reader
 	name string
@@ -31,12 +31,12 @@ func (f *file) Stat() (fs.FileInfo, error) { return f, nil }
 func (f *file) Close() error               { return nil }
 func (f *file) Name() string               { return f.name }
 func (f *file) Mode() fs.FileMode          { return 0o444 }
-func (f *file) ModTime() time.Time         { return time.Time{} } // not known: contents count
+func (f *file) ModTime() time.Time         { return time.Time{} } // not known, so the planner compares contents
 func (f *file) IsDir() bool                { return false }
 func (f *file) Sys() any                   { return nil }
 
-// open reads the project of the name, or the built-in example, and says where
-// its outlines are read from.
+// open reads the project called name, or the built-in example for "", and returns
+// the files that its drawings are read from.
 func open(files Files, name string) (project.Project, fs.FS, error) {
 	if name == "" {
 		p, own := project.Example()
@@ -50,7 +50,7 @@ func open(files Files, name string) (project.Project, fs.FS, error) {
 	return p, beside{files, path.Dir(name)}, err
 }
 
-// beside opens files by their paths from a folder.
+// beside opens files by paths relative to a folder.
 type beside struct {
 	files  Files
 	folder string

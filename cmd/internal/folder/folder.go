@@ -19,7 +19,7 @@ import (
 	"strew/motif/say"
 )
 
-// File is one result: a plain name and its bytes.
+// File is one result: its name, without a folder, and its bytes.
 type File struct {
 	Name string
 	Data []byte

@@ -88,14 +88,12 @@ func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 	return v
 }
 
-// shown is a value as an error quotes it.
-func shown(raw any) string {
+// shown returns a value as an error quotes it: a string, or a message for what has
+// no short text.
+func shown(raw any) any {
 	switch v := raw.(type) {
 	case string:
-		if utf8.RuneCountInString(v) > 40 {
-			v = string([]rune(v)[:39]) + "…"
-		}
-		return `"` + oneLine(v) + `"`
+		return `"` + short(v) + `"`
 	case bool:
 		return strconv.FormatBool(v)
 	case int64:
@@ -103,11 +101,19 @@ func shown(raw any) string {
 	case float64:
 		return plainNumber(v)
 	case []any:
-		return "a list"
+		return say.New("a list")
 	case map[string]any:
-		return "a table"
+		return say.New("a table")
 	}
-	return "a date or time"
+	return say.New("a date or time")
+}
+
+// short returns text on one line and at most 40 characters long.
+func short(text string) string {
+	if utf8.RuneCountInString(text) > 40 {
+		text = string([]rune(text)[:39]) + "…"
+	}
+	return oneLine(text)
 }
 
 // oneLine puts a blank for every control character.
@@ -333,7 +339,7 @@ func (k key) colour(raw any) (any, *fault) {
 }
 
 func (k key) spare(raw any) (any, *fault) {
-	const allowed = `write a share in quotes, like "5%", or a whole number for a count`
+	allowed := say.New(`write a share in quotes, like "5%", or a whole number for a count`)
 	if s, ok := raw.(string); ok {
 		digits, percent := strings.CutSuffix(strings.TrimSpace(s), "%")
 		n, err := strconv.ParseFloat(strings.TrimSpace(digits), 64)

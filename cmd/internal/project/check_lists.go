@@ -1,6 +1,10 @@
 package project
 
-import "slices"
+import (
+	"slices"
+
+	"strew/motif/say"
+)
 
 // mostSizes is how many templates of one motif anybody keeps apart.
 const mostSizes = 20
@@ -8,9 +12,9 @@ const mostSizes = 20
 func (k key) colours(raw any, tell func(int, fault)) any {
 	list, ok := raw.([]any)
 	if !ok || len(list) == 0 {
-		what := "the list is empty"
+		what := say.New("the list is empty")
 		if !ok {
-			what = shown(raw) + " is not a list of colours"
+			what = say.New("%s is not a list of colours", shown(raw))
 		}
 		tell(-1, *faultf("%s; write them in brackets, as in %s, or leave the key out for any colour", what, k.eg))
 		return nil

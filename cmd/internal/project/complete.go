@@ -70,7 +70,7 @@ func (c *completion) missing(at place, name string, what say.Message) {
 // required reports keys of a table that must be given and are not.
 func (c *completion) required(s section) {
 	for _, k := range s.keys {
-		if k.need != "" && !s.written(k.name) {
+		if !k.need.IsZero() && !s.written(k.name) {
 			c.missing(s.at, s.full(k.name), say.New("it is missing; write %s, as in %s = %s", k.need, k.name, k.eg))
 		}
 	}

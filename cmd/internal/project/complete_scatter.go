@@ -2,6 +2,7 @@ package project
 
 import (
 	"fmt"
+	"strings"
 
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -87,8 +88,8 @@ func (c *completion) feltBySheet(p Project) {
 // meetsPanels wants the seams to lie alike in every repeat.
 func (c *completion) meetsPanels(s section, sk Skirt, sc Scatter) {
 	if n := sk.Panels; n > 0 && c.one("skirt").sound("panels") && sc.Repeat%n != 0 && n%sc.Repeat != 0 {
-		c.add(s.where("repeat"), "scatter.repeat", say.New("a layout that repeats %d times does not meet %s; write %s",
-			sc.Repeat, say.Many(n, "%d panel", "%d panels"), either(append(divisors(n), fmt.Sprintf("a multiple of %d", n)))))
+		c.add(s.where("repeat"), "scatter.repeat", say.New("a layout that repeats %d times does not meet %s; write %s or a multiple of %d",
+			sc.Repeat, say.Many(n, "%d panel", "%d panels"), strings.Join(divisors(n), ", "), n))
 	}
 }
 

@@ -207,7 +207,7 @@ func TestAnyFileIsSoundOrRefused(t *testing.T) {
 				}
 				for _, k := range tb.keys {
 					draw := rapid.IntRange(0, 99).Draw(rt, k.name)
-					needed := k.need != "" || slices.Contains(basic, k.name) && tb.name != "motif"
+					needed := !k.need.IsZero() || slices.Contains(basic, k.name) && tb.name != "motif"
 					switch {
 					case faulty && draw == bad:
 						fmt.Fprintf(&b, "%s = %s\n", k.name, rapid.SampledFrom(values).Draw(rt, "value"))

@@ -7,8 +7,8 @@ import (
 	"strew/motif/say"
 )
 
-// Overrides are the flags that stand above the file; nil where one is not
-// given. Spacing, Cutouts, Sheets and Budget each replace whichever
+// Overrides are flags that replace keys of the file, as they were written; nil
+// where one is not given. Spacing, Cutouts, Sheets and Budget each replace whichever
 // of the four the file has. Unit is of lengths in answers and of bare numbers
 // in the other overrides; bare numbers in the file keep the file's own.
 type Overrides struct {

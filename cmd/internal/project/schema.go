@@ -3,6 +3,8 @@ package project
 import (
 	"math"
 	"slices"
+
+	"strew/motif/say"
 )
 
 // A project file is described by one table of keys for each of its tables.
@@ -38,21 +40,21 @@ const (
 type key struct {
 	name     string
 	is       kind
-	min, max float64 // of numbers, counts and lengths; of text, its characters. A length's max of 0 is longest
-	why      string  // the reason for the range
+	min, max float64     // of numbers, counts and lengths; of text, its characters. A length's max of 0 is longest
+	why      say.Message // the reason for the range
 	words    []string
-	anyCase  bool   // of words: "a4" is "A4"
-	def      any    // what it is when left out; nil where complete decides
-	eg       string // the value of an example, as written in the file
-	need     string // set where the key must be given: what it is
+	anyCase  bool        // of words: "a4" is "A4"
+	def      any         // what it is when left out; nil where complete decides
+	eg       string      // the value of an example, as written in the file
+	need     say.Message // set where the key must be given: what it is
 }
 
 // table is one table of the file, with its keys in the order a message lists
 // them.
 type table struct {
-	name string // "" for the keys above all tables
-	many bool   // written [[name]], any number of times
-	what string // of a table that may stand many times: what each one is
+	name string      // "" for the keys above all tables
+	many bool        // written [[name]], any number of times
+	what say.Message // of a table that may stand many times: what each one is
 	keys []key
 }
 
@@ -68,13 +70,14 @@ const (
 	titleLength = 100 // characters; more does not fit the head of a page
 )
 
-const (
-	whyBody        = "a body measures between 10 cm and 3 m round"
-	whyCircle      = "less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam"
-	whyFigures     = "it is the number of a figure on a page, as strew trace shows it"
-	whyFabricPrice = "it is what fabric_price_per of the cloth costs, a metre where that is left out"
-
-	whyPanels = "each panel is a piece to cut and a seam to sew"
+// Reasons for ranges that several keys share.
+var (
+	whyBody        = say.New("a body measures between 10 cm and 3 m round")
+	whyCircle      = say.New("less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam")
+	whyFigures     = say.New("it is the number of a figure on a page, as strew trace shows it")
+	whyFabricPrice = say.New("it is what fabric_price_per of the cloth costs, a metre where that is left out")
+	whyPanels      = say.New("each panel is a piece to cut and a seam to sew")
+	whyCutouts     = say.New("each one is cut out by hand")
 )
 
 var schema = []table{
@@ -84,14 +87,14 @@ var schema = []table{
 		{name: "seed", is: count, max: math.MaxInt64, def: 1, eg: `7`},
 	}},
 	{name: "skirt", keys: []key{
-		{name: "cut", is: word, words: []string{"circle", "rectangle", "gores", "outline"}, eg: `"circle"`, need: "how the skirt is cut"},
+		{name: "cut", is: word, words: []string{"circle", "rectangle", "gores", "outline"}, eg: `"circle"`, need: say.New("how the skirt is cut")},
 		{name: "waist", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"68 cm"`},
 		{name: "hip", is: length, min: waistLeast, max: waistMost, why: whyBody, eg: `"94 cm"`},
 		{name: "length", is: length, eg: `"60 cm"`},
 		{name: "waistband", is: gap, def: 0.0, eg: `"4 cm"`},
 		{name: "drop", is: length, eg: `"56 cm"`},
 		{name: "fullness", is: number, min: 1, max: 6, def: 1.0, eg: `2`,
-			why: "below 1 the layer does not reach round the waist, above 6 it will not gather into the seam"},
+			why: say.New("below 1 the layer does not reach round the waist, above 6 it will not gather into the seam")},
 		{name: "circle", is: number, min: 0.25, max: 4, def: 1.0, eg: `1`, why: whyCircle},
 		{name: "panels", is: count, min: 1, max: 64, def: 1, eg: `2`, why: whyPanels},
 		{name: "hem_girth", is: length, eg: `"2.4 m"`},
@@ -100,16 +103,16 @@ var schema = []table{
 		{name: "seams", is: pairs, eg: `[["left", "right"]]`},
 		{name: "waist_edge", is: labels, eg: `"neck"`},
 		{name: "seam_allowance", is: gap, def: 12.0, eg: `"12 mm"`},
-		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: "there is at least one, and more than 20 will not go into one waist seam"},
+		{name: "layers", is: count, min: 1, max: 20, def: 1, eg: `3`, why: say.New("there is at least one, and more than 20 will not go into one waist seam")},
 		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},
-		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: "0 is clear, 1 hides all that lies under it"},
+		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: say.New("0 is clear, 1 hides all that lies under it")},
 		{name: "fabric_width", is: length, def: 1500.0, eg: `"150 cm"`},
 		{name: "fabric_price", is: number, min: 0, max: 1e6, eg: `2.40`, why: whyFabricPrice},
 		{name: "fabric_price_per", is: length, eg: `"1 m"`},
 	}},
 	{name: "lining", keys: []key{
 		{name: "fullness", is: number, min: 0.5, max: 6, def: 1.0, eg: `1`,
-			why: "below 0.5 it does not close round the body, above 6 it will not gather into the seam"},
+			why: say.New("below 0.5 it does not close round the body, above 6 it will not gather into the seam")},
 		{name: "circle", is: number, min: 0.25, max: 4, eg: `1`, why: whyCircle},
 		{name: "shorter_by", is: gap, def: 25.0, eg: `"2.5 cm"`},
 		{name: "girth", is: word, words: []string{"hip", "waist"}, def: "hip", eg: `"hip"`},
@@ -118,34 +121,34 @@ var schema = []table{
 		{name: "fabric_price", is: number, min: 0, max: 1e6, eg: `3.90`, why: whyFabricPrice},
 		{name: "fabric_price_per", is: length, eg: `"1 m"`},
 	}},
-	{name: "motif", many: true, what: "motif", keys: []key{
-		{name: "name", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: "what the motif is called"},
-		{name: "outline", is: drawing, eg: `"ginkgo.svg"`, need: "the file of its drawing"},
+	{name: "motif", many: true, what: say.New("motif"), keys: []key{
+		{name: "name", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: say.New("what the motif is called")},
+		{name: "outline", is: drawing, eg: `"ginkgo.svg"`, need: say.New("the file of its drawing")},
 		{name: "width", is: length, eg: `"6 cm"`},
 		{name: "height", is: length, eg: `"6 cm"`},
 		{name: "paper", is: word, anyCase: true, words: []string{"A3", "A4", "A5", "letter", "legal", "tabloid"}, eg: `"A4"`},
 		{name: "pick", is: count, min: 1, max: mostFigures, eg: `2`, why: whyFigures},
 		{name: "cut", is: count, max: mostCutouts, def: 0, eg: `12`, why: whyCutouts},
 		{name: "sizes", is: sizes, min: 0, max: 10, def: []float64{1}, eg: `[1.0, 0.7]`},
-		{name: "share", is: number, min: 0, max: 1000, def: 1.0, eg: `3`, why: "it is a part of the mix, against the other motifs"},
+		{name: "share", is: number, min: 0, max: 1000, def: 1.0, eg: `3`, why: say.New("it is a part of the mix, against the other motifs")},
 		{name: "colour", is: colour, eg: `"#d9a521"`},
 		{name: "direction", is: word, words: []string{"one-way", "two-way", "tossed"}, def: "one-way", eg: `"tossed"`},
-		{name: "tilt", is: number, min: -360, max: 360, def: 0.0, eg: `15`, why: "it is an angle in degrees"},
+		{name: "tilt", is: number, min: -360, max: 360, def: 0.0, eg: `15`, why: say.New("it is an angle in degrees")},
 	}},
 	{name: "scatter", keys: []key{
 		{name: "pattern", is: word, words: []string{"polka", "grid", "hemband"}, def: "polka", eg: `"polka"`},
 		{name: "spacing", is: length, eg: `"11 cm"`},
 		{name: "spacing_waist", is: length, eg: `"11 cm"`},
-		{name: "jitter", is: number, min: 0, max: 1, def: 0.5, eg: `0.5`, why: "0 keeps regular rows, 1 is as loose as the clearance allows"},
+		{name: "jitter", is: number, min: 0, max: 1, def: 0.5, eg: `0.5`, why: say.New("0 keeps regular rows, 1 is as loose as the clearance allows")},
 		{name: "row_spacing", is: length, eg: `"9.5 cm"`},
 		{name: "stagger", is: truth, def: false, eg: `true`},
-		{name: "rows", is: count, min: 1, max: 100, def: 1, eg: `2`, why: "a hem band has one row or a few"},
+		{name: "rows", is: count, min: 1, max: 100, def: 1, eg: `2`, why: say.New("a hem band has one row or a few")},
 		{name: "rise", is: length, eg: `"6 cm"`},
-		{name: "repeat", is: count, min: 1, max: 1000, eg: `2`, why: "it is how often the layout comes round"},
+		{name: "repeat", is: count, min: 1, max: 1000, eg: `2`, why: say.New("it is how often the layout comes round")},
 		{name: "even", is: word, words: []string{"flat", "worn"}, def: "flat", eg: `"flat"`},
 		{name: "cutouts", is: count, min: 1, max: mostCutouts, eg: `60`, why: whyCutouts},
-		{name: "sheets", is: count, min: 1, max: 1000, eg: `3`, why: "it is the felt you mean to use up"},
-		{name: "budget", is: number, min: 0.01, max: 1e6, eg: `25`, why: "it is the money you mean to spend on felt"},
+		{name: "sheets", is: count, min: 1, max: 1000, eg: `3`, why: say.New("it is the felt you mean to use up")},
+		{name: "budget", is: number, min: 0.01, max: 1e6, eg: `25`, why: say.New("it is the money you mean to spend on felt")},
 	}},
 	{name: "clearance", keys: []key{
 		{name: "between", is: gap, def: 5.0, eg: `"1.5 cm"`},
@@ -153,39 +156,39 @@ var schema = []table{
 		{name: "hem", is: gap, def: 10.0, eg: `"1.5 cm"`},
 		{name: "seam", is: gap, def: 0.0, eg: `"1 cm"`},
 	}},
-	{name: "bare", many: true, what: "place without cutouts", keys: []key{
-		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: "which panel stays bare"},
+	{name: "bare", many: true, what: say.New("place without cutouts"), keys: []key{
+		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: say.New("which panel stays bare")},
 		{name: "down", is: span, eg: `[0, 18]`},
 		{name: "around", is: span, eg: `[0, 6]`},
 	}},
-	{name: "fixed", many: true, what: "cutout placed by hand", keys: []key{
-		{name: "motif", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: "which motif is placed"},
-		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: "which panel it lies on"},
-		{name: "down", is: gap, eg: `"40 cm"`, need: "how far below the waist seam it lies"},
-		{name: "around", is: gap, eg: `"52 cm"`, need: "how far from the panel's left edge it lies"},
-		{name: "turn", is: number, min: -360, max: 360, def: 0.0, eg: `15`, why: "it is an angle in degrees"},
-		{name: "size", is: number, min: 0, max: 10, def: 1.0, eg: `1`, why: "it is one of the motif's sizes"},
+	{name: "fixed", many: true, what: say.New("cutout placed by hand"), keys: []key{
+		{name: "motif", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: say.New("which motif is placed")},
+		{name: "panel", is: count, min: 1, max: 64, eg: `1`, why: whyPanels, need: say.New("which panel it lies on")},
+		{name: "down", is: gap, eg: `"40 cm"`, need: say.New("how far below the waist seam it lies")},
+		{name: "around", is: gap, eg: `"52 cm"`, need: say.New("how far from the panel's left edge it lies")},
+		{name: "turn", is: number, min: -360, max: 360, def: 0.0, eg: `15`, why: say.New("it is an angle in degrees")},
+		{name: "size", is: number, min: 0, max: 10, def: 1.0, eg: `1`, why: say.New("it is one of the motif's sizes")},
 	}},
 	{name: "cutting", keys: []key{
 		{name: "gap", is: gap, def: 3.0, eg: `"3 mm"`},
 		{name: "spare", is: spare, max: mostCutouts, def: spares{share: 0.05}, eg: `"5%"`},
 		{name: "trace_on", is: word, words: []string{"back", "front"}, def: "back", eg: `"back"`},
-		{name: "effort", is: count, min: 0, max: 10, def: 3, eg: `3`, why: "0 is quick, 10 is thorough"},
+		{name: "effort", is: count, min: 0, max: 10, def: 3, eg: `3`, why: say.New("0 is quick, 10 is thorough")},
 	}},
 	{name: "backing", keys: []key{
 		{name: "shape", is: word, words: []string{"none", "square", "round"}, def: "none", eg: `"none"`},
 		{name: "size", is: lengthOr, words: []string{"auto"}, def: "auto", eg: `"auto"`},
 		{name: "colour", is: colour, eg: `"#3a3a3a"`},
 	}},
-	{name: "sheet", many: true, what: "kind of felt", keys: []key{
-		{name: "name", is: label, min: 1, max: nameLength, eg: `"craft felt A4"`, need: "what the felt is called in the shopping list"},
-		{name: "width", is: length, eg: `"21 cm"`, need: "how wide the sheet is"},
+	{name: "sheet", many: true, what: say.New("kind of felt"), keys: []key{
+		{name: "name", is: label, min: 1, max: nameLength, eg: `"craft felt A4"`, need: say.New("what the felt is called in the shopping list")},
+		{name: "width", is: length, eg: `"21 cm"`, need: say.New("how wide the sheet is")},
 		{name: "height", is: length, eg: `"29.7 cm"`},
 		{name: "margin", is: gap, def: 0.0, eg: `"4 mm"`},
 		{name: "colours", is: colours, eg: `["#d9a521"]`},
 		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
-		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: "it is the price of one sheet, or of a roll's price_per"},
-		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: "it is how many sheets lie in the drawer"},
+		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: say.New("it is the price of one sheet, or of a roll's price_per")},
+		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: say.New("it is how many sheets lie in the drawer")},
 		{name: "buy", is: truth, def: true, eg: `true`},
 		{name: "roll", is: truth, def: false, eg: `true`},
 		{name: "price_per", is: length, eg: `"1 m"`},
@@ -196,22 +199,20 @@ var schema = []table{
 		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
 		{name: "paper", is: word, anyCase: true, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
 		{name: "currency", is: money, max: 12, def: "", eg: `"EUR"`},
-		{name: "fixing_price", is: number, min: 0, max: 1e6, eg: `0.30`, why: "it is the price of one glue stick or of one reel of thread"},
-		{name: "paper_price", is: number, min: 0, max: 1e6, eg: `0.05`, why: "it is the price of one printed sheet of paper"},
-		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: "it is in grams a square metre"},
-		{name: "net_weight", is: number, min: 1, max: 3000, def: 20.0, eg: `20`, why: "it is in grams a square metre, of one layer"},
+		{name: "fixing_price", is: number, min: 0, max: 1e6, eg: `0.30`, why: say.New("it is the price of one glue stick or of one reel of thread")},
+		{name: "paper_price", is: number, min: 0, max: 1e6, eg: `0.05`, why: say.New("it is the price of one printed sheet of paper")},
+		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: say.New("it is in grams a square metre")},
+		{name: "net_weight", is: number, min: 1, max: 3000, def: 20.0, eg: `20`, why: say.New("it is in grams a square metre, of one layer")},
 		{name: "cutting_speed", is: length, max: 1000, eg: `"6 mm"`},
-		{name: "fixing_time", is: number, min: 1, max: 3600, eg: `40`, why: "it is in seconds for each piece"},
-		{name: "glue_per_piece", is: number, min: 0.01, max: 100, def: 0.25, eg: `0.25`, why: "it is in cubic centimetres"},
+		{name: "fixing_time", is: number, min: 1, max: 3600, eg: `40`, why: say.New("it is in seconds for each piece")},
+		{name: "glue_per_piece", is: number, min: 0.01, max: 100, def: 0.25, eg: `0.25`, why: say.New("it is in cubic centimetres")},
 		{name: "thread_per_piece", is: length, def: 400.0, eg: `"40 cm"`},
 		{name: "thread_reel", is: length, max: longReel, def: 100_000.0, eg: `"100 m"`},
 	}},
 }
 
-const (
-	mostCutouts = 10_000
-	whyCutouts  = "each one is cut out by hand"
-)
+// mostCutouts is the most cutouts that can be asked for: years of cutting by hand.
+const mostCutouts = 10_000
 
 // tableNamed returns the description of a table of the file.
 func tableNamed(name string) (table, bool) {

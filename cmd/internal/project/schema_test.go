@@ -19,8 +19,8 @@ func TestSchema(t *testing.T) {
 			t.Errorf("table %s is there twice", tb.name)
 		}
 		seen[tb.name] = true
-		if tb.many != (tb.what != "") {
-			t.Errorf("table %s: many is %v, what is %q", tb.name, tb.many, tb.what)
+		if tb.many == tb.what.IsZero() {
+			t.Errorf("table %s: many is %v, what is %q", tb.name, tb.many, tb.what.String())
 		}
 		for _, k := range tb.keys {
 			full := tb.full(k.name)
@@ -40,10 +40,10 @@ func TestSchema(t *testing.T) {
 			if k.def != nil && reflect.TypeOf(k.def) != reflect.TypeOf(v) {
 				t.Errorf("%s: the default is a %T, a value of the file a %T", full, k.def, v)
 			}
-			if k.def != nil && k.need != "" {
+			if k.def != nil && !k.need.IsZero() {
 				t.Errorf("%s must be given and has a default", full)
 			}
-			if (k.is == number || k.is == count) && k.why == "" && k.name != "seed" {
+			if (k.is == number || k.is == count) && k.why.IsZero() && k.name != "seed" {
 				t.Errorf("%s has a range without a reason", full)
 			}
 			if (k.is == text || k.is == label) && k.max == 0 {

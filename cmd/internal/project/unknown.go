@@ -83,8 +83,5 @@ func isTable(raw any) bool {
 	return false
 }
 
-// printable is a key as an error names it, on one line and not too long.
-func printable(name string) string {
-	s := shown(name)
-	return s[1 : len(s)-1]
-}
+// printable is a key as an error names it.
+func printable(name string) string { return short(name) }

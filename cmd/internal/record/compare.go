@@ -4,10 +4,10 @@ import (
 	"strew/cmd/internal/stage"
 )
 
-// docChoice is one choice in the answer of compare.
+// docChoice is one choice of a comparison.
 type docChoice struct {
 	Asked   string     `json:"asked"`
-	Spacing num        `json:"spacing_mm"` // as asked, or as found; 0 where it is not known
+	Spacing num        `json:"spacing_mm"` // as asked, or as found; 0: not known
 	Pattern string     `json:"pattern"`
 	Placed  int        `json:"placed"`
 	Cut     int        `json:"cut"`
@@ -16,13 +16,13 @@ type docChoice struct {
 	Error   string     `json:"error,omitempty"`
 }
 
-// Compared returns the answer of compare, an entry a choice; why says of one that
-// could not be planned what the matter is.
+// Compared returns the answer of compare, one entry for each choice; why says why
+// a choice could not be planned.
 func Compared(list []stage.Choice, why func(stage.Choice) string) []byte {
 	return encode(choices(list, why))
 }
 
-// ComparedFiles returns the record of what compare wrote.
+// ComparedFiles returns compare.json: the answer with the name of its format.
 func ComparedFiles(list []stage.Choice, why func(stage.Choice) string) []byte {
 	return encode(struct {
 		Format  string      `json:"format"`

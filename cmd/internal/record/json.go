@@ -14,11 +14,12 @@ import (
 // exponent, never a minus zero.
 type num float64
 
-// MarshalJSON writes the number; NaN and infinities are our own bugs.
+// MarshalJSON writes the number. It panics for NaN and infinities, which are our
+// own bugs.
 func (n num) MarshalJSON() ([]byte, error) {
 	f := float64(n)
 	if math.IsNaN(f) || math.IsInf(f, 0) {
-		panic("plan: a number without a value reached plan.json")
+		panic("record: NaN or infinity in a record")
 	}
 	f = math.Round(f*1e6)/1e6 + 0
 	return strconv.AppendFloat(nil, f, 'f', -1, 64), nil
@@ -36,7 +37,7 @@ func pointsOf(r geom.Ring) []point {
 	return out
 }
 
-// encode writes a document as JSON, a point to a line.
+// encode writes a document as JSON, each point on one line.
 func encode(doc any) []byte {
 	var b bytes.Buffer
 	enc := json.NewEncoder(&b)

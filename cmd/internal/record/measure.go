@@ -53,12 +53,12 @@ func pointOf(v geom.Vec) point { return point{num(v.X), num(v.Y)} }
 
 func cutOf(p motif.Place) docCut { return docCut{num(p.Width()), pointOf(p.From), pointOf(p.To)} }
 
-// Measured returns the answer of measure, an entry a file.
+// Measured returns the answer of measure, one entry for each file.
 func Measured(p say.Printer, list []stage.Measured, a motif.Allowances) []byte {
 	return encode(entries(p, list, a))
 }
 
-// MeasuredFiles returns the record of the pictures that measure wrote.
+// MeasuredFiles returns measure.json: the answer with the name of its format.
 func MeasuredFiles(p say.Printer, list []stage.Measured, a motif.Allowances) []byte {
 	return encode(struct {
 		Format  string     `json:"format"`

@@ -1,5 +1,5 @@
-// Package record writes what strew found for other programs: plan.json, and the
-// JSON of measure and compare. Its keys are an interface.
+// Package record writes results for other programs: plan.json, and the JSON of
+// measure and compare. Its keys are an interface that outside checks rely on.
 package record
 
 import (
@@ -14,7 +14,7 @@ import (
 // Format names the shape of plan.json.
 const Format = "strew-plan/1"
 
-// document is plan.json. Its keys are an interface that outside checks rely on.
+// document is plan.json.
 type document struct {
 	Format     string         `json:"format"`
 	Title      string         `json:"title"`
@@ -36,7 +36,7 @@ type document struct {
 	Warnings   []string       `json:"warnings"`
 }
 
-// docContrast is how felt shows on net over lining.
+// docContrast is how well felt shows on net over lining.
 type docContrast struct {
 	Colour string `json:"colour"`
 	Ground string `json:"ground"`
@@ -52,7 +52,7 @@ type docEstimate struct {
 	Fixing  num `json:"fixing_h"`
 }
 
-// docWorn is what shows of the skirt as it hangs, an estimate.
+// docWorn is how the skirt looks as it hangs, an estimate.
 type docWorn struct {
 	Front int `json:"front"` // cutouts that show from the front
 }
@@ -129,9 +129,9 @@ type docEvenness struct {
 	NearestMean    num      `json:"nearest_mean_mm"`
 	RelativeRadius num      `json:"relative_radius"`
 	ClarkEvans     num      `json:"clark_evans"`
-	BaldRadius     num      `json:"bald_radius_mm"`
-	BaldPanel      int      `json:"bald_panel"`
-	BaldAt         point    `json:"bald_at_mm"`
+	EmptyRadius    num      `json:"bald_radius_mm"`
+	EmptyPanel     int      `json:"bald_panel"`
+	EmptyAt        point    `json:"bald_at_mm"`
 	Alike          int      `json:"alike_neighbours"`
 	AlikeByChance  num      `json:"alike_by_chance"`
 	Neighbours     int      `json:"neighbours"`
@@ -203,15 +203,16 @@ type docFabric struct {
 	Seamed        bool   `json:"seamed"`
 }
 
-// Said is what words and pictures say of a plan.
+// Said is what words and pictures say about a plan.
 type Said struct {
 	Warnings []string
-	Hangs    bool // the skirt is shown as it hangs
-	InFront  int  // cutouts that show in front as it hangs
-	Contrast func(stage.Contrast) string
+	Hangs    bool                        // the skirt is shown as it hangs
+	InFront  int                         // cutouts that show in front as it hangs
+	Contrast func(stage.Contrast) string // how well a felt shows, in words
 }
 
-// Plan returns plan.json: the whole plan, ready for outside checks.
+// Plan returns plan.json: the whole plan in millimetres and degrees, numbers to six
+// decimals.
 func Plan(p stage.Plan, said Said) []byte {
 	doc := document{
 		Format: Format, Title: p.Project.Title, Seed: p.Project.Seed,
@@ -295,8 +296,8 @@ func evennessOf(p stage.Plan) docEvenness {
 	e, l := p.Even, p.Strewn.Layout
 	out := docEvenness{
 		NearestMin: num(e.NearestMin), NearestMean: num(e.NearestMean), RelativeRadius: num(e.RelativeRadius),
-		ClarkEvans: num(e.ClarkEvans), BaldRadius: num(e.BaldRadius), BaldPanel: e.BaldAt.Panel + 1,
-		BaldAt: point{num(e.BaldAt.At.X), num(e.BaldAt.At.Y)}, Alike: e.Alike, AlikeByChance: num(e.AlikeByChance),
+		ClarkEvans: num(e.ClarkEvans), EmptyRadius: num(e.EmptyRadius), EmptyPanel: e.EmptyAt.Panel + 1,
+		EmptyAt: point{num(e.EmptyAt.At.X), num(e.EmptyAt.At.Y)}, Alike: e.Alike, AlikeByChance: num(e.AlikeByChance),
 		Neighbours: e.Neighbours, Area: num(e.Area), Rows: []docRow{},
 	}
 	for _, r := range l.Rows {

@@ -22,12 +22,12 @@ import (
 
 // Random projects: every cut, share, number of panels, pattern, direction and
 // clearance, with motifs drawn at random, made into plans and measured by
-// geometry that shares nothing with the program (measure_test.go says how).
+// geometry that shares nothing with the program (slowcheck_test.go says how).
 //
 // A few run with every test. More of them, each also given to a verifier
 // outside the project, whose path is named:
 //
-//	STREW_PROJECTS=200 STREW_VERIFY=/path/to/verify go test -timeout 30m -run RandomProjects -v ./cmd/internal/plan
+//	STREW_PROJECTS=200 STREW_VERIFY=/path/to/verify go test -timeout 30m -run RandomProjects -v ./cmd/internal/record
 //
 // STREW_FIRST is the first seed, 1 where it is not set.
 

@@ -28,7 +28,7 @@ import (
 // A few run with every test. More of them, each also given to a verifier
 // outside the project, whose path is named:
 //
-//	STREW_LAY_PROJECTS=300 STREW_VERIFY=/path/to/verify go test -timeout 30m -run RandomLays -v ./cmd/internal/plan
+//	STREW_LAY_PROJECTS=300 STREW_VERIFY=/path/to/verify go test -timeout 30m -run RandomLays -v ./cmd/internal/record
 //
 // STREW_FIRST is the first seed, 1 where it is not set.
 

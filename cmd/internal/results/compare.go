@@ -20,7 +20,8 @@ const (
 	CompareTable = "compare.csv"
 )
 
-// Compared draws the board of the choices, and writes the table and the record.
+// Compared draws the board of the choices, and returns it with their record and
+// their table. title is the project's.
 func Compared(ctx context.Context, title string, list []stage.Choice) ([]File, error) {
 	choices := make([]render.Choice, len(list))
 	for i, c := range list {

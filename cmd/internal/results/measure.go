@@ -13,14 +13,14 @@ import (
 	"strew/render/raster"
 )
 
-// MeasuredFile is the name of the record of what measure wrote.
+// MeasuredFile is the name of measure's record.
 const MeasuredFile = "measure.json"
 
-// mostPictured bounds the pieces on one picture: more make it too long to look at.
+// mostPictured is the most pieces in one picture: more make it too long to read.
 const mostPictured = 6
 
-// Measured draws one picture for each motif that could be read, and their
-// record; nothing where none could.
+// Measured draws one picture for each motif that could be read, and returns them
+// after their record; nil if none could be read.
 func Measured(ctx context.Context, list []stage.Measured, w words.Measured) ([]File, error) {
 	taken := map[string]bool{strings.ToLower(MeasuredFile): true}
 	var drawings []drawing

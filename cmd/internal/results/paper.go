@@ -32,7 +32,8 @@ func (f paper) write(ctx context.Context) ([]byte, error) {
 }
 
 // paper returns the files to print, drawn when first asked for. A file without
-// a page is left out. Once the context ends they are not whole, and not kept.
+// a page is left out. If the context ends meanwhile, they are incomplete and not
+// kept.
 func (r *Results) paper(ctx context.Context) []paper {
 	r.printing.Lock()
 	defer r.printing.Unlock()
@@ -56,29 +57,30 @@ func (r *Results) paper(ctx context.Context) []paper {
 
 func (r *Results) papersToDraw(ctx context.Context) []func() paper {
 	p := r.plan
-	title, cautions, print := p.Project.Title, r.words().Cautions(), printer(p)
+	title, text := p.Project.Title, r.words()
+	cautions := text.Cautions()
 	var out []func() paper
 	if !p.LayOnly {
 		c, m := cloth(p), marks(p)
 		out = append(out, func() paper {
-			return paper{"placement.pdf", print.Say("%s: marking guide", title), render.MarkingGuide(ctx, c, m, cautions).Pages}
+			return paper{"placement.pdf", text.Say("%s: marking guide", title), render.MarkingGuide(ctx, c, m, cautions).Pages}
 		}, func() paper {
 			parts := c.Parts(m)
 			pages := r.card(parts).Pages(ctx)
-			return paper{"marking.pdf", print.Say("%s: marking card", title), append(pages, render.Strips(ctx, c, parts, m)...)}
+			return paper{"marking.pdf", text.Say("%s: marking card", title), append(pages, render.Strips(ctx, c, parts, m)...)}
 		})
 	}
 	return append(out, func() paper {
-		return paper{"templates.pdf", print.Say("%s: templates", title), render.Templates(title, templates(p), print, paperOf(p))}
+		return paper{"templates.pdf", text.Say("%s: templates", title), render.Templates(title, templates(p), printer(p), paperOf(p))}
 	}, func() paper {
-		return paper{"lay.pdf", print.Say("%s: where to cut", title), render.LayPages(ctx, title, lays(p), cautions)}
+		return paper{"lay.pdf", text.Say("%s: where to cut", title), render.LayPages(ctx, title, lays(p), cautions)}
 	})
 }
 
-// printer writes what stands on pictures and pages.
+// printer writes the texts on pictures and pages.
 func printer(p stage.Plan) say.Printer { return say.Printer{Unit: p.Project.Unit} }
 
-// paperOf is the paper that maps and lays are drawn for.
+// paperOf returns the paper that maps and lays are drawn for.
 func paperOf(p stage.Plan) render.Paper {
 	out, _ := render.PaperNamed(string(p.Project.Supplies.Paper)) // "large": the default paper
 	return out
@@ -126,9 +128,9 @@ func templates(p stage.Plan) []render.Template {
 // width, so that a sheet can be picked out by hand.
 const layGap = 10.0
 
-// laySVG draws the cut lines of all sheets for other programs: a layer for
-// each colour of felt, since a machine is loaded colour by colour, and in it
-// one for each sheet.
+// laySVG draws the cut lines of all sheets for other programs: one layer for each
+// colour of felt, since a machine is loaded colour by colour, and in it one for
+// each sheet.
 func laySVG(ctx context.Context, p stage.Plan) ([]byte, error) {
 	lines, size := render.LayLines(lays(p), layGap)
 	var colours []svg.Layer

@@ -22,7 +22,7 @@ func (r *Results) pictures(ctx context.Context) []drawing {
 	p := r.plan
 	var maps []*scene.Scene
 	var prints []paper
-	var g errgroup.Group // maps and paper have to be drawn before one knows how many there are
+	var g errgroup.Group // how many maps and pages there are shows only once they are drawn
 	g.Go(func() error { prints = r.paper(ctx); return nil })
 	if !p.LayOnly {
 		maps = render.Placement(ctx, cloth(p), marks(p))
@@ -53,7 +53,7 @@ func (r *Results) pictures(ctx context.Context) []drawing {
 	return out
 }
 
-// png draws a scene as a PNG picture, smaller than asked where it would have too
+// png draws a scene as a PNG picture, at fewer dpi than asked if it would have too
 // many pixels.
 func (r *Results) png(ctx context.Context, name string, dpi float64, sc *scene.Scene) ([]byte, error) {
 	fits, less := raster.Within(sc, dpi)
@@ -65,7 +65,7 @@ func (r *Results) png(ctx context.Context, name string, dpi float64, sc *scene.S
 	return b.Bytes(), err
 }
 
-// numbered names the first file of a kind plainly and the next ones by number.
+// numbered returns name.png for the first file of a kind, then name-2.png and so on.
 func numbered(name string, i int) string {
 	if i == 0 {
 		return name + ".png"
@@ -73,7 +73,7 @@ func numbered(name string, i int) string {
 	return fmt.Sprintf("%s-%d.png", name, i+1)
 }
 
-// cloth is the skirt as it is drawn.
+// cloth returns the skirt as render takes it.
 func cloth(p stage.Plan) render.Cloth {
 	s := p.Project.Skirt
 	c := render.Cloth{
@@ -89,7 +89,7 @@ func cloth(p stage.Plan) render.Cloth {
 	return c
 }
 
-// marks are the cutouts as they are drawn.
+// marks returns the cutouts as render takes them.
 func marks(p stage.Plan) []render.Mark {
 	l := p.Strewn.Layout
 	out := make([]render.Mark, len(l.Placements))
@@ -107,7 +107,7 @@ func marks(p stage.Plan) []render.Mark {
 	return out
 }
 
-// lays are the sheets of felt as they are drawn.
+// lays returns the sheets of felt as render takes them.
 func lays(p stage.Plan) []render.Lay {
 	of := map[[2]string]int{}
 	key := func(sh sheet.Sheet) [2]string { return [2]string{p.Project.Sheets[sh.Stock].Name, sh.Colour} }
@@ -126,7 +126,7 @@ func lays(p stage.Plan) []render.Lay {
 			Mirrored: p.Project.Cutting.TraceOn == project.SideBack, Paper: paperOf(p),
 		}
 		if stock.Roll && l.Of == 1 {
-			l.Number, l.Of = 0, 0 // a length is no sheet
+			l.Number, l.Of = 0, 0 // a single length needs no number
 		}
 		for _, pc := range sh.Pieces {
 			it := p.Laid.Items[pc.Item]
@@ -143,8 +143,8 @@ func lays(p stage.Plan) []render.Lay {
 	return out
 }
 
-// middlesOf returns for each item the middle of the widest circle inside it, in
-// its motif's frame at size 1.
+// middlesOf returns for each item its pole of inaccessibility, the centre of the
+// widest circle inside it, in its motif's frame at size 1.
 func middlesOf(p stage.Plan) []geom.Vec {
 	out := make([]geom.Vec, len(p.Laid.Items))
 	for i, it := range p.Laid.Items {

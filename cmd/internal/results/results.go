@@ -19,7 +19,7 @@ import (
 	"strew/render"
 )
 
-// File is one result: a plain name and its bytes.
+// File is one result: its name, without a folder, and its bytes.
 type File struct {
 	Name string
 	Data []byte
@@ -28,7 +28,7 @@ type File struct {
 // PlanFile is the name of the plan among the results.
 const PlanFile = "plan.json"
 
-// Results are the files of one plan. They may be asked for by several at once.
+// Results are the files of one plan. They are safe for concurrent use.
 type Results struct {
 	plan stage.Plan
 
@@ -40,7 +40,7 @@ type Results struct {
 	inFront int
 
 	mu    sync.Mutex
-	notes []say.Message // of pictures that could not be drawn as large as they should
+	notes []say.Message // about pictures drawn at fewer dpi than asked
 }
 
 // Of returns the results of a plan. Nothing is drawn yet.
@@ -56,8 +56,9 @@ func (r *Results) note(m say.Message) {
 // words returns the texts of the plan that need nothing drawn.
 func (r *Results) words() words.Text { return words.Of(r.plan, words.Drawn{}) }
 
-// Text returns the texts of the plan. What the files have to tell is drawn for
-// it; notes of pictures are there once Files has drawn them.
+// Text returns the texts of the plan. It draws the paper, to count the pages, and
+// the skirt as it hangs; notes about other pictures are included once Files has
+// drawn them.
 func (r *Results) Text() words.Text {
 	d := words.Drawn{Hangs: r.hangs()}
 	for _, p := range r.paper(context.Background()) {
@@ -73,8 +74,8 @@ func (r *Results) Text() words.Text {
 	return words.Of(r.plan, d)
 }
 
-// hangs reports whether the skirt can be shown worn: panels of a drawing do not
-// say how they are worn.
+// hangs reports whether the skirt can be shown worn: drawn panels do not say how
+// they are worn.
 func (r *Results) hangs() bool {
 	return !r.plan.LayOnly && r.plan.Cloth.Surface.Closed()
 }
@@ -85,7 +86,7 @@ func (r *Results) front() int {
 	return r.inFront
 }
 
-// PlanJSON returns plan.json.
+// PlanJSON returns the contents of plan.json.
 func (r *Results) PlanJSON() []byte {
 	t := r.words()
 	said := record.Said{
@@ -104,9 +105,9 @@ type drawing struct {
 	draw func() ([]byte, error)
 }
 
-// Files draws and writes every result into memory: plan.json first, then
-// pictures, paper, tables and lists. tell, which may be nil, is called
-// after each with how many are drawn.
+// Files draws and writes every result into memory: plan.json first, then pictures,
+// paper, tables and lists. tell, which may be nil, is called with the number drawn
+// so far. The error is the context's, or that of a file that could not be drawn.
 func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
 	drawings := r.pictures(ctx)
 	files, err := drawAll(ctx, drawings, tell)
@@ -121,7 +122,7 @@ func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File
 	return append([]File{{PlanFile, r.PlanJSON()}}, files...), nil
 }
 
-// drawAll draws on all processors, and returns the files in their order.
+// drawAll draws on all processors, and returns the files in the order of the list.
 func drawAll(ctx context.Context, list []drawing, tell func(done, total int)) ([]File, error) {
 	files := make([]File, len(list))
 	var mu sync.Mutex

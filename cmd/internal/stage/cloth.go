@@ -12,11 +12,11 @@ import (
 	"strew/scatter/skirt"
 )
 
-// Cloth is the skirt's top layer, flattened, and what cloth its parts take.
+// Cloth is the skirt's top layer, flattened, and the fabric that its parts need.
 type Cloth struct {
-	Surface skirt.Surface
-	Fabric  []Fabric // the net, then the lining if there is one
-	Notes   []Note
+	Surface skirt.Surface // of the top layer
+	Fabric  []Fabric      // of the net, then of the lining if there is one
+	Notes   []Note        // about the drawn panels
 }
 
 // Part names a part of the skirt that is cut from cloth by the length.
@@ -28,33 +28,34 @@ const (
 	Lining Part = "lining"
 )
 
-// Fabric is the cloth of one part.
+// Fabric is the cloth that one part needs.
 type Fabric struct {
 	Part Part
-	Cut  skirt.Cut
+	Cut  skirt.Cut // of the part
 	skirt.Fabric
-	Width float64 // of the cloth, millimetres
+	Width float64 // of the bolt, millimetres
 }
 
-// ClothTooNarrow says that a part cannot be cut from its cloth.
+// ClothTooNarrow is the error where a part cannot be cut from its cloth.
 type ClothTooNarrow struct {
 	Part  Part
 	Drawn bool // the panels are the maker's own drawing
 	*skirt.TooWide
 }
 
+// Error says it in plain text; package words says it to the maker.
 func (e *ClothTooNarrow) Error() string { return fmt.Sprintf("%s: %v", e.Part, e.TooWide) }
 
 // Unwrap returns the cause.
 func (e *ClothTooNarrow) Unwrap() error { return e.TooWide }
 
-// Steps in which shops sell cloth by the length.
+// Steps in which shops sell cloth by the length, millimetres.
 const (
 	MetricStep = 100.0         // 10 cm
 	YardStep   = 36 * 25.4 / 8 // an eighth of a yard
 )
 
-// withFabric finds what cloth the drafted top layer and the lining take.
+// withFabric works out the fabric that the drafted top layer and the lining need.
 func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	step := MetricStep
 	if p.Unit == geom.Inch {
@@ -81,7 +82,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	return top, nil
 }
 
-// tooNarrow says of which part it was that the cloth is too narrow.
+// tooNarrow names the part in an error about cloth that is too narrow.
 func tooNarrow(part Part, s skirt.Surface, err error) error {
 	if w, ok := err.(*skirt.TooWide); ok {
 		return &ClothTooNarrow{part, !s.Closed(), w}
@@ -89,7 +90,7 @@ func tooNarrow(part Part, s skirt.Surface, err error) error {
 	return err
 }
 
-// layer is all that the top layer's shape depends on, beside its drawing.
+// layer is all that the top layer's shape depends on, apart from its drawing.
 type layer struct {
 	Cut              skirt.Cut
 	Girth, Drop      float64
@@ -101,7 +102,7 @@ type layer struct {
 	WaistEdges       []string
 }
 
-// layerOf returns what a project says of its top layer.
+// layerOf returns what a project says about its top layer.
 func layerOf(p project.Project) layer {
 	s := p.Skirt
 	return layer{
@@ -150,12 +151,12 @@ func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
 	return Cloth{Surface: surface, Notes: about(s.Outline, said)}, nil
 }
 
-// noPanels says that the drawing of the panels cannot be read.
+// noPanels is the error where the drawing of the panels cannot be read.
 func noPanels(p project.Project, err error) error {
 	return &InputError{p.File, p.Skirt.Line, say.Errorf("skirt.outline %s: %s", p.Skirt.Outline, fromProject(err))}
 }
 
-// liningOf drafts the lining. Its girth is that of its seam.
+// liningOf drafts the lining. Its girth is measured at its top seam.
 func liningOf(p project.Project) (skirt.Surface, error) {
 	s, l := p.Skirt, p.Lining
 	girth := s.Hip
@@ -168,7 +169,7 @@ func liningOf(p project.Project) (skirt.Surface, error) {
 	case skirt.Circle:
 		// A sewn angle beyond a full turn takes as many panels as lie flat.
 		return skirt.NewCircle(girth, drop, l.Circle, max(1, int(math.Ceil(l.Circle-geom.SameRatio)))), nil
-	case skirt.Gores: // that flare like the top layer's
+	case skirt.Gores: // with the flare of the top layer's
 		flare := (s.HemGirth - s.Waist*s.Fullness) / s.Drop
 		return skirt.NewGores(girth, girth+flare*drop, drop, s.Panels, s.Straight)
 	}

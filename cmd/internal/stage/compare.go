@@ -10,17 +10,16 @@ import (
 	"strew/cmd/internal/project"
 )
 
-// Choice is one way to strew the same skirt: what is asked, then what came of
-// it.
+// Choice is one way to strew the same skirt: what is asked, then the result.
 type Choice struct {
-	Asked   string // the spacing as written; "" for the project's own
-	Pattern string
-	Project project.Project
-	Plan    Plan  // its evenness is not measured
-	Err     error // why there is no plan
+	Asked   string          // the spacing as written; "" for the project's own
+	Pattern string          // as written
+	Project project.Project // with the spacing and the pattern; not used where Err is set
+	Plan    Plan            // its evenness is not measured
+	Err     error           // why there is no plan
 }
 
-// Spacing returns what was asked in millimetres, or else what was found; 0 where
+// Spacing returns the spacing in millimetres as asked, or else as found; 0 where
 // it is not known.
 func (c Choice) Spacing() float64 {
 	if asked := c.Project.Scatter.Spacing; asked > 0 || c.Err != nil {
@@ -29,10 +28,10 @@ func (c Choice) Spacing() float64 {
 	return c.Plan.Strewn.Layout.Spacing
 }
 
-// Compare plans the choices in parallel; they share what they have in common.
-// One whose Err is set already is left alone, and one that cannot be planned
-// does not keep the others back. The error is that of the context. done, which
-// may be nil, is called with the number finished.
+// Compare plans the choices in parallel; they share what they have in common. A
+// choice whose Err is set already is left alone; if one cannot be planned, the
+// others still are. The error is the context's. done, which may be nil, is called
+// with the number finished.
 func (p *Planner) Compare(ctx context.Context, choices []Choice, done func(n int)) ([]Choice, error) {
 	out := append([]Choice(nil), choices...)
 	var mu sync.Mutex
@@ -53,6 +52,6 @@ func (p *Planner) Compare(ctx context.Context, choices []Choice, done func(n int
 			return nil
 		})
 	}
-	_ = g.Wait() // errors stand with their choices
+	_ = g.Wait() // each choice has its own error
 	return out, ctx.Err()
 }

@@ -10,12 +10,12 @@ import (
 type Contrast struct {
 	Colour, Ground string  // "#rrggbb"; Ground is what is seen of net and lining together
 	DeltaE         float64 // CIEDE2000
-	Lighter        bool    // lighter felt would show more, else darker felt
+	Lighter        bool    // lighter felt would show better, else darker felt
 }
 
-// Differences of colour from which felt shows: below HardlyShows it is lost a
-// few steps away, from ShowsClearly it is seen across a room. Common practice,
-// no source; in print some 2 is just seen side by side.
+// Colour differences (CIEDE2000) at which felt shows: below HardlyShows it is lost
+// a few steps away, from ShowsClearly on it is seen across a room. Common practice,
+// no source; in print, a difference of about 2 is just visible side by side.
 const (
 	HardlyShows  = 12.0
 	ShowsClearly = 25.0
@@ -44,8 +44,8 @@ func (p Plan) ground() colorful.Color {
 	return over(net, 1-math.Pow(1-s.Opacity, float64(max(1, s.Layers))), below)
 }
 
-// Contrasts says how each felt that lies on the net shows on it, in the order in
-// which the motifs have them; none without a skirt.
+// Contrasts returns how well each felt shows on the net, in the order of the
+// motifs and their pieces; nil without a skirt.
 func (p Plan) Contrasts() []Contrast {
 	if p.LayOnly {
 		return nil

@@ -10,14 +10,15 @@ import (
 
 // Count is how many of one kind are placed and cut.
 type Count struct {
-	Kind, Placed, Spare int
+	Kind          int // index into the mix's kinds
+	Placed, Spare int // spares are cut beside those placed
 }
 
 // Cut returns how many to cut.
 func (c Count) Cut() int { return c.Placed + c.Spare }
 
-// CountPlaced counts cutouts by their kinds, as many patches as back them, and
-// the spares of both.
+// CountPlaced returns the count of every kind of the mix: the cutouts placed, by
+// kind as given, as many patches behind them, and the spares of both.
 func CountPlaced(m Mix, placed []int, cut project.Cutting) []Count {
 	out := make([]Count, len(m.Kinds))
 	for i := range out {
@@ -29,7 +30,7 @@ func CountPlaced(m Mix, placed []int, cut project.Cutting) []Count {
 	return out
 }
 
-// spares is how many more than are placed are cut.
+// spares returns how many to cut beside those placed.
 func spares(placed int, cut project.Cutting) int {
 	if cut.SpareShare > 0 {
 		return int(math.Ceil(cut.SpareShare*float64(placed) - geom.SameRatio))
@@ -37,8 +38,8 @@ func spares(placed int, cut project.Cutting) int {
 	return cut.SpareCount
 }
 
-// CountCuts takes the counts from the motifs' cut numbers. None has a place, so
-// all are spare.
+// CountCuts returns the counts of a lay without a skirt, from the motifs' cut
+// numbers. Nothing is placed, so all are spare.
 func CountCuts(m Mix, motifs []project.Motif) []Count {
 	out := make([]Count, len(m.Kinds))
 	for i := range out {
@@ -56,7 +57,8 @@ func placed(m Mix, l scatter.Layout) []int {
 	return out
 }
 
-// Totals counts the cutouts placed and to cut, patches left out.
+// Totals returns how many cutouts are placed and how many to cut, patches not
+// counted.
 func (p Plan) Totals() (placed, cut int) {
 	for _, c := range p.Counts {
 		if !p.Mix.IsPatch(c.Kind) {

@@ -56,7 +56,7 @@ func noOutline(file string, m project.Motif, err error) error {
 	return &InputError{file, m.Line, say.Errorf("motif %q: outline %s: %s", m.Name, m.Outline, fromProject(err))}
 }
 
-// about makes notes of what is said about a drawing.
+// about returns messages about a drawing as notes that name its file.
 func about(file string, said []say.Message) []Note {
 	var out []Note
 	for _, m := range said {
@@ -65,14 +65,14 @@ func about(file string, said []say.Message) []Note {
 	return out
 }
 
-// isPicture reports whether a drawing is to be traced: its content counts, and
-// its name where the content does not tell.
+// isPicture reports whether a drawing must be traced. Its content decides, or its
+// name if the content is not recognised.
 func isPicture(name string, data []byte) bool {
 	return trace.IsPicture(data) || !project.IsSVG(name) && !trace.IsSVG(data)
 }
 
 // outline reads an SVG drawing, or traces a picture and reads what was traced.
-// All figures of a page are one motif unless how picks one.
+// All figures on a page together are one motif unless how picks one.
 func outline(ctx context.Context, name string, data []byte, opt motif.Options, how trace.Options) (motif.Motif, []say.Message, error) {
 	if !isPicture(name, data) {
 		return motif.ReadSVG(data, opt)

@@ -7,31 +7,32 @@ import (
 	"strew/motif"
 )
 
-// Rules of estimates, where the project's [supplies] does not say otherwise; of
-// net, glue and thread its own defaults count (20 g/m² of soft net, of which
+// Paces for estimates, unless the project's [supplies] says otherwise. Defaults
+// for net, glue and thread are part of [supplies] itself (20 g/m² for soft net;
 // 10 to 40 are sold). No source was found for any of them: they are our own
-// guesses, and whatever rests on them says that it is an estimate.
+// guesses, and whatever rests on them is called an estimate.
 const (
 	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
 	sewSeconds  = 150.0 // to hold a piece with a few stitches
-	// heavyFelt is how many times the felt may outweigh the net it hangs on: from
-	// here on the layer is said to sag.
+	// heavyFelt is the weight of the felt over that of the net it hangs on from
+	// which the layer is said to sag.
 	heavyFelt = 3.0
 )
 
-// Estimate is what is guessed of weight and work.
+// Estimate holds guesses of weight and work.
 type Estimate struct {
 	Felt    float64 // on the skirt, patches included, grams
 	Net     float64 // the layer that carries it, grams
 	Cutting float64 // hours
 	Fixing  float64 // hours; 0 without a skirt
-	Pieces  int     // to be fixed
+	Pieces  int     // to be fixed to the net
 }
 
 // IsHeavy reports whether the felt pulls the net down.
 func (e Estimate) IsHeavy() bool { return e.Net > 0 && e.Felt >= heavyFelt*e.Net }
 
-// Allowances are the weight of the felt and the pace of cutting.
+// Allowances returns the weight of the felt and the pace of cutting: the
+// project's, or else the defaults.
 func (p Plan) Allowances() motif.Allowances {
 	a, s := motif.DefaultAllowances(), p.Project.Supplies
 	a.FeltWeight = cmp.Or(s.FeltWeight, a.FeltWeight)
@@ -39,7 +40,7 @@ func (p Plan) Allowances() motif.Allowances {
 	return a
 }
 
-// FixingSeconds is how long it takes to fix one piece.
+// FixingSeconds returns how long it takes to fix one piece, in seconds.
 func (p Plan) FixingSeconds() float64 {
 	s := p.Project.Supplies
 	if s.Fixing == project.FixingSew {
@@ -48,7 +49,7 @@ func (p Plan) FixingSeconds() float64 {
 	return cmp.Or(s.FixingTime, glueSeconds)
 }
 
-// Estimate guesses weight and work by stated rules.
+// Estimate guesses weight and work from Allowances and FixingSeconds.
 func (p Plan) Estimate() Estimate {
 	var e Estimate
 	a := p.Allowances()

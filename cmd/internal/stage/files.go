@@ -10,12 +10,13 @@ import (
 	"strew/motif/say"
 )
 
-// largestDrawing bounds an outline's file: a phone's photo, stored without loss.
+// largestDrawing is the most bytes read of an outline's file: those of a phone's
+// photo, stored without loss.
 const largestDrawing = 64 << 20
 
 var errNoFile = say.Errorf("there is no such file")
 
-// fromProject adds to the error of a missing file from where paths count.
+// fromProject adds to the error of a missing file where its path starts.
 func fromProject(err error) error {
 	if errors.Is(err, errNoFile) {
 		return say.Errorf("%s; the path is taken from the project file's folder", err)
@@ -58,22 +59,22 @@ func plainCause(err error) error {
 	return err
 }
 
-// drawings knows the files read so far by their contents.
+// drawings remembers the hash of every file read so far.
 type drawings struct {
 	files fs.FS
 	mu    sync.Mutex
 	seen  map[string]stamp
 }
 
-// stamp is what a file was when it was read last.
+// stamp is a file as it was last read.
 type stamp struct {
 	size     int64
 	modified time.Time
 	sum      [sha256.Size]byte
 }
 
-// sum returns the hash of a file's contents. A file with the size and time of
-// change that it had before is not read again; one without a time always is.
+// sum returns the hash of a file's contents. A file whose size and time of change
+// are as before is not read again; one without a time always is.
 func (d *drawings) sum(name string) ([sha256.Size]byte, error) {
 	info, err := statFile(d.files, name)
 	if err != nil {

@@ -15,7 +15,7 @@ import (
 type Felt struct {
 	Sheets []project.Sheet
 	Gap    float64 // between cutouts, millimetres
-	Effort int
+	Effort int     // 0 to 10
 	Seed   uint64
 	Fewest bool // fewest sheets, whatever they cost
 }
@@ -27,12 +27,12 @@ func FeltOf(p project.Project) Felt {
 
 // Laid is where each cutout lies on the felt.
 type Laid struct {
-	Items    []Item // in the order of the lay's item numbers
-	Lay      sheet.Lay
+	Items    []Item       // in the order of the lay's item numbers
+	Lay      sheet.Lay    // its pieces' Item is an index into Items
 	LeftOver [][]geom.Box // of each sheet, in its frame, the largest first
 }
 
-// LayError says of which piece it is that a lay failed.
+// LayError names the piece that could not be laid.
 type LayError struct {
 	Item   Item
 	Name   string // of its kind
@@ -40,14 +40,16 @@ type LayError struct {
 	Err    error  // a *sheet.FitError, *sheet.ColourError or *sheet.ShortError
 }
 
+// Error says it in plain text; package words says it to the maker.
 func (e *LayError) Error() string { return fmt.Sprintf("lay: %v", e.Err) }
 
 // Unwrap returns the cause.
 func (e *LayError) Unwrap() error { return e.Err }
 
-// Lay lays the counts on felt. A context done in the midst of it leaves the
-// best lay so far, with Lay.Stopped set; one done before is its error. Other
-// errors are *LayError, or of felt that is none. cache and tell may be nil.
+// Lay lays the counts on felt. If the context ends meanwhile, it returns the best
+// lay so far with Lay.Stopped set; if it ended before, its error. Any other error
+// is a *LayError, or wraps a *sheet.StockError for felt that cannot be laid on.
+// cache and tell may be nil.
 func Lay(ctx context.Context, m Mix, counts []Count, f Felt, cache *sheet.Cache, tell func(Event)) (Laid, error) {
 	if err := ctx.Err(); err != nil {
 		return Laid{}, err
@@ -59,7 +61,7 @@ func Lay(ctx context.Context, m Mix, counts []Count, f Felt, cache *sheet.Cache,
 	return laidAs(m, counts, f, lay), nil
 }
 
-// laying tells how a lay comes on.
+// laying passes on the progress of a lay; nil if nobody listens.
 func laying(tell func(Event)) func(sheet.Progress) {
 	if tell == nil {
 		return nil
@@ -67,12 +69,13 @@ func laying(tell func(Event)) func(sheet.Progress) {
 	return func(p sheet.Progress) { tell(Event{Stage: Laying, Done: p.Done, Total: p.Total, Best: p.Best}) }
 }
 
-// laidAs finds what a lay leaves over.
+// laidAs returns a lay with its items and what it leaves over.
 func laidAs(m Mix, counts []Count, f Felt, lay sheet.Lay) Laid {
 	return Laid{m.Items(), lay, leftOver(sheetItems(m, counts), f, lay)}
 }
 
-// pack lays the counts on felt; opt says what the felt does not.
+// pack lays the counts on felt; opt gives what Felt does not: cache, hints and
+// progress.
 func pack(ctx context.Context, m Mix, counts []Count, f Felt, opt sheet.Options) (sheet.Lay, error) {
 	opt.Gap, opt.Effort, opt.Seed, opt.Fewest = f.Gap, f.Effort, f.Seed, f.Fewest
 	var stock []sheet.Stock
@@ -122,7 +125,7 @@ func sheetItems(m Mix, counts []Count) []sheet.Item {
 	return out
 }
 
-// stockOf is a kind of felt as it is laid on.
+// stockOf returns a kind of felt as package sheet has it.
 func stockOf(s project.Sheet) sheet.Stock {
 	return sheet.Stock{
 		Name: s.Name, Width: s.Width, Height: s.Height, Margin: s.Margin, Nap: naps()[s.Nap],

@@ -11,8 +11,8 @@ import (
 	"strew/sheet"
 )
 
-// UsefulLeast is the least side, in millimetres, of a piece of felt that counts
-// as left over: smaller scraps go in the bag anyway; common practice, no source.
+// UsefulLeast is the shortest side, in millimetres, of a piece of felt that counts
+// as left over: smaller scraps are thrown away; common practice, no source.
 const UsefulLeast = 50.0
 
 // leftOver finds what each sheet leaves.
@@ -43,10 +43,10 @@ func leftOver(items []sheet.Item, f Felt, lay sheet.Lay) [][]geom.Box {
 
 // Remnants is what is left over in one size, on sheets of one kind.
 type Remnants struct {
-	Box    geom.Box
-	Stock  int
-	Colour string
-	Sheets []int // their numbers, rising; one with two such pieces stands twice
+	Box    geom.Box // of the first one, in its sheet's frame; its size is that of all
+	Stock  int      // index of the kind of sheet
+	Colour string   // "#rrggbb"
+	Sheets []int    // their numbers, ascending; one with two such pieces is listed twice
 }
 
 // Remnants lists what is left over, the largest first.
@@ -71,8 +71,8 @@ func (l Laid) Remnants() []Remnants {
 	return out
 }
 
-// SheetsLaid is how many sheets the lay takes, of all colours, those in the
-// drawer included.
+// SheetsLaid returns how many sheets the lay takes, of all colours, those from
+// the drawer included.
 func (l Laid) SheetsLaid() int { return sheetsOf(l.Lay) }
 
 func sheetsOf(l sheet.Lay) int {
@@ -83,8 +83,8 @@ func sheetsOf(l sheet.Lay) int {
 	return sum
 }
 
-// FeltCost returns what the felt to buy costs, and whether all of it has a
-// price.
+// FeltCost returns what the felt to buy costs, in the project's currency, and
+// whether all of it has a price.
 func (p Plan) FeltCost() (sum float64, all bool) {
 	all = true
 	for _, n := range p.Laid.Lay.Needs {

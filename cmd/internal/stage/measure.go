@@ -24,11 +24,12 @@ type Measured struct {
 	Measures motif.Measures
 	Mirrors  []bool // of each piece: it is its own mirror image
 	Warnings []say.Message
-	Err      error // an *InputError; the rest but File is then empty
+	Err      error // an *InputError; then all but File is empty
 }
 
 // Measure reads and measures the motifs in the order given; pictures are traced
-// as how says. opt.Name is not used: a motif is called after its file.
+// with the options how. opt.Name is not used: a motif is named after its file. If
+// one cannot be read, the others still are.
 func Measure(ctx context.Context, files fs.FS, names []string, opt motif.Options, how trace.Options) []Measured {
 	out := make([]Measured, len(names))
 	var tracing sync.Mutex // a traced photo fills every core by itself, and much memory
@@ -44,7 +45,7 @@ func Measure(ctx context.Context, files fs.FS, names []string, opt motif.Options
 			return nil
 		})
 	}
-	_ = g.Wait() // errors stand with their files
+	_ = g.Wait() // each file has its own error
 	return out
 }
 
@@ -66,8 +67,8 @@ func measureFile(ctx context.Context, files fs.FS, name string, opt motif.Option
 	return m
 }
 
-// motifName is the file's name without folders and ending. Paths of Windows come
-// with backslashes.
+// motifName returns the file's name without folders and ending. Windows paths have
+// backslashes.
 func motifName(file string) string {
 	base := path.Base(strings.ReplaceAll(file, `\`, "/"))
 	return strings.TrimSuffix(base, path.Ext(base))

@@ -7,28 +7,28 @@ import (
 	"sync"
 )
 
-// key is a hash of all that a value depends on.
+// key is a hash of everything that a value depends on.
 type key [sha256.Size]byte
 
-// keyOf hashes values whose exported fields say all that matters of them.
+// keyOf hashes values by their exported fields, which must hold all that matters.
 func keyOf(values ...any) key {
 	h := sha256.New()
 	enc := json.NewEncoder(h)
 	for _, v := range values {
 		if err := enc.Encode(v); err != nil {
-			panic(err) // numbers without a value do not pass the project's checks
+			panic(err) // the project's checks let no NaN and no infinity pass
 		}
 	}
 	return key(h.Sum(nil))
 }
 
-// memo keeps the values used last, each by the hash of its inputs. It may be
-// used by several at once: the second who asks for a value waits for the first.
+// memo keeps the values used last, each by the hash of its inputs. It is safe for
+// concurrent use: whoever asks for a value that is being made waits for it.
 type memo[T any] struct {
 	most int // values kept
 
 	mu   sync.Mutex
-	kept []*kept[T] // the one used last stands last
+	kept []*kept[T] // in order of use, the latest last
 }
 
 type kept[T any] struct {
@@ -38,8 +38,9 @@ type kept[T any] struct {
 	value T
 }
 
-// get returns the value of the key, by make where it is not kept. What make
-// says is not to be kept, or returns with an error, is made again next time.
+// get returns the value kept for the key, or else the one that make returns. A
+// value that make says not to keep, or returns with an error, is made again next
+// time.
 func (m *memo[T]) get(k key, make func() (value T, keep bool, err error)) (T, error) {
 	e := m.entry(k)
 	e.mu.Lock()
@@ -54,7 +55,7 @@ func (m *memo[T]) get(k key, make func() (value T, keep bool, err error)) (T, er
 	return value, err
 }
 
-// entry returns the entry of the key as the one used last.
+// entry returns the entry of the key, and marks it as used last.
 func (m *memo[T]) entry(k key) *kept[T] {
 	m.mu.Lock()
 	defer m.mu.Unlock()

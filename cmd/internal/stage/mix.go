@@ -13,8 +13,8 @@ import (
 
 // Kind is a motif in one size, as it is strewn and counted.
 type Kind struct {
-	Motif int // index into the mix's motifs
-	Size  float64
+	Motif int     // index into the mix's motifs
+	Size  float64 // 1: as drawn
 }
 
 // Mix is what is cut: the project's motifs, then the patches that back them,
@@ -29,8 +29,8 @@ type Mix struct {
 	Notes    []Note           // about the drawings
 }
 
-// MixOf says which motifs are cut in which sizes, and adds the patches behind
-// them. For a lay without a skirt those with a cut number are cut, else those
+// MixOf returns which motifs are cut in which sizes, with the patches behind them.
+// In a lay without a skirt (layOnly) motifs with a cut number are cut, else those
 // that are strewn or placed by hand.
 func MixOf(p project.Project, d Drawn, layOnly bool) Mix {
 	out := Mix{Motifs: slices.Clone(d.Motifs), Measures: slices.Clone(d.Measures), Notes: d.Notes}
@@ -56,9 +56,9 @@ func placedByHand(p project.Project, motif int, size float64) bool {
 	return slices.ContainsFunc(p.Fixed, func(f project.Fixed) bool { return f.Motif == motif && f.Size == size })
 }
 
-// backed adds a patch for every motif of the mix: a motif of its own that backs
-// it, in the same sizes. At size 1 it is as wide as stays hidden behind the
-// cutout at any turn, or as the maker says; in other sizes in proportion.
+// backed adds for every motif of the mix a patch, a motif of its own in the same
+// sizes. At size 1 it is the widest that stays hidden behind the cutout at any
+// turn, or as wide as the maker says; other sizes are in proportion.
 func (m Mix) backed(b project.Backing) Mix {
 	patchOf := map[int]int{}
 	for _, k := range slices.Clone(m.Kinds) {
@@ -84,10 +84,10 @@ func (m Mix) backed(b project.Backing) Mix {
 	return m
 }
 
-// Hidden is the side or diameter of the widest patch of the shape that a motif
-// hides at size 1, however it is turned.
+// Hidden returns the side or diameter, in millimetres, of the widest patch of the
+// shape that stays hidden behind a motif of size 1 at any turn.
 func (m Mix) Hidden(motif int, shape project.Patch) float64 {
-	if shape == "round" {
+	if shape == project.PatchRound {
 		return m.Measures[motif].BackingRound
 	}
 	return m.Measures[motif].BackingSquare
@@ -124,8 +124,7 @@ func (m Mix) freeName(name string) string {
 // IsPatch reports whether a kind is a patch behind a cutout.
 func (m Mix) IsPatch(kind int) bool { return kind >= m.Cutouts }
 
-// CutoutOf returns the kind that a patch backs, the kind itself where it is no
-// patch.
+// CutoutOf returns the kind that a patch backs; for a cutout, the kind itself.
 func (m Mix) CutoutOf(kind int) int {
 	k := m.Kinds[kind]
 	if b := m.Backs[k.Motif]; b >= 0 {
@@ -145,10 +144,11 @@ func (m Mix) Name(kind int) string {
 	return name + " × " + strconv.FormatFloat(k.Size, 'f', -1, 64)
 }
 
-// Item is one piece of one kind, as it is laid on felt.
+// Item is one piece of one kind, as it is laid on felt: an index into the mix's
+// kinds, and one into the pieces of its motif.
 type Item struct{ Kind, Piece int }
 
-// Items lists every piece of every kind.
+// Items lists every piece of every kind, in their order.
 func (m Mix) Items() []Item {
 	var out []Item
 	for i, k := range m.Kinds {
@@ -159,10 +159,10 @@ func (m Mix) Items() []Item {
 	return out
 }
 
-// PieceOf returns the piece that an item is, at size 1.
+// PieceOf returns an item's piece at size 1.
 func (m Mix) PieceOf(it Item) motif.Piece { return m.Motifs[m.Kinds[it.Kind].Motif].Pieces[it.Piece] }
 
-// Size is the item's, against the motif as drawn.
+// Size returns an item's size; 1 is as drawn.
 func (m Mix) Size(it Item) float64 { return m.Kinds[it.Kind].Size }
 
 // kind returns the index of a motif in one size, -1 where the mix has none.

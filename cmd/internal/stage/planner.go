@@ -11,9 +11,9 @@ import (
 	"strew/sheet"
 )
 
-// Planner makes plans, and keeps what its stages made: a stage runs again only
-// where one of its inputs changed. What it returns does not depend on what it
-// made before. It may be used by several at once.
+// Planner makes plans, and keeps what its stages made: a stage runs again only if
+// one of its inputs changed. What it returns does not depend on what it made
+// before. It is safe for concurrent use.
 type Planner struct {
 	drawings drawings
 	figures  memo[figure]
@@ -37,7 +37,7 @@ const (
 	// that a project may have.
 	figuresKept = 100
 	// stepsKept is how many values of every other stage it keeps: as many changes
-	// may be undone, or choices compared, without working anything out again.
+	// can be undone, or choices compared, without working anything out again.
 	stepsKept = 50
 )
 
@@ -53,9 +53,9 @@ func NewPlanner(files fs.FS) *Planner {
 
 // Plan makes the whole plan of a project. tell, which may be nil, receives
 // progress. A wrong input is an *InputError; other errors say what could not
-// be done. A context done while the felt is laid leaves the best lay so far,
-// with Laid.Lay.Stopped set; done earlier, or where the felt decides how many
-// cutouts there are, it is the error.
+// be done. If the context ends while the felt is laid, the plan has the best lay
+// so far, with Laid.Lay.Stopped set; if it ends earlier, or the felt decides how
+// many cutouts there are, its error is returned.
 func (p *Planner) Plan(ctx context.Context, pr project.Project, tell func(Event)) (Plan, error) {
 	if tell == nil {
 		tell = func(Event) {}
@@ -66,7 +66,7 @@ func (p *Planner) Plan(ctx context.Context, pr project.Project, tell func(Event)
 	}
 	tell(Event{Stage: Measuring, Plan: &out})
 	if out.Laid.Lay.Stopped {
-		ctx = context.WithoutCancel(ctx) // the rest of a plan that will be kept
+		ctx = context.WithoutCancel(ctx) // the plan is kept, so finish it
 	}
 	even, err := p.even.get(strewn, func() (scatter.Evenness, bool, error) {
 		e, err := out.Strewn.Measure(ctx, out.Cloth)
@@ -75,7 +75,7 @@ func (p *Planner) Plan(ctx context.Context, pr project.Project, tell func(Event)
 	if err != nil {
 		return Plan{}, err
 	}
-	measured := out // what was told stays as it is
+	measured := out // the plan given to tell is not changed
 	measured.Even = even
 	return measured, nil
 }
@@ -114,9 +114,9 @@ func (p *Planner) plan(ctx context.Context, pr project.Project, tell func(Event)
 	return out, strewn, err
 }
 
-// Lay makes a plan without a skirt: each motif's own cut number, in each of
-// its sizes, laid on felt. It is otherwise as Plan; the project
-// must have been read for laying only.
+// Lay makes a plan without a skirt: each motif's own cut number, in each of its
+// sizes, laid on felt. The project must have been read by project.LoadLay.
+// Otherwise it is like Plan.
 func (p *Planner) Lay(ctx context.Context, pr project.Project, tell func(Event)) (Plan, error) {
 	if tell == nil {
 		tell = func(Event) {}
@@ -131,7 +131,7 @@ func (p *Planner) Lay(ctx context.Context, pr project.Project, tell func(Event))
 	return p.withLay(ctx, out, mixKey(out.Mix, keys, pr.Backing), tell)
 }
 
-// withLay tells what is known and lays the counts.
+// withLay reports the plan so far and lays the counts.
 func (p *Planner) withLay(ctx context.Context, out Plan, mixed key, tell func(Event)) (Plan, error) {
 	marked := out
 	tell(Event{Stage: Laying, Plan: &marked})
@@ -204,7 +204,7 @@ func (p *Planner) cut(pr project.Project) (Cloth, key, error) {
 	return out, k, err
 }
 
-// strewnKey is what the motifs' tables say of how they are strewn.
+// strewnKey is the key of what the motifs' tables say about strewing.
 func strewnKey(pr project.Project) key {
 	var kinds []scatter.Kind
 	for _, m := range pr.Motifs {
@@ -213,7 +213,7 @@ func strewnKey(pr project.Project) key {
 	return keyOf(kinds)
 }
 
-// mixKey is the key of a mix of motifs that have keys.
+// mixKey is the key of a mix of motifs, given those of their drawings.
 func mixKey(m Mix, figures []key, b project.Backing) key {
 	return keyOf(figures, m.Kinds, m.Cutouts, m.Sizes, m.Backs, b)
 }

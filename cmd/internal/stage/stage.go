@@ -1,7 +1,6 @@
 // Package stage takes a project to a whole plan, stage by stage. A stage is a
 // function from values to a new value, with notes of its own; earlier values
-// are never changed. It touches no disk, writes no sentence and draws no
-// picture.
+// are never changed. It touches no disk and draws no picture.
 //
 //	project ─ draw ─→ Drawn ─ MixOf ─→ Mix ──┐
 //	   └──── cut ───→ Cloth ─────────────────┴─ Strew ─→ Strewn ─ CountPlaced ─→ []Count ─ Lay ─→ Laid
@@ -32,7 +31,7 @@ const (
 	Measuring Stage = "even"  // how evenly the cutouts lie is measured
 )
 
-// Note is what a stage has to tell the maker.
+// Note is something a stage has to tell the maker.
 type Note struct {
 	Stage Stage
 	Key   string // of the project file, to be changed; "" where none is meant
@@ -52,22 +51,23 @@ type Plan struct {
 	Even    scatter.Evenness // of Strewn
 }
 
-// Event tells how a plan is coming on.
+// Event reports the progress of a plan.
 type Event struct {
 	Stage       Stage
 	Done, Total int          // of the stage; Total 0: not known
 	Tried       int          // Trying: the number of cutouts tried
 	Best        []sheet.Need // Laying: the best order so far, of what is laid
-	Plan        *Plan        // where a stage ended: the plan so far, what follows empty; else nil
+	Plan        *Plan        // when a stage has ended: the plan so far, later stages empty; else nil
 }
 
-// InputError is a fault of a file the maker gave.
+// InputError is a fault in a file that the maker gave.
 type InputError struct {
 	File string
-	Line int // 0: not known
-	Err  error
+	Line int   // 0: not known
+	Err  error // what is wrong there
 }
 
+// Error gives the place and what is wrong there.
 func (e *InputError) Error() string {
 	if e.Line > 0 {
 		return fmt.Sprintf("%s:%d: %v", e.File, e.Line, e.Err)

@@ -9,19 +9,19 @@ import (
 	"strew/scatter"
 )
 
-// Strewn is where each cutout goes, and what was asked for.
+// Strewn is where each cutout goes, and what scatter.Run was asked for.
 type Strewn struct {
-	Kinds   []scatter.Kind
+	Kinds   []scatter.Kind // the mix's cutouts, in its order
 	Options scatter.Options
 	Layout  scatter.Layout
-	// Yields is how many cutouts the felt would yield, where the felt decides how
-	// many there are; the cloth may hold fewer. 0 elsewhere.
+	// Yields is how many cutouts the felt would yield, if the felt decides how many
+	// there are; the cloth may hold fewer. Otherwise 0.
 	Yields int
 }
 
-// Strew places the cutouts of the mix on the cloth as the project asks: cutouts
-// says how many, 0 by the spacing. The error wraps a *scatter.Impossible or the
-// context's.
+// Strew places the cutouts of the mix on the cloth as the project asks. cutouts is
+// how many; 0 leaves it to the spacing. The error wraps a *scatter.Impossible or
+// the context's error.
 func Strew(ctx context.Context, c Cloth, m Mix, p project.Project, cutouts int) (Strewn, error) {
 	out := Strewn{Kinds: strewnKinds(m, p), Options: strewOptions(c, m, p, cutouts)}
 	var err error
@@ -53,8 +53,8 @@ func strewnKinds(m Mix, p project.Project) []scatter.Kind {
 	return out
 }
 
-// strewOptions returns what is asked of a layout. cutouts is the number of marks; 0
-// leaves it to the spacing.
+// strewOptions returns what the project asks of a layout. cutouts is the number of
+// marks; 0 leaves it to the spacing.
 func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Options {
 	sc := p.Scatter
 	return scatter.Options{
@@ -65,8 +65,9 @@ func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Option
 	}
 }
 
-// crowding is how much the gathers crowd the top layer at the waist: as much as
-// its fullness, where it is to be even once worn. Common practice, no source.
+// crowding returns how much the gathers crowd the top layer at the waist: as much
+// as its fullness, if cutouts are to lie evenly once worn; else 0. Common practice,
+// no source.
 func crowding(p project.Project) float64 {
 	if p.Scatter.Even != project.EvenWorn {
 		return 0

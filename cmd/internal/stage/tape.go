@@ -10,24 +10,24 @@ import (
 	"strew/scatter/skirt"
 )
 
-// A mark of a loose pattern is found on the flat panel with two tapes: so far
-// from one place that is marked already, so far from another. Looking from the
-// first to the second, the new mark lies to the right, so two lengths tell it.
-// Places to measure from are the panel's corners and its earlier marks.
+// A mark of a loose pattern is located on the flat panel by two tape lengths,
+// each from a place that is known already: a corner of the panel or an earlier
+// mark. Seen from the first place toward the second, the new mark lies to the
+// right, so two lengths fix it.
 //
-// A rounded length moves the mark by about its error over the sine of the
-// angle at which the tapes cross (the rule of intersection in surveying), so
-// of all pairs the one is taken whose error is least, and of those nearly as
-// good the shortest tapes.
+// A rounded length moves the mark by about the rounding over the sine of the
+// angle at which the tapes cross (the rule of intersection in surveying). Of all
+// pairs the one with the least error is taken, and among pairs nearly as good
+// the one with the shortest tapes.
 
 // TapeFrom is a place to measure from: an earlier mark, or a corner.
 type TapeFrom struct {
 	Mark   int      // the mark's number; 0: a corner
 	Corner Corner   // of the panel, where it is no mark
-	At     geom.Vec // in the panel's frame
+	At     geom.Vec // in the panel's frame, millimetres
 }
 
-// Corner is a place on a panel's edge that is known before any mark.
+// Corner names a place on a panel's edge that is known before any mark.
 type Corner int
 
 // The corners: none, those of a panel with a waist and a hem, then those of a
@@ -46,8 +46,9 @@ const (
 	BottomLeft
 )
 
-// Tapes are the two lengths that find a mark, in millimetres; From[0] to From[1]
-// is the way to look. The zero Tapes finds none.
+// Tapes are the two lengths that locate a mark, in millimetres, each from the
+// place of the same index; the mark lies to the right as one looks from From[0]
+// to From[1]. The zero Tapes locates nothing.
 type Tapes struct {
 	From   [2]TapeFrom
 	Length [2]float64
@@ -56,7 +57,7 @@ type Tapes struct {
 // Finds reports whether there are tapes.
 func (t Tapes) Finds() bool { return t.Length[0] > 0 }
 
-// Bounds of what a tape can do.
+// What tapes are good for.
 const (
 	// tapeLeast is the shortest length worth measuring, millimetres: the tape's
 	// end piece takes that much.
@@ -68,12 +69,12 @@ const (
 	// tapeReach is a length in millimetres that counts as much as an error grown
 	// by half: longer tapes sag and slip.
 	tapeReach = 400.0
-	// tapeNear bounds from how many of the nearest places pairs are tried.
+	// tapeNear is how many of the nearest places are tried in pairs.
 	tapeNear = 14
 )
 
 // TapesFor finds tapes for every mark, in the order of the placements. A mark
-// for which no pair crosses well has none.
+// whose tapes would all cross badly gets the zero Tapes.
 func TapesFor(s skirt.Surface, marks []scatter.Placement) []Tapes {
 	out := make([]Tapes, len(marks))
 	known := map[int]*places{}
@@ -109,8 +110,7 @@ func corners(s skirt.Surface, k int) []TapeFrom {
 	}
 }
 
-// places are what can be measured from on one panel, filed by the cells of a
-// grid.
+// places are the places of one panel to measure from, in a grid.
 type places struct {
 	surface skirt.Surface
 	panel   int
@@ -118,7 +118,7 @@ type places struct {
 	cells   map[[2]int][]int // indexes into all
 }
 
-// placeCell is the side of a cell, millimetres: about the distance of marks.
+// placeCell is the side of a grid cell, millimetres: about the distance between marks.
 const placeCell = 60.0
 
 func placeCellOf(at geom.Vec) (x, y int) {
@@ -137,8 +137,8 @@ type tape struct {
 	long float64
 }
 
-// nearest returns the tapeNear nearest places that a tape reaches from at over
-// the cloth, the nearest first; fewer where there are no more.
+// nearest returns the tapeNear nearest places to which a tape from at lies flat
+// on the cloth, the nearest first; fewer if there are no more.
 func (p *places) nearest(at geom.Vec) []tape {
 	for rings := 2; ; rings *= 2 {
 		around, all := p.within(at, rings)
@@ -192,7 +192,8 @@ func (p *places) byDistance(at geom.Vec, list []int) []int {
 	return list
 }
 
-// bestTapes returns the two of the places that find at best.
+// bestTapes returns the two of the places from which at is located with the
+// least cost; the zero Tapes where no two cross well.
 func bestTapes(at geom.Vec, near []tape) Tapes {
 	var best Tapes
 	least := math.Inf(1)
@@ -242,7 +243,7 @@ func onCloth(s skirt.Surface, panel int, a, b geom.Vec) bool {
 }
 
 // sharpTurn is the least turn, in radians, by which a drawn edge has a corner
-// that can be told on the cloth; common practice, no source.
+// that can be seen on the cloth; common practice, no source.
 const sharpTurn = math.Pi / 6
 
 // sharpCorners are the corners of a drawn panel that lie farthest out to the

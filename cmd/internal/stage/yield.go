@@ -13,28 +13,29 @@ import (
 	"strew/sheet"
 )
 
-// Finds the largest count whose felt fits the sheets or the money asked for.
+// Finding the largest count whose felt fits the sheets or the money asked for.
 //
-// The mix and the spares of a count are known before any cutout has its place,
-// so counts are laid on felt first: quick lays find about the most that holds,
-// better ones find it. What a lay leaves free tells how many to try next. Then
-// that many are strewn.
+// The mix and the spares of a count are known before any mark is placed, so
+// counts are laid on felt first: quick lays come near the largest count that
+// fits, better ones find it. What a lay leaves free suggests the next count.
+// Then that many cutouts are strewn.
 
 // byFelt reports whether the felt decides how many cutouts there are.
 func byFelt(p project.Project) bool { return p.Scatter.Sheets > 0 || p.Scatter.Budget > 0 }
 
-// TooLittleFelt says that not even the smallest mix can be had.
+// TooLittleFelt is the error where the felt is not enough for the smallest mix.
 type TooLittleFelt struct {
 	Least  int     // cutouts of the smallest mix with every motif in it
-	Sheets int     // it takes, where sheets were asked for; else 0
-	Cost   float64 // of its felt
+	Sheets int     // that it takes, where sheets were asked for; else 0
+	Cost   float64 // of its felt, in the project's currency
 }
 
+// Error says it in plain text; package words says it to the maker.
 func (e *TooLittleFelt) Error() string {
 	return fmt.Sprintf("the felt holds fewer than %d cutouts, the smallest mix with every motif", e.Least)
 }
 
-// errNoMix says that no layout came out whose felt can be had.
+// errNoMix is the error where no layout was found whose felt fits.
 var errNoMix = errors.New("the felt is not enough for one of every motif")
 
 // trials are the lays of the counts tried so far.
@@ -54,8 +55,9 @@ type trial struct {
 	lay    sheet.Lay
 }
 
-// find returns a lay of the counts found by the effort, or by less where that
-// did already; but not a quick one, for what that leaves over is in pieces.
+// find returns an earlier lay of the same counts: one of the same effort, or one
+// of another effort that fitted. A quick lay (effort 0) does not stand in for a
+// better one, since it leaves the felt over in scraps.
 func (t *trials) find(counts []Count, effort int) (sheet.Lay, bool) {
 	for _, l := range t.lays {
 		if (l.effort == effort || l.held && l.effort > 0) && slices.Equal(l.counts, counts) {
@@ -86,7 +88,7 @@ func (t *trials) lay(ctx context.Context, counts []Count, effort int, progress f
 	return lay, nil
 }
 
-// holds reports whether the lay keeps to the sheets or the money.
+// holds reports whether the lay stays within the sheets or the money.
 func (t *trials) holds(l sheet.Lay) bool {
 	if t.wish.Sheets > 0 {
 		return sheetsOf(l) <= t.wish.Sheets
@@ -94,8 +96,9 @@ func (t *trials) holds(l sheet.Lay) bool {
 	return costOf(l) <= t.wish.Budget*(1+geom.SameRatio)
 }
 
-// shareOfFelt returns how much of the sheets or of the money the lay takes: a
-// sheet less full than the others, the emptiest left out, is a part of one.
+// shareOfFelt returns the share of the sheets or of the money that the lay takes.
+// A sheet less full than the others counts in part; the emptiest is left out of
+// what is full.
 func (t *trials) shareOfFelt(l sheet.Lay) float64 {
 	sum, least := 0.0, 1.0
 	for _, s := range l.Sheets {
@@ -109,14 +112,14 @@ func (t *trials) shareOfFelt(l sheet.Lay) float64 {
 	return costOf(l) / t.wish.Budget * sheets / n
 }
 
-// oftenFull is the share of a sheet of felt that a lay uses without trouble.
+// oftenFull is the share of a sheet that any lay reaches without trouble.
 const oftenFull = 0.5
 
-// yield finds the most cutouts whose felt, spares included, keeps to the
-// sheets or the money. tried is called with each number tried.
+// yield finds the most cutouts whose felt, spares included, stays within the
+// sheets or the money. tried is called with each count before it is laid.
 func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried func(n int)) (int, error) {
 	kinds := strewnKinds(t.mix, p)
-	guess := 0 // how many the felt holds, by what the last lay leaves of it
+	guess := 0 // how many the felt holds, to judge by the last lay
 	var last sheet.Lay
 	holds := func(n, effort int) (bool, error) {
 		tried(n)
@@ -124,7 +127,7 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 		var short *sheet.ShortError
 		if errors.As(err, &short) {
 			guess = 0
-			return false, nil // more than there is
+			return false, nil // the drawer holds less felt than that
 		}
 		if err != nil {
 			return false, err
@@ -133,7 +136,7 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 		guess = int(min(float64(n)/t.shareOfFelt(lay), math.MaxInt32))
 		return t.holds(lay), nil
 	}
-	// One of every motif is the least: a mix that lacks one is not what was asked.
+	// The least is one of every motif: a mix without one is not what was asked for.
 	least := 1
 	for !everyMotif(t.mix, p.Motifs, scatter.Counts(kinds, least)) {
 		least++
@@ -158,7 +161,7 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 	if err != nil || effort == 0 {
 		return most, err
 	}
-	// All of the effort only where the answer hangs on one cutout.
+	// Full effort only where the answer hangs on one cutout.
 	return search(most, func(above int) int {
 		switch {
 		case above == 1:
@@ -170,8 +173,8 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 	})
 }
 
-// nearly is up to how many cutouts more than are known to hold are tried with
-// nearly all of the effort: such a try fails or holds by little.
+// nearly is how many cutouts above the last count that fitted are still tried
+// with nearly full effort: such a try is a close thing.
 const nearly = 3
 
 // everyMotif reports whether each motif that has a share gets a cutout.
@@ -188,10 +191,10 @@ func everyMotif(m Mix, motifs []project.Motif, counts []int) bool {
 	return true
 }
 
-// lastThatHolds returns the last number from low to high that holds, of which
-// low is one. The next tried is the guess where it lies between what holds and
-// what does not, but after a few guesses ever farther from what holds; else the
-// middle. Holds learns by how much a number is above the last one that held.
+// lastThatHolds returns the largest number from low to high that holds; low must.
+// It tries the guess if that lies between the last number that held and the first
+// that failed, and else the middle; after a few guesses it steps ever farther
+// from the one that held. holds is also given how far n lies above that one.
 func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bool, error)) (int, error) {
 	fails := high + 1
 	for away := 1; fails-low > 1; away *= 2 {
@@ -213,11 +216,11 @@ func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bo
 	return low, nil
 }
 
-// freeGuesses, as away doubles, leaves the first four guesses free.
+// freeGuesses, as away doubles, takes the first four guesses as they are.
 const freeGuesses = 8
 
-// strewByFelt strews as many cutouts as the felt yields, and lays them; so is the
-// plan so far.
+// strewByFelt strews as many cutouts as the felt yields, and lays them; so is
+// the plan as far as its cloth and mix.
 func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Event)) (Strewn, []Count, Laid, error) {
 	c, m, p := so.Cloth, so.Mix, so.Project
 	t := &trials{mix: m, felt: FeltOf(p), wish: p.Scatter, cache: cache}
@@ -240,7 +243,7 @@ func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Eve
 			strewn.Yields = n
 			return strewn, counts, laidAs(m, counts, t.felt, lay), nil
 		}
-		// The mix came out a cutout dearer than reckoned.
+		// The mix of this layout takes more felt than the one that was tried.
 	}
 	return Strewn{}, nil, Laid{}, fmt.Errorf("scatter: %w", errNoMix)
 }

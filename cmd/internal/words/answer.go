@@ -9,15 +9,15 @@ import (
 	"strew/motif/say"
 )
 
-// Answer is the short answer to a maker: one screen in her words.
+// Answer is the short answer to a maker: one screen, in folded lines.
 type Answer struct {
 	Result   string // counts, felt, marking, cloth, cost and where the results are
 	Warnings string // "" for none
-	Cautions string
+	Cautions string // what to take care of while making
 }
 
-// Answer writes the short answer. dir is the folder the results lie in, ""
-// where none was written; width is the number of columns lines are folded to.
+// Answer returns the short answer. dir is the folder that the results are in, ""
+// if none were written; width is the number of columns that lines are folded to.
 func (t Text) Answer(dir string, width int) Answer {
 	result := page{width: width}
 	if t.LayOnly {
@@ -58,8 +58,8 @@ func (t Text) Answer(dir string, width int) Answer {
 	return Answer{result.String(), warnings.String(), cautions.String()}
 }
 
-// Write writes the answer, its warnings to notes. The error is the first of a
-// write.
+// Write writes the answer to w and its warnings to notes. The error is that of
+// the first write that fails.
 func (a Answer) Write(w, notes io.Writer) error {
 	for _, part := range []struct {
 		to   io.Writer
@@ -102,7 +102,7 @@ type page struct {
 	width int
 }
 
-// labelWidth is the column at which entries begin, a blank after the longest
+// labelWidth is the column at which entries begin: one space after the longest
 // label.
 const labelWidth = 11
 

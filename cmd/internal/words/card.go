@@ -7,23 +7,23 @@ import (
 	"strew/motif/geom"
 )
 
-// Card is what the marking card says: how it is used, and a table for each
-// panel.
+// Card is the text of the marking card: how to use it, and a table for each panel.
 type Card struct {
-	Steps  []string
-	Tables []Table // as many as panels were named
+	Steps  []string // paragraphs
+	Tables []Table  // one for each panel asked for
 }
 
 // Table is a table of words.
 type Table struct {
 	Name  string
 	Heads []string
-	Right []bool // columns set to the right
-	Rows  [][]string
+	Right []bool     // columns that are aligned to the right
+	Rows  [][]string // each as long as Heads
 }
 
-// Card writes the marking card for the panels given, counted from 0: a line a
-// row where marks lie in rows, else a line a mark with its two tapes.
+// Card returns the marking card for the panels given, counted from 0. Its tables
+// have one line for each row if marks lie in rows, else one for each mark with its
+// two tapes.
 func (t Text) Card(panels []int) Card {
 	out := Card{Steps: cardSteps(t)}
 	tapes := tapes(t)
@@ -43,7 +43,7 @@ func (t Text) Card(panels []int) Card {
 
 func cardSteps(t Text) []string {
 	rows := len(t.Strewn.Layout.Rows) > 0
-	two := t.Say("Two tapes find a mark: the first length from the first place, the second from the second place; where they cross, to the right as you look from the first place to the second, is the mark.")
+	two := t.Say("Two tapes locate a mark: measure the first length from the first place and the second length from the second. The mark is where they cross, to the right as you look from the first place to the second.")
 	strips := t.Say("The strips on the next pages save the measuring: every tick is a mark.")
 	drawn := !t.Cloth.Surface.Closed()
 	start := t.Say("Work panel by panel, with the panel flat, its right side up and turned as it is drawn. Down is square to the top of the drawing, from that top; rows are level.")

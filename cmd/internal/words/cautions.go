@@ -8,7 +8,7 @@ import (
 	"strew/motif/geom"
 )
 
-// Cautions lists the usual cautions that apply to the work, one a line. They
+// Cautions lists the usual cautions that apply to the work, one string each. They
 // defer to local rules and to those who are licensed to judge.
 func (t Text) Cautions() []string {
 	var out []string
@@ -43,7 +43,7 @@ func smallParts(t Text) string {
 	return t.Say("Small parts: cutouts can come off and be swallowed. Not for children under three (the smallest piece here, of %s, is %s long). If you sell, local small-parts rules apply.", name, geom.Length(best))
 }
 
-// diameter is the longest distance within a piece, millimetres.
+// diameter returns the longest distance within a piece, millimetres.
 func diameter(pc motif.Piece, size float64) float64 {
 	far := 0.0
 	for _, v := range pc.Region.Outer {
@@ -52,7 +52,7 @@ func diameter(pc motif.Piece, size float64) float64 {
 	return far * size
 }
 
-// sortedOnce returns the names in order, each once.
+// sortedOnce sorts the names and drops repeats.
 func sortedOnce(names []string) []string {
 	slices.Sort(names)
 	return slices.Compact(names)

@@ -12,7 +12,7 @@ import (
 	"strew/scatter/skirt"
 )
 
-// cutWords says in a few words what is sewn.
+// cutWords says in a few words how the skirt is cut.
 func cutWords(t Text) string {
 	s, asked := t.Cloth.Surface, t.Project.Skirt
 	panels := say.Many(s.Panels, "%d panel", "%d panels")
@@ -36,7 +36,7 @@ func cutWords(t Text) string {
 	return t.Say("%s in %s, waist radius %s, %s long", render.CircleName(asked.Circle), panels, geom.Length(s.Inner), drop)
 }
 
-// fabric says what cloth one part takes.
+// fabric says what cloth one part needs.
 func fabric(t Text, f stage.Fabric) string {
 	return t.Say("%s %s, %s", t.clothLength(f.Length), part(t, f.Part), howCut(t, f))
 }

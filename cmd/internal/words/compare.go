@@ -11,7 +11,7 @@ import (
 	"strew/motif/say"
 )
 
-// Choice writes about one choice of several.
+// Choice writes about one choice of a comparison.
 type Choice struct {
 	stage.Choice
 	Text
@@ -24,7 +24,7 @@ func ChoiceOf(c stage.Choice) Choice {
 	return Choice{c, t}
 }
 
-// Name is what a choice is called: "8 cm, polka".
+// Name returns what a choice is called: "8 cm, polka".
 func (c Choice) Name() string {
 	spacing := c.Spacing()
 	switch {
@@ -38,22 +38,23 @@ func (c Choice) Name() string {
 	return c.Say("the project's own number, %s", c.Pattern)
 }
 
-// Why says of a choice that could not be planned what the matter is.
+// Why says why a choice could not be planned, after its name.
 func (c Choice) Why() string { return c.Say("%s: %s", c.Name(), Error(c.Choice.Project, c.Err)) }
 
-// feltPrice is what the felt costs, "" where no price is known.
+// feltPrice returns what the felt costs, "" where no price is known.
 func (c Choice) feltPrice() string {
 	cost, all := c.Text.FeltCost()
 	switch {
 	case all:
 		return c.money(cost)
 	case cost > 0:
-		return c.Say("%s and what has no price", c.money(cost))
+		return c.Say("%s, and some felt has no price", c.money(cost))
 	}
 	return ""
 }
 
-// Notes says under a choice's picture what it takes.
+// Notes returns the lines under a choice's picture: its count, felt and price, or
+// why it cannot be planned.
 func (c Choice) Notes() []string {
 	if c.Err != nil {
 		return []string{c.Say("cannot be planned: %s", Error(c.Choice.Project, c.Err))}
@@ -66,7 +67,7 @@ func (c Choice) Notes() []string {
 	return out
 }
 
-// CompareTable writes the choices as a table to read.
+// CompareTable returns the choices as a table to read, in aligned columns.
 func CompareTable(p say.Printer, list []stage.Choice) string {
 	var b strings.Builder
 	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
@@ -85,13 +86,13 @@ func CompareTable(p say.Printer, list []stage.Choice) string {
 	return b.String()
 }
 
-// CompareBoard is the title of the picture that shows all choices.
+// CompareBoard returns the title of the picture that shows all n choices.
 func CompareBoard(p say.Printer, n int) string {
 	return p.Many(n, "the same skirt, %d way to strew it", "the same skirt, %d ways to strew it")
 }
 
-// CompareCSV returns the choices as a table for other programs: a line for each
-// felt of each choice, or one that says why there is none.
+// CompareCSV returns the choices as a table for other programs: one line for each
+// felt of each choice, or one that says why it could not be planned.
 func CompareCSV(list []stage.Choice) []byte {
 	rows := [][]string{{"spacing_mm", "pattern", "placed", "cut", "sheet", "colour", "unit", "need", "stock", "buy", "cost", "currency", "error"}}
 	for _, one := range list {

@@ -6,13 +6,13 @@ import (
 	"strew/motif/say"
 )
 
-// spent is a thing on the shopping list that money goes on.
+// spent is something on the shopping list that costs money.
 type spent struct {
 	part, item string // item "": all of the part
 	words      string
 }
 
-// spending lists what money goes on, in the order of the list.
+// spending lists what costs money, in the order of the shopping list.
 func spending(t Text) []spent {
 	return []spent{
 		{partFelt, "", t.Say("felt")}, {partCloth, itemNet, t.Say("net")}, {partCloth, itemLining, t.Say("lining")},
@@ -21,8 +21,8 @@ func spending(t Text) []spent {
 	}
 }
 
-// cost says what the shopping list costs, thing by thing and in all, and what
-// has no price; "" where nothing has one.
+// cost says what the shopping list costs, item by item and in all, and what has
+// no price; "" where nothing has one.
 func cost(t Text) string {
 	lines := shopping(t)
 	total := 0.0

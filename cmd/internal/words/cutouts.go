@@ -40,7 +40,7 @@ func cutouts(t Text) []string {
 	kinds, total := 0, 0
 	for i, c := range t.Counts {
 		if c.Cut() == 0 || t.Mix.IsPatch(i) {
-			continue // a kind of which none are cut is among the warnings
+			continue // a kind of which none are cut is named in a warning
 		}
 		out = append(out, cutout(t, c))
 		kinds++
@@ -61,7 +61,7 @@ func cutouts(t Text) []string {
 	return out
 }
 
-// columns writes a count so that counts below one another line up.
+// columns pads a count so that counts below one another line up.
 func columns(n int) string { return fmt.Sprintf("%4d", n) }
 
 // cutout says how many of one kind to cut.

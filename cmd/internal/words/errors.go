@@ -13,7 +13,8 @@ import (
 	"strew/sheet"
 )
 
-// Error says why a project could not be planned, in its unit, and what would do.
+// Error says why a project could not be planned and what to change, with lengths
+// in the project's unit.
 func Error(p project.Project, err error) string {
 	print := say.Printer{Unit: p.Unit}
 	t := Text{Plan: stage.Plan{Project: p}, Printer: print}
@@ -44,14 +45,14 @@ func tooNarrow(t Text, e *stage.ClothTooNarrow) string {
 		table = "lining"
 	}
 	if e.Drawn {
-		return t.Say("%[1]s: the %[2]s does not come out of the cloth: its narrowest piece takes %[3]s and %[1]s.fabric_width is %[4]s; use wider cloth, or draw the panel in parts with a seam between",
+		return t.Say("%[1]s: the cloth is too narrow for the %[2]s: its narrowest piece takes %[3]s and %[1]s.fabric_width is %[4]s; use wider cloth, or draw the panel in parts with a seam between",
 			table, part(t, e.Part), geom.Length(e.Needs), geom.Length(e.Width))
 	}
-	return t.Say("%[1]s: the %[2]s does not come out of the cloth: its narrowest piece takes %[3]s and %[1]s.fabric_width is %[4]s; use wider cloth, more panels, or a smaller waist, fullness or length",
+	return t.Say("%[1]s: the cloth is too narrow for the %[2]s: its narrowest piece takes %[3]s and %[1]s.fabric_width is %[4]s; use wider cloth, more panels, or a smaller waist, fullness or length",
 		table, part(t, e.Part), geom.Length(e.Needs), geom.Length(e.Width))
 }
 
-// tooLittle says that not even the smallest mix can be had.
+// tooLittle says that the felt is not enough for the smallest mix.
 func tooLittle(t Text, e *stage.TooLittleFelt) string {
 	what := say.Many(e.Least, "one cutout", "the %d cutouts of the smallest mix with every motif in it")
 	if e.Sheets > 0 {
@@ -61,7 +62,7 @@ func tooLittle(t Text, e *stage.TooLittleFelt) string {
 	return t.Say("scatter.budget: felt for %s, with spares and patches, costs %s; write a budget of that or more", what, t.money(e.Cost))
 }
 
-// notLaid says which piece found no felt.
+// notLaid says which piece could not be laid, and why.
 func notLaid(t Text, e *stage.LayError) string {
 	piece := e.Name
 	if e.Pieces > 1 {
@@ -87,16 +88,16 @@ func notLaid(t Text, e *stage.LayError) string {
 	return t.Error(e)
 }
 
-// tooLarge says what does not fit, and what would.
+// tooLarge says which piece fits no felt, and what would hold it.
 func tooLarge(t Text, piece string, big *sheet.FitError) string {
 	w, h := geom.Length(big.Width), geom.Length(big.Height)
 	widest := math.IsInf(big.Holds[1], 1)
-	why := say.New("lay: %s is %s × %s and fits no felt for %s: the largest, %s, holds %s × %s inside its margins", piece, w, h, big.Colour, big.Largest, geom.Length(big.Holds[0]), geom.Length(big.Holds[1]))
+	why := say.New("lay: %s is %s × %s, too large for any felt in %s: the largest, %s, holds %s × %s inside its margins", piece, w, h, big.Colour, big.Largest, geom.Length(big.Holds[0]), geom.Length(big.Holds[1]))
 	if widest {
-		why = say.New("lay: %s is %s × %s and fits no felt for %s: the largest, %s, holds %s across inside its margins", piece, w, h, big.Colour, big.Largest, geom.Length(big.Holds[0]))
+		why = say.New("lay: %s is %s × %s, too large for any felt in %s: the largest, %s, holds %s across inside its margins", piece, w, h, big.Colour, big.Largest, geom.Length(big.Holds[0]))
 	}
 	if s := otherSheet(t, big); s != "" {
-		return t.Say("%s; %s would hold it and does not come in this colour: add the colour to it, or make the piece smaller", why, s)
+		return t.Say("%s; %s would hold it but does not come in this colour: add the colour to it, or make the piece smaller", why, s)
 	}
 	margin := 0.0
 	for _, s := range t.Project.Sheets {
@@ -105,13 +106,13 @@ func tooLarge(t Text, piece string, big *sheet.FitError) string {
 		}
 	}
 	if widest {
-		return t.Say("%s; felt of %s or wider would do, or make the piece smaller", why, geom.Length(up(math.Min(big.Width, big.Height)+2*margin)))
+		return t.Say("%s; use felt %s wide or wider, or make the piece smaller", why, geom.Length(up(math.Min(big.Width, big.Height)+2*margin)))
 	}
-	return t.Say("%s; a sheet of %s × %s would do, or make the piece smaller", why, geom.Length(up(big.Width+2*margin)), geom.Length(up(big.Height+2*margin)))
+	return t.Say("%s; use a sheet of %s × %s or larger, or make the piece smaller", why, geom.Length(up(big.Width+2*margin)), geom.Length(up(big.Height+2*margin)))
 }
 
-// otherSheet names a sheet that holds the piece as drawn and is listed in other
-// colours only.
+// otherSheet names a sheet that holds the piece as drawn but is listed in other
+// colours only; "" for none.
 func otherSheet(t Text, big *sheet.FitError) string {
 	for _, s := range t.Project.Sheets {
 		w, h := s.Width-2*s.Margin, s.Height-2*s.Margin

@@ -8,7 +8,7 @@ import (
 	"strew/motif/say"
 )
 
-// estimates says what weight and work are guessed at, and by which rules.
+// estimates says how much weight and work are guessed, and by which rules.
 func estimates(t Text) []string {
 	a, e := t.Allowances(), t.Estimate()
 	out := []string{t.Say("cutting out: about %s, at %s mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
@@ -25,7 +25,7 @@ func estimates(t Text) []string {
 		t.Say("weight: %.0f g of felt on the top layer, which weighs %.0f g itself, at %.0f g/m² of felt and %.0f of net", e.Felt, e.Net, a.FeltWeight, t.Project.Supplies.NetWeight))
 }
 
-// hours writes a time that is a guess: to the quarter of an hour.
+// hours writes a guessed time: to a quarter of an hour, over ten to the hour.
 func hours(h float64) say.Message {
 	quarters := math.Max(1, math.Round(4*h))
 	switch {
@@ -39,7 +39,7 @@ func hours(h float64) say.Message {
 	return say.New("%s hours", number(quarters/4))
 }
 
-// heavy warns of felt that pulls the net down; "" where it does not.
+// heavy warns of felt that pulls the net down; "" if it does not.
 func heavy(t Text) string {
 	e := t.Estimate()
 	if !e.IsHeavy() {
@@ -49,7 +49,7 @@ func heavy(t Text) string {
 		e.Felt, e.Net, e.Felt/e.Net, t.Allowances().FeltWeight, t.Project.Supplies.NetWeight)
 }
 
-// Contrast says how felt shows: "#d9a521 on the net: clear, ΔE 48".
+// Contrast says how well felt shows: "#d9a521 on the net: clear, ΔE 48".
 func Contrast(p say.Printer, c stage.Contrast) string {
 	switch {
 	case c.DeltaE >= stage.ShowsClearly:

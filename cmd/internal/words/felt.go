@@ -44,8 +44,8 @@ func sheets(t Text, n sheet.Need) string {
 	return t.Say("%s  %s, %s (%s)", columns(n.Buy), t.Project.Sheets[n.Stock].Name, n.Colour, why)
 }
 
-// bound says what is proven about less felt; "" where nothing is, as where
-// several kinds of sheet share the work.
+// bound says what is proven about less felt; "" if nothing is, as when several
+// kinds of sheet are mixed.
 func bound(t Text, n sheet.Need) string {
 	if t.Project.Sheets[n.Stock].Roll {
 		switch {
@@ -79,17 +79,17 @@ func (t Text) feltLength(mm float64) string {
 	return number(cm/100) + " m"
 }
 
-// mostTold is how many remnants the short answer names.
-const mostTold = 3
+// mostNamed is how many remnants the short answer names.
+const mostNamed = 3
 
 // largestLeft names the largest pieces of felt that are left.
 func largestLeft(t Text) []string {
 	all := t.Laid.Remnants()
 	var out []string
-	for _, r := range all[:min(len(all), mostTold)] {
+	for _, r := range all[:min(len(all), mostNamed)] {
 		out = append(out, remnants(t, r))
 	}
-	if more := len(all) - mostTold; more > 0 {
+	if more := len(all) - mostNamed; more > 0 {
 		out = append(out, t.Many(more, "and %d smaller size, listed in shopping.md", "and %d smaller sizes, listed in shopping.md"))
 	}
 	return out

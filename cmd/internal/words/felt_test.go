@@ -106,9 +106,9 @@ func TestTooLargeForFelt(t *testing.T) {
 	boxes := map[string][2]float64{"board": {260, 310}}
 	const a4 = "[[sheet]]\nname = \"A4\"\nwidth = 210\nheight = 297\nmargin = 4\n"
 	for _, c := range []struct{ text, want string }{
-		{a4, "board is 260 mm × 310 mm and fits no felt for #808080: the largest, A4, holds 202 mm × 289 mm inside its margins; a sheet of 268 mm × 318 mm would do, or make the piece smaller"},
-		{"[[sheet]]\nname = \"ribbon\"\nroll = true\nwidth = 90\nmargin = 5\n", "the largest, ribbon, holds 80 mm across inside its margins; felt of 270 mm or wider would do"},
-		{a4 + "[[sheet]]\nname = \"large\"\nwidth = 400\nheight = 400\ncolours = [\"#112233\"]\n", "; large would hold it and does not come in this colour: add the colour to it"},
+		{a4, "board is 260 mm × 310 mm, too large for any felt in #808080: the largest, A4, holds 202 mm × 289 mm inside its margins; use a sheet of 268 mm × 318 mm or larger, or make the piece smaller"},
+		{"[[sheet]]\nname = \"ribbon\"\nroll = true\nwidth = 90\nmargin = 5\n", "the largest, ribbon, holds 80 mm across inside its margins; use felt 270 mm wide or wider"},
+		{a4 + "[[sheet]]\nname = \"large\"\nwidth = 400\nheight = 400\ncolours = [\"#112233\"]\n", "; large would hold it but does not come in this colour: add the colour to it"},
 	} {
 		if _, err := laid(t, motifsOf("board", 1)+c.text, boxes, nil); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("got %v, want %q", err, c.want)

@@ -23,8 +23,8 @@ func csvOf(rows [][]string) []byte {
 	return b.Bytes()
 }
 
-// ShoppingCSV returns the shopping list as a table for other programs: numbers
-// plain, lengths of cloth and of felt by the length in metres.
+// ShoppingCSV returns the shopping list as a table for other programs: plain
+// numbers, and metres for cloth and for felt by the length.
 func (t Text) ShoppingCSV() []byte {
 	rows := [][]string{{"part", "item", "colour", "size", "need", "have", "buy", "unit", "price_each", "cost", "currency", "note"}}
 	amount := func(f float64) string {
@@ -81,14 +81,15 @@ func (m *markdown) table(heads []string, rows [][]string) {
 	}
 }
 
-// plainCell keeps a maker's words from being read as table or heading marks.
+// plainCell keeps a maker's words from being read as Markdown.
 func plainCell(s string) string {
 	return strings.NewReplacer("|", "\\|", "\n", " ", "*", "\\*", "_", "\\_", "<", "&lt;").Replace(s)
 }
 
 func bold(s string) string { return "**" + s + "**" }
 
-// ShoppingMarkdown returns the shopping list to take along.
+// ShoppingMarkdown returns the shopping list to take along, as CommonMark with
+// tables.
 func (t Text) ShoppingMarkdown() []byte {
 	m := &markdown{}
 	m.heading(1, t.Say("%s: shopping list", t.Project.Title))
@@ -176,7 +177,7 @@ func writeCutouts(t Text, m *markdown) {
 	m.table([]string{"|" + t.Say("pieces"), t.Say("of cutout"), t.Say("felt")}, rows)
 }
 
-// writeCloth lists what a skirt takes beside felt.
+// writeCloth lists what a skirt takes besides felt.
 func writeCloth(t Text, m *markdown) {
 	m.heading(2, t.Say("Cloth"))
 	var cloth, fix, shows []string

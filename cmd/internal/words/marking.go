@@ -8,13 +8,13 @@ import (
 	"strew/motif/geom"
 )
 
-// MarkingCSV returns the table to mark from: one line a mark, in the maker's
-// unit; inches are rounded to eighths, as tapes show them. step is the way along
-// the row from the mark before, empty for the first of a panel's row and where
-// marks lie in no rows; there two tapes from earlier places find the mark, to
-// the right as one looks from the first place to the second. The turn is against
-// the panel's flat frame, as in plan.json, and again against the mark's own
-// upright, its top toward the waist along the cloth.
+// MarkingCSV returns the table to mark from: one line for each mark, in the maker's
+// unit; inches are rounded to eighths, as tapes show them. step is the distance
+// along the row from the mark before, empty for the first of a row on a panel and
+// where marks do not lie in rows; there two tapes from earlier places locate the
+// mark, to the right as one looks from the first place to the second. turn_deg is
+// against the panel's flat frame, as in plan.json; from_upright_deg is against the
+// mark's own upright, its top toward the waist along the cloth.
 func (t Text) MarkingCSV() []byte {
 	unit := t.Project.Unit
 	in := "_" + string(unit)
@@ -45,7 +45,7 @@ func (t Text) MarkingCSV() []byte {
 	return csvOf(rows)
 }
 
-// tapeLength writes a length as a number in the unit, to a tape's step.
+// tapeLength writes a length as a number in the unit, as finely as a tape shows.
 func tapeLength(mm float64, unit geom.Unit) string {
 	if unit == geom.Inch {
 		return strconv.FormatFloat(math.Round(mm/unit.MM()*8)/8, 'f', 3, 64)
@@ -60,7 +60,7 @@ func degrees(rad float64) string {
 	return strconv.FormatFloat(a+0, 'f', 1, 64)
 }
 
-// tapes finds the tapes of all marks; nil where they lie in rows.
+// tapes returns the tapes of all marks; nil if they lie in rows.
 func tapes(t Text) []stage.Tapes {
 	if len(t.Strewn.Layout.Rows) > 0 {
 		return nil

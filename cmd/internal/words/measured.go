@@ -12,17 +12,16 @@ import (
 	"strew/motif/say"
 )
 
-// Measured writes about motifs that were measured, in one unit and by stated
-// paces.
+// Measured writes about motifs that were measured, in one unit.
 type Measured struct {
 	say.Printer
-	Allowances motif.Allowances
+	Allowances motif.Allowances // the paces and weights that it goes by
 }
 
 // Fact is one thing measured of a piece.
 type Fact struct{ Name, Value string }
 
-// PieceName is what piece k of a motif is called.
+// PieceName returns what piece k of a motif is called, counted from 0.
 func (w Measured) PieceName(m stage.Measured, k int) string {
 	if len(m.Motif.Pieces) == 1 {
 		return m.Motif.Name
@@ -65,7 +64,8 @@ func (w Measured) cut(c motif.Place) (width, at string) {
 	return w.fine(c.Width()), w.place(c.From.Lerp(c.To, 0.5))
 }
 
-// Facts are what is said of piece k. All pieces have the same.
+// Facts returns what was measured of piece k. Every piece has the same names, in
+// the same order.
 func (w Measured) Facts(m stage.Measured, k int) []Fact {
 	p, a := m.Measures.Pieces[k], w.Allowances
 	felt, feltAt := w.cut(p.Felt)
@@ -99,7 +99,7 @@ func (w Measured) Facts(m stage.Measured, k int) []Fact {
 	}
 }
 
-// Sum says what all pieces of a motif add up to.
+// Sum says what all pieces of a motif come to together.
 func (w Measured) Sum(m stage.Measured) string {
 	weight, seconds := 0.0, 0.0
 	for _, p := range m.Measures.Pieces {
@@ -134,8 +134,8 @@ func (w Measured) columns(list []stage.Measured) []column {
 	return out
 }
 
-// Table writes what was measured, a column a piece, as many to a block as fit in
-// width runes, and how it was found; "" where nothing was.
+// Table returns what was measured, one column for each piece, as many side by side
+// as fit in width runes, and the rules behind it; "" if nothing was measured.
 func (w Measured) Table(list []stage.Measured, width int) string {
 	columns := w.columns(list)
 	if len(columns) == 0 {
@@ -193,8 +193,8 @@ func (w Measured) rules() []string {
 	}
 }
 
-// CSV returns what was measured, a line a piece, lengths in the printer's unit;
-// a file that could not be read has no line.
+// CSV returns what was measured, one line for each piece, lengths in the printer's
+// unit; a file that could not be read has no line.
 func (w Measured) CSV(list []stage.Measured) []byte {
 	u := string(w.Unit)
 	rows := [][]string{{"file", "motif", "piece", "colour", "width_" + u, "height_" + u, "least_width_" + u, "area_" + u + "2", "edge_" + u,

@@ -7,7 +7,7 @@ import (
 	"strew/sheet"
 )
 
-// Progress says what is being done.
+// Progress says what is being done, for a line that is overwritten.
 func Progress(p say.Printer, e stage.Event) string {
 	switch e.Stage {
 	case stage.Drawing:
@@ -27,7 +27,7 @@ func Progress(p say.Printer, e stage.Event) string {
 	return p.Say("laying the felt")
 }
 
-// order says in a few words what felt an order takes; "" where it takes none.
+// order says in a few words what felt an order takes; "" for none.
 func order(p say.Printer, needs []sheet.Need) string {
 	sheets, length := 0, 0.0
 	for _, n := range needs {

@@ -10,7 +10,7 @@ import (
 	"strew/scatter"
 )
 
-// rows says how the marks run.
+// rows says how the marks are arranged.
 func rows(t Text) string {
 	l := t.Strewn.Layout
 	text := pattern(t)
@@ -28,7 +28,7 @@ func pattern(t Text) string {
 	if len(l.Rows) == 0 {
 		e := t.Even
 		return t.Say("loose polka, %s to mark in all at a spacing of %s; nearest neighbours at least %s apart, %s on average; widest bare spot %s across, %s",
-			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.BaldRadius), baldAt(t))
+			say.Many(len(l.Placements), "%d cutout", "%d cutouts"), geom.Length(l.Spacing), geom.Length(e.NearestMin), geom.Length(e.NearestMean), geom.Length(2*e.EmptyRadius), emptyAt(t))
 	}
 	name := t.Say("grid")
 	switch scatter.Pattern(t.Project.Scatter.Pattern) {
@@ -77,8 +77,8 @@ func rowsOf(l scatter.Layout) rowSpans {
 	return out
 }
 
-// mixed says how well several motifs are mixed; "" of one. Chance alone makes
-// as many neighbours alike as Evenness tells.
+// mixed says whether several motifs are mixed at least as well as a random mix
+// would be; "" where there is one motif only.
 func mixed(t Text) string {
 	e := t.Even
 	switch {
@@ -90,9 +90,9 @@ func mixed(t Text) string {
 	return t.Say("the motifs are mixed unevenly")
 }
 
-// baldAt says where the widest bare spot lies.
-func baldAt(t Text) string {
-	at := t.Even.BaldAt
+// emptyAt says where the largest empty circle lies.
+func emptyAt(t Text) string {
+	at := t.Even.EmptyAt
 	where := below(t, t.Cloth.Surface.PlaceOf(at).Down)
 	if t.Cloth.Surface.Panels > 1 {
 		return t.Say("on panel %d, %s", at.Panel+1, where)
@@ -100,7 +100,7 @@ func baldAt(t Text) string {
 	return where
 }
 
-// below says how far down something lies, and from where that counts.
+// below says how far down something lies, and from what that is measured.
 func below(t Text, down float64) string {
 	if !t.Cloth.Surface.Closed() {
 		return t.Say("%s below the top of the drawing", geom.Length(down))
@@ -108,8 +108,8 @@ func below(t Text, down float64) string {
 	return t.Say("%s below the waist seam", geom.Length(down))
 }
 
-// yielded says where the cloth holds less than the felt would yield; "" where it
-// does not.
+// yielded says that the cloth holds fewer cutouts than the felt would yield; ""
+// if it holds them all.
 func yielded(t Text) string {
 	placed, _ := t.Totals()
 	if placed >= t.Strewn.Yields {
@@ -122,8 +122,8 @@ func yielded(t Text) string {
 	return t.Say("%s would yield %d cutouts, and %d is the most found to fit on the cloth", felt, t.Strewn.Yields, placed)
 }
 
-// upright is the mark's turn against its own upright, radians: its top toward the
-// waist along the cloth.
+// upright returns a mark's turn in radians against its own upright: its top toward
+// the waist along the cloth.
 func upright(c stage.Cloth, m scatter.Placement) float64 {
 	return m.Turn - c.Surface.Upright(m.Point.At)
 }

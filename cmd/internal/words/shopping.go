@@ -19,8 +19,8 @@ type line struct {
 	note                     string
 }
 
-// The parts of the shopping list, and the items that are counted by their name.
-// shopping.csv has them as they stand here, for other programs.
+// The parts of the shopping list, and items that are told apart by name. These are
+// the words of shopping.csv, for other programs; they are not translated.
 const (
 	partFelt, partCloth, partFixing, partPaper = "felt", "cloth", "fixing", "paper"
 
@@ -132,7 +132,7 @@ func threadLines(t Text) []line {
 	return out
 }
 
-// priced returns the line at a price for each, nil where it is not known.
+// priced returns the line at a price for each; nil is a price that is not known.
 func (l line) priced(each *float64) line {
 	l.price, l.cost = -1, -1
 	if each != nil {
@@ -141,7 +141,7 @@ func (l line) priced(each *float64) line {
 	return l
 }
 
-// paperLine lists the paper for everything that can be printed.
+// paperLine is the paper to print everything on.
 func paperLine(t Text) line {
 	n := 0
 	for _, f := range t.Drawn.Paper {

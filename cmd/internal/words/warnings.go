@@ -11,8 +11,8 @@ import (
 	"strew/scatter/skirt"
 )
 
-// Warnings says what a maker should know before she cuts: what the project, the
-// drawings and the stages have to tell, then what the whole plan shows.
+// Warnings says what a maker should know before she cuts: the notes of the project,
+// the drawings and the stages, then what the whole plan shows. It is never nil.
 func (t Text) Warnings() []string {
 	out := []string{}
 	for _, n := range t.Project.Notes {
@@ -56,7 +56,7 @@ func showingPatches(t Text) []string {
 	return out
 }
 
-// stopped says what was not finished, or holds less than it might.
+// stopped says what was not finished, or came out smaller than asked for.
 func stopped(t Text) []string {
 	var out []string
 	if t.Laid.Lay.Stopped {
@@ -86,7 +86,7 @@ func uncut(t Text) []string {
 	return out
 }
 
-// missingLetters names the letters of names that drawings cannot show.
+// missingLetters lists letters in names that the drawings' font lacks.
 func missingLetters(t Text) []string {
 	names := []string{t.Project.Title}
 	for _, m := range t.Project.Motifs {
@@ -104,7 +104,7 @@ func missingLetters(t Text) []string {
 	return out
 }
 
-// faults says what is hard to cut: of a motif in several sizes, in the smallest.
+// faults says what is hard to cut, in a motif's smallest size.
 func faults(t Text) []string {
 	var out []string
 	for m, kind := range smallest(t) {
@@ -136,8 +136,8 @@ func smallest(t Text) []int {
 	return out
 }
 
-// largest is the largest size in which a motif is cut: where a lopsided outline
-// shows most.
+// largest returns the largest size in which a motif is cut, where a lopsided
+// outline shows most.
 func largest(t Text, motif int) float64 {
 	size := 0.0
 	for i, k := range t.Mix.Kinds {
@@ -169,8 +169,8 @@ func lopsided(t Text) []string {
 	return []string{t.Say("%s: not their own mirror images; as cutting.trace_on is \"back\", draw round the templates turned over, as the lay drawings show them, or the cutouts come out mirrored", say.Words(names))}
 }
 
-// clothFaults says what cloth and felt do to one another, and whether the skirt
-// goes on.
+// clothFaults says what is wrong between cloth and felt, and whether the skirt can
+// be put on.
 func clothFaults(t Text) []string {
 	if t.LayOnly {
 		return nil

@@ -1,4 +1,4 @@
-// Package words writes what a maker reads of a plan: the answer, the shopping
+// Package words writes what a maker reads about a plan: the answer, the shopping
 // list, the tables to mark from, warnings, cautions and errors. It decides
 // nothing; every sentence goes through a say.Printer.
 package words
@@ -17,24 +17,24 @@ import (
 type Text struct {
 	stage.Plan
 	say.Printer
-	Drawn Drawn
+	Drawn Drawn // what is known only once the results are drawn
 }
 
-// Drawn is what the drawings say of the plan.
+// Drawn is what only the finished drawings tell about a plan.
 type Drawn struct {
 	Paper   []Pages       // the files to print
 	Hangs   bool          // there is a picture of the skirt as it hangs
 	InFront int           // cutouts that show in it from the front
-	Notes   []say.Message // of pictures that could not be drawn as they should
+	Notes   []say.Message // about pictures drawn at fewer dpi than asked
 }
 
 // Pages is how many sheets of paper a file takes.
 type Pages struct {
-	File   string
+	File   string // its name
 	Sheets int
 }
 
-// Of returns the texts of a plan, in the project's unit.
+// Of returns the texts of a plan, in English and the project's unit.
 func Of(p stage.Plan, d Drawn) Text {
 	return Text{Plan: p, Printer: say.Printer{Unit: p.Project.Unit}, Drawn: d}
 }
@@ -44,7 +44,7 @@ func (t Text) money(sum float64) string {
 	return strings.TrimSpace(strconv.FormatFloat(sum, 'f', 2, 64) + " " + t.Project.Supplies.Currency)
 }
 
-// PieceOf is what a maker calls one piece, its size left out.
+// PieceOf returns what a maker calls one piece, without its size.
 func (t Text) PieceOf(it stage.Item) string {
 	m := t.Mix.Motifs[t.Mix.Kinds[it.Kind].Motif]
 	if len(m.Pieces) == 1 {

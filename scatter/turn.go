@@ -12,9 +12,9 @@ const (
 	// sweeps is how often tossed marks are gone over: the third still turns one in
 	// ten.
 	sweeps = 3
-	// tosses is how many random turns a tossed mark chooses from: enough that the
+	// candidates is how many random turns a tossed mark chooses from: enough that the
 	// best lies some 30° off six neighbours.
-	tosses = 12
+	candidates = 12
 )
 
 // turnMarks gives every mark its turn. Two-way motifs point against most of
@@ -75,7 +75,7 @@ func (t *turning) turn(i int) {
 			m.turn += math.Pi
 		}
 	case Tossed:
-		m.turn = t.toss(i)
+		m.turn = t.bestCandidate(i)
 	}
 	t.set[i] = true
 }
@@ -98,15 +98,15 @@ func (t *turning) pointsDown(i int) bool {
 	return same > 0 || same == 0 && t.random.IntN(2) == 1
 }
 
-// toss returns the turn, of the one a mark has and some random ones, that is
+// bestCandidate returns the turn, of the one a mark has and some random ones, that is
 // farthest from all its neighbours'.
-func (t *turning) toss(i int) float64 {
+func (t *turning) bestCandidate(i int) float64 {
 	best, turn := -1.0, 0.0
 	if t.set[i] {
 		turn = t.marks[i].turn
 		best = t.unlike(i, turn)
 	}
-	for range tosses {
+	for range candidates {
 		try := t.random.Float64() * 2 * math.Pi
 		if l := t.unlike(i, try); l > best {
 			best, turn = l, try
