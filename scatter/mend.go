@@ -18,6 +18,10 @@ const (
 	// overPush parts a crowded pair by a little more than it lacks, so that
 	// rounds end instead of closing in forever.
 	overPush = 1.05
+	// clearOff, mm, is added to the push off a cutout placed by hand, which does not
+	// yield: beside a slanting edge the push leads away from it only in part, and
+	// would close in on the clearance forever. Less than is seen.
+	clearOff = 0.05
 	// A draft is jammed where more pairs than jamPairs, and jamShare of the marks
 	// besides, are too near before any mending. Drafts that could be mended had no
 	// more than 0.02 (a half circle, eight mixes).
@@ -155,12 +159,12 @@ func (x *clearanceIndex) part(pairs []violation) []int {
 		if l == 0 || p.i == p.k {
 			continue
 		}
-		share := 0.5
+		push := lack * overPush / 2
 		if x.marks[p.i].fixed || x.marks[p.k].fixed {
-			share = 1
+			push = lack*overPush + clearOff
 		}
-		add(p.i, p.off.Mul(-lack/l*overPush*share))
-		add(p.k, p.back.Mul(-lack/l*overPush*share))
+		add(p.i, p.off.Mul(-push/l))
+		add(p.k, p.back.Mul(-push/l))
 	}
 	for _, i := range order {
 		if !x.marks[i].fixed {
