@@ -18,10 +18,10 @@ const (
 	// overPush parts a crowded pair by a little more than it lacks, so that
 	// rounds end instead of closing in forever.
 	overPush = 1.05
-	// clearOff, mm, is added to the push off a cutout placed by hand, which does not
-	// yield: beside a slanting edge the push leads away from it only in part, and
-	// would close in on the clearance forever. Less than is seen.
-	clearOff = 0.05
+	// leastPush, mm, is the least by which a crowded pair is parted: where the edges
+	// between two anchors slant, a push leads away only in part, and would close in
+	// on the clearance forever. Less than is seen.
+	leastPush = 0.05
 	// A draft is jammed where more pairs than jamPairs, and jamShare of the marks
 	// besides, are too near before any mending. Drafts that could be mended had no
 	// more than 0.02 (a half circle, eight mixes).
@@ -159,9 +159,9 @@ func (x *clearanceIndex) part(pairs []violation) []int {
 		if l == 0 || p.i == p.k {
 			continue
 		}
-		push := lack * overPush / 2
-		if x.marks[p.i].fixed || x.marks[p.k].fixed {
-			push = lack*overPush + clearOff
+		push := math.Max(lack*overPush, leastPush)
+		if !x.marks[p.i].fixed && !x.marks[p.k].fixed {
+			push /= 2
 		}
 		add(p.i, p.off.Mul(-push/l))
 		add(p.k, p.back.Mul(-push/l))
