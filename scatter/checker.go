@@ -49,6 +49,7 @@ type beside struct {
 // those that Run was given. It copies what it needs of them.
 func NewChecker(s skirt.Surface, all []Kind, opt Options, l Layout) *Checker {
 	ready := kindsOf(all, opt.Fixed)
+	opt.Fixed = nil // each is a mark like the others
 	whole := band{surface: s, kinds: ready, opt: opt, density: densityOf(opt, s.Drop), high: s.Drop}.domain(1)
 	c := &Checker{domain: &whole, guess: math.Max(l.Spacing/2, opt.Clearance.Between)}
 	for _, p := range l.Placements {

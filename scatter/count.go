@@ -23,7 +23,7 @@ func (f drafter) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*d
 	}
 	f.fill(rows, spacing, 0)
 	exactly := 0
-	if f.opt.loose() && f.obstacles != nil {
+	if f.opt.loose() && f.obstacles != nil && !f.obstacles.onlyIslands() {
 		exactly = max(held(rows)+len(f.hands), f.about(spacing))
 	}
 	return f.draft(ctx, rows, spacing, pitch, exactly)

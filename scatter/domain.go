@@ -21,11 +21,12 @@ type domain struct {
 
 // domain returns that of one of n repeats.
 func (b band) domain(repeat int) domain {
-	f := domain{band: b, fold: b.surface.Fold(repeat), repeat: repeat, obstacles: obstaclesOf(b.surface, repeat, b.opt)}
+	f := domain{band: b, fold: b.surface.Fold(repeat), repeat: repeat}
 	if b.seam > 0 {
 		f.seams = b.surface.Seams(repeat)
 	}
 	f.hands = f.byHand()
+	f.obstacles = obstaclesOf(&f)
 	return f
 }
 
@@ -67,7 +68,7 @@ func (f *domain) free(at skirt.Spot) bool {
 	if f.obstacles == nil {
 		return true
 	}
-	return f.obstacles.clearOfDiscs(at, f.cover, f.coverReach, f.coverApart)
+	return f.obstacles.clearOfDiscs(at, f.cover, f.coverReach, f.coverApart) && f.obstacles.islands.clearOfDiscs(at, f.cover, f.coverReach)
 }
 
 // holds is free for the point of the plane that lies off from a spot.
@@ -87,6 +88,9 @@ func (f *domain) takes(m *mark, at skirt.Spot) bool {
 	}
 	if m.kind < 0 {
 		return f.free(at)
+	}
+	if !f.obstacles.islands.clearOf(f, m, at) {
+		return false
 	}
 	k := &f.kinds[m.kind]
 	if f.obstacles.far(at, k.reach+f.obstacles.widest) >= k.reach+f.obstacles.widest {

@@ -105,7 +105,7 @@ func (f drafter) draft(ctx context.Context, rows []row, step, pitch float64, exa
 // settle gives loose marks that have their kinds and turns their places by their
 // outlines.
 func (d *draft) settle(ctx context.Context) error {
-	if d.seam == 0 && d.obstacles == nil {
+	if d.seam == 0 && (d.obstacles == nil || d.obstacles.onlyIslands()) {
 		if err := d.stretch(ctx); err != nil {
 			return err
 		}
@@ -160,10 +160,14 @@ func (d *draft) stretch(ctx context.Context) error {
 			k := &d.kinds[m.kind]
 			low, high := margins.Band(d.surface, k.turned(m.turn), k.reach)
 			m.low, m.high = math.Min(low+geom.Snug, d.low), math.Max(high-geom.Snug, d.high)
+			was := m.at
 			if up <= down {
 				m.at.Down -= (d.low - m.low) * (1 - up/margin)
 			} else {
 				m.at.Down += (m.high - d.high) * (1 - down/margin)
+			}
+			if d.obstacles != nil && !d.takes(m, d.fold.Spot(m.at)) {
+				m.at = was
 			}
 		}
 	})

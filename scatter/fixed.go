@@ -44,7 +44,10 @@ func checkFixed(b band) error {
 	if len(b.opt.Fixed) == 0 {
 		return nil
 	}
-	f := b.domain(1)
+	// Each one against the cloth alone: another one is no edge of that.
+	alone := b
+	alone.opt.Fixed = nil
+	f := alone.domain(1)
 	for i, h := range b.opt.Fixed {
 		if h.Kind < 0 || h.Kind >= len(b.kinds) {
 			return &Impossible{Key: fixedKey(i, "motif"), Why: say.New("fixed cutout %d names no motif", i+1)}
@@ -60,6 +63,7 @@ func checkFixed(b band) error {
 			return err
 		}
 	}
+	f = b.domain(1)
 	return checkApart(&f)
 }
 
@@ -136,12 +140,15 @@ func checkApart(f *domain) error {
 	return nil
 }
 
-// offHand reports whether an anchor at a spot keeps clear of all marks placed by
+// offHand reports whether an anchor at a free spot keeps clear of all marks placed by
 // hand, whichever its kind; outlines are measured by their covering discs.
 func (f *domain) offHand(at skirt.Spot) bool {
 	clear := f.opt.Clearance.Between + geom.Snug
 	for i := range f.hands {
 		m := &f.hands[i]
+		if f.island(m) {
+			continue // free has seen to it
+		}
 		k := &f.kinds[m.kind]
 		ok := true
 		f.fold.Seen(at.Place, m.at, func(off geom.Vec, turn float64) {

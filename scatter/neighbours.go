@@ -99,6 +99,20 @@ func (f *domain) neighbourhood(ctx context.Context, marks []mark, d float64, out
 	return n, err
 }
 
+// forgetIslands takes islands out of it: they are obstacles.
+func (n *neighbourhood) forgetIslands() {
+	for i := range n.marks {
+		m := &n.marks[i]
+		if !n.domain.island(m) {
+			continue
+		}
+		n.spots.Remove(i)
+		if n.forms != nil {
+			n.forms[m.kind] = form{}
+		}
+	}
+}
+
 // turnDiscs turns every mark's discs for the plane.
 func (n *neighbourhood) turnDiscs(ctx context.Context) error {
 	if n.forms == nil {

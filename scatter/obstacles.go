@@ -9,9 +9,9 @@ import (
 )
 
 // Obstacles are what a band between two rows cannot bound: edges of panels that
-// are no rows (straight hems, drawn outlines) and bare patches. Both are kept as
-// short stretches of edge in a grid, so that an outline is measured only against
-// what can be near it.
+// are no rows (straight hems, drawn outlines), bare patches and islands. Edges and
+// patches are kept as short stretches of edge in a grid, so that an outline is
+// measured only against what can be near it.
 
 // obstacle is a stretch of edge about its middle, in the plane.
 type obstacle struct {
@@ -26,7 +26,8 @@ type obstacles struct {
 	fold    skirt.Surface
 	repeat  int
 	all     []obstacle
-	spots   *skirt.Spots // their middles
+	spots   *skirt.Spots // their middles; nil: none
+	islands *islands     // nil: none
 	edges   bool         // the panels' edges are among them
 	bare    []Bare
 	longest float64 // half of the longest obstacle
@@ -45,8 +46,9 @@ const (
 )
 
 // obstaclesOf collects those of one repeat; nil where there are none.
-func obstaclesOf(s skirt.Surface, repeat int, opt Options) *obstacles {
-	o := &obstacles{surface: s, fold: s.Fold(repeat), repeat: repeat, bare: opt.Bare}
+func obstaclesOf(f *domain) *obstacles {
+	s, repeat, opt := f.surface, f.repeat, &f.opt
+	o := &obstacles{surface: s, fold: f.fold, repeat: repeat, bare: opt.Bare, islands: f.islands()}
 	var places []skirt.Place
 	margins := opt.Clearance.margins()
 	for panel := range max(1, s.Panels/repeat) {
@@ -64,7 +66,10 @@ func obstaclesOf(s skirt.Surface, repeat int, opt Options) *obstacles {
 		}
 	}
 	if len(o.all) == 0 {
-		return nil
+		if o.islands == nil {
+			return nil
+		}
+		return o
 	}
 	low, high := math.Inf(1), math.Inf(-1)
 	for _, p := range places {
@@ -98,6 +103,9 @@ func (o *obstacles) add(panel int, p, q geom.Vec, clear float64) []skirt.Place {
 	}
 	return places
 }
+
+// onlyIslands reports whether nothing but islands lies in the way.
+func (o *obstacles) onlyIslands() bool { return len(o.all) == 0 }
 
 // holds reports whether a point of the cloth lies in the patch.
 func (b Bare) holds(s skirt.Surface, p skirt.Point) bool {
@@ -137,6 +145,9 @@ func (o *obstacles) opens(from skirt.Spot, off geom.Vec) bool {
 // around calls yield for the obstacles that come within reach of a spot, as they
 // lie about it in the plane, until it returns false.
 func (o *obstacles) around(at skirt.Spot, reach float64, yield func(h obstacle) bool) {
+	if o.spots == nil {
+		return
+	}
 	done := false
 	closed := o.fold.Closed()
 	o.spots.Near(at, reach+o.longest, func(id int, off geom.Vec, over int) {

@@ -59,6 +59,7 @@ func (d *draft) relaxPoints(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	n.forgetIslands()
 	r := relaxer{n, keep * wide, want * wide}
 	return r.run(ctx, relaxes)
 }
@@ -70,10 +71,11 @@ func (d *draft) relaxOutlines(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
+	n.forgetIslands()
 	r := relaxer{n, 0, wantOutlined * wide}
 	reached := d.domain.reached(d.reach(d.marks))
 	r.domain = &reached
-	if len(d.marks) > 0 {
+	if len(d.marks) > len(d.hands) {
 		r.keep = keep * (wide + 2*d.widestRoom(wide)) / 3
 	}
 	return r.run(ctx, relaxesOutlined)
@@ -95,6 +97,10 @@ func (r *relaxer) run(ctx context.Context, rounds int) error {
 		err := inChunks(ctx, n, chunk, func(from, to int) {
 			w := walker{}
 			for i := from; i < to; i++ {
+				if r.domain.island(&r.marks[i]) {
+					next[i] = r.spots.At(i)
+					continue
+				}
 				var closest, barest float64
 				next[i], closest, barest = r.next(i, &w)
 				if closest < keepDone*r.keep || barest > wantDone*r.want {
@@ -106,7 +112,7 @@ func (r *relaxer) run(ctx context.Context, rounds int) error {
 			return err
 		}
 		for i, s := range next {
-			if s.Place != r.marks[i].at {
+			if s.Place != r.marks[i].at && !r.marks[i].fixed {
 				r.marks[i].at = s.Place
 				r.spots.Move(i, s)
 			}
@@ -137,14 +143,18 @@ func (d *draft) widest() float64 {
 // edge P grown by h covers A + P·h + π·h² (J. Steiner 1840), its hull's where it
 // is not convex.
 func (d *draft) widestRoom(wide float64) float64 {
-	sum := 0.0
-	for _, m := range d.marks {
-		f := &d.kinds[m.kind].form
+	sum, n := 0.0, 0
+	for i := range d.marks {
+		if d.island(&d.marks[i]) {
+			continue
+		}
+		n++
+		f := &d.kinds[d.marks[i].kind].form
 		c := f.hullArea - math.Pi*wide*wide/4
 		root := math.Sqrt(math.Max(0, f.hullEdge*f.hullEdge-4*math.Pi*c))
 		sum += 2*f.equal + (root-f.hullEdge)/math.Pi
 	}
-	return math.Min(wide, math.Max(sum/float64(len(d.marks)), wide/4))
+	return math.Min(wide, math.Max(sum/float64(n), wide/4))
 }
 
 // next returns where mark i goes, its least room and the barest cloth about it.
