@@ -59,16 +59,20 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 			return band{}, &Impossible{
 				Key: "clearance.waist",
 				Why: say.New("motif %q is %s too tall to fit between the waist and hem clearances", k.Name, say.Length(math.Ceil(low-high))),
-				Try: say.New("make it smaller, or the clearances"),
+				Try: say.New("make the motif smaller, or reduce the clearances"),
 			}
 		}
 		b.low, b.high = math.Max(b.low, low), math.Min(b.high, high)
+	}
+	if !all.strewn() {
+		b.low, b.high = c.Waist, s.Drop-c.Hem
+		return b, nil
 	}
 	if b.low > b.high {
 		return band{}, &Impossible{
 			Key: "clearance.waist",
 			Why: say.New("no row suits every motif between the waist and hem clearances: they need %s more", say.Length(math.Ceil(b.low-b.high))),
-			Try: say.New("make the largest motif smaller, or the clearances"),
+			Try: say.New("make the largest motif smaller, or reduce the clearances"),
 		}
 	}
 	if !s.Banded() {

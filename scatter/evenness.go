@@ -55,7 +55,7 @@ type Room struct {
 // the layout's Spacing and Band, so a layout whose marks were moved since can be
 // measured too.
 func Measure(ctx context.Context, s skirt.Surface, all []Kind, opt Options, l Layout) (Evenness, error) {
-	if err := checkKinds(all); err != nil {
+	if err := checkKinds(all, opt.Fixed); err != nil {
 		return Evenness{}, err
 	}
 	b, err := readyBand(ctx, s, kindsOf(all, opt.Fixed), opt)

@@ -1,6 +1,7 @@
 package scatter
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -84,6 +85,12 @@ func checkPlaced(f *domain, i int, h Fixed) error {
 		no.Try = say.New("move one or the other")
 	case AtWaist, AtHem:
 		low, high := c.margins().Band(s, k.turned(h.Turn), k.reach)
+		if low > high {
+			no.Key = fixedKey(i, "motif")
+			no.Why = say.New("%s is %s too tall for the panel between the waist and hem clearances", f.where(h), say.Length(math.Ceil(low-high-geom.Touch)))
+			no.Try = say.New("make the motif smaller, or reduce the clearances")
+			break
+		}
 		no.Why = say.New("%s comes nearer to the waist than %s", f.where(h), say.Length(c.Waist))
 		if fault == AtHem {
 			no.Why = say.New("%s comes nearer to the hem than %s", f.where(h), say.Length(c.Hem))
@@ -98,6 +105,24 @@ func checkPlaced(f *domain, i int, h Fixed) error {
 		no.Try = say.New("move it, or make the clearances smaller")
 	}
 	return no
+}
+
+// handsAlone returns the layout of nothing but the cutouts placed by hand.
+func handsAlone(ctx context.Context, b band) (Layout, error) {
+	n := len(b.opt.Fixed)
+	if asked := b.opt.Cutouts; asked > n && !b.opt.OrFewer || asked > 0 && asked < n {
+		return Layout{}, &Impossible{
+			Key: "scatter.cutouts",
+			Why: say.Many(n, "every motif has share 0, so only the %d fixed cutout can be placed", "every motif has share 0, so only the %d fixed cutouts can be placed"),
+			Try: say.New("ask for %d, or give a motif a share above 0", n),
+		}
+	}
+	f := b.domain(b.opt.Repeat)
+	d := &draft{domain: &f, marks: f.hands, step: b.opt.Spacing}
+	if d.step == 0 {
+		d.step = b.surface.Drop // no others to be a step apart from
+	}
+	return d.layout(ctx)
 }
 
 // placed returns the outline with its anchor at a point, turned.

@@ -2,6 +2,7 @@ package scatter
 
 import (
 	"math"
+	"slices"
 
 	"strew/motif/geom"
 	"strew/motif/say"
@@ -43,6 +44,11 @@ type form struct {
 // strewn reports whether marks are dealt this kind. One whose share is 0 is only
 // placed by hand.
 func (k *kind) strewn() bool { return k.Share > 0 }
+
+// strewn reports whether any kind is.
+func (all kinds) strewn() bool {
+	return slices.ContainsFunc(all, func(k kind) bool { return k.strewn() })
+}
 
 // roundness is how much farther than a disc as large as itself an outline may
 // reach and still pass for that disc: a 48-gon does, a pentagon does not.
@@ -95,11 +101,14 @@ func kindsOf(all []Kind, fixed []Fixed) kinds {
 	return out
 }
 
-// checkKinds refuses a mix of nothing.
-func checkKinds(all []Kind) error {
+// checkKinds refuses a mix of nothing, unless cutouts are placed by hand.
+func checkKinds(all []Kind, fixed []Fixed) error {
 	sum := 0.0
 	for _, k := range all {
 		sum += math.Max(0, k.Share)
+	}
+	if sum == 0 && len(all) > 0 && len(fixed) > 0 {
+		return nil
 	}
 	if len(all) == 0 || !(sum > 0) || math.IsInf(sum, 1) {
 		return &Impossible{
@@ -163,7 +172,8 @@ func (all kinds) round() bool {
 	return true
 }
 
-// shares returns every motif's part of the mix; they sum to 1.
+// shares returns every motif's part of the mix; they sum to 1, or to 0 where none is
+// strewn.
 func (all kinds) shares() []float64 {
 	var share []float64
 	for _, k := range all {
@@ -175,6 +185,9 @@ func (all kinds) shares() []float64 {
 	sum := 0.0
 	for _, x := range share {
 		sum += x
+	}
+	if sum == 0 {
+		return share
 	}
 	for i := range share {
 		share[i] /= sum

@@ -177,11 +177,15 @@ func (x *clearanceIndex) part(pairs []violation) []int {
 // crowded says how near a pair would come.
 func (x *clearanceIndex) crowded(p violation) say.Message {
 	a, b := x.kinds[x.marks[p.i].kind].Name, x.kinds[x.marks[p.k].kind].Name
+	both := say.New("%s and %s", a, b)
+	if a == b {
+		both = say.New("two %s", a)
+	}
 	switch {
 	case x.want <= geom.Snug:
-		return say.New("%s and %s would touch", a, b)
+		return say.New("%s would touch", both)
 	case p.gap == 0:
-		return say.New("%s and %s would overlap", a, b)
+		return say.New("%s would overlap", both)
 	}
 	const (
 		hair = 0.1 // mm; less than callipers show
@@ -190,11 +194,11 @@ func (x *clearanceIndex) crowded(p violation) say.Message {
 	asked := x.want - geom.Snug
 	switch lack := asked - p.gap; {
 	case lack < hair:
-		return say.New("%s and %s would be a hair closer than %s", a, b, say.Length(asked))
+		return say.New("%s would be just under %s apart", both, say.Length(asked))
 	case lack < tape:
-		return say.New("%s and %s would be %s apart instead of %s", a, b, say.Fine(p.gap), say.Fine(asked))
+		return say.New("%s would be %s apart instead of %s", both, say.Fine(p.gap), say.Fine(asked))
 	}
-	return say.New("%s and %s would be %s apart instead of %s", a, b, say.Length(p.gap), say.Length(asked))
+	return say.New("%s would be %s apart instead of %s", both, say.Length(p.gap), say.Length(asked))
 }
 
 // loosen moves marks at random, farther the larger the jitter, as long as the

@@ -19,7 +19,7 @@ func repeatOf(b band) (int, []Note, error) {
 	if b.opt.RepeatSet {
 		no := &Impossible{Key: "scatter.repeat", Try: say.New("use repeat = 1")}
 		if b.surface.Folds(n) {
-			no.Why = say.New("the layout cannot repeat %d times round: what is bare or placed by hand does not repeat with it", n)
+			no.Why = say.New("the layout cannot repeat %d times round: the bare patches and fixed cutouts are not the same each time round", n)
 		} else {
 			no.Why = say.New("the layout cannot repeat %d times round: %d copies do not meet the seams of %d panels", n, n, b.surface.Panels)
 		}

@@ -136,7 +136,7 @@ const MaxMarks = 200_000
 // asked for cannot be, and ctx's error within 0.2 s of ctx's end. The same options
 // and seed give the same layout, whatever the number of workers.
 func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout, error) {
-	if err := checkKinds(all); err != nil {
+	if err := checkKinds(all, opt.Fixed); err != nil {
 		return Layout{}, err
 	}
 	if err := checkBare(s, opt); err != nil {
@@ -157,6 +157,11 @@ func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout,
 		return Layout{}, err
 	}
 	b.opt.Repeat = repeat
+	if !b.kinds.strewn() {
+		l, err := handsAlone(ctx, b)
+		l.Notes = append(l.Notes, notes...)
+		return l, err
+	}
 	_, risen := b.hemRow()
 	found, widened, err := search{band: b, repeats: map[int]drafter{}}.run(ctx)
 	if err != nil {

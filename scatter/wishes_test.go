@@ -40,6 +40,15 @@ func TestImpossibleWishes(t *testing.T) {
 		"fixed at the waist": {func(o *scatter.Options, _ []scatter.Kind) {
 			o.Fixed = []scatter.Fixed{{Panel: 0, Down: 22, Around: 50}}
 		}, []string{"dot", "waist"}},
+		"fixed and too tall": {func(o *scatter.Options, kinds []scatter.Kind) {
+			kinds[0].Share = 0
+			kinds[0].Outline = []geom.Ring{disc(300)}
+			o.Fixed = []scatter.Fixed{{Down: 280, Around: 400}}
+			o.Spacing = 90
+		}, []string{"65 mm too tall", "make the motif smaller"}},
+		"two of a kind too near": {func(o *scatter.Options, _ []scatter.Kind) {
+			o.Spacing, o.Cutouts, o.Pattern, o.Jitter, o.Clearance.Between = 0, 650, scatter.Grid, 0, 15
+		}, []string{"two dot would be"}},
 		"fixed on each other": {func(o *scatter.Options, _ []scatter.Kind) {
 			o.Fixed = []scatter.Fixed{{Down: 200, Around: 50}, {Down: 210, Around: 50}}
 		}, []string{"200 mm down", "210 mm down", "overlap"}},
@@ -79,6 +88,49 @@ func TestImpossibleWishes(t *testing.T) {
 	_, err := scatter.Run(context.Background(), gores, dot, scatter.Options{Pattern: scatter.Grid, Spacing: 90, Repeat: 4, RepeatSet: true})
 	if err == nil || !strings.Contains(err.Error(), "seams of 6 panels") {
 		t.Errorf("four copies on six straight gores: %v", err)
+	}
+}
+
+// Where every motif has share 0, the cutouts placed by hand are the layout, as many
+// as are asked for.
+func TestFixedAlone(t *testing.T) {
+	none := []scatter.Kind{{Name: "dot", Outline: dot[0].Outline}}
+	for _, c := range cuts(t) {
+		for _, pattern := range patterns {
+			opt := pattern
+			opt.Repeat, opt.Clearance = c.surface.Panels, scatter.Clearance{Between: 5, Waist: 20, Hem: 15}
+			opt.Fixed = []scatter.Fixed{{Down: 300, Around: 150}, {Down: 350, Around: 150, Turn: 1}}
+			for _, n := range []int{0, 2} {
+				if opt.Cutouts = n; n > 0 {
+					opt.Spacing = 0
+				}
+				l, err := strew(context.Background(), c.surface, none, opt)
+				if err != nil {
+					t.Errorf("%s, %s: %v", c.name, opt.Pattern, err)
+					continue
+				}
+				downs := 0.0
+				for _, p := range l.Placements {
+					downs += p.Down
+					if !p.Fixed || math.Abs(p.Around-150) > 1e-6 {
+						t.Errorf("%s, %s: %+v", c.name, opt.Pattern, p)
+					}
+				}
+				if len(l.Placements) != 2 || math.Abs(downs-650) > 1e-6 {
+					t.Errorf("%s, %s: %+v", c.name, opt.Pattern, l.Placements)
+				}
+				if c.surface.Closed() && math.Abs(l.Evenness.NearestMin-50) > 5 {
+					t.Errorf("%s: two cutouts 50 mm apart lie %.1f mm apart", c.name, l.Evenness.NearestMin)
+				}
+			}
+			for _, n := range []int{1, 3} {
+				opt.Cutouts = n
+				var no *scatter.Impossible
+				if _, err := scatter.Run(context.Background(), c.surface, none, opt); !errors.As(err, &no) || no.Key != "scatter.cutouts" {
+					t.Errorf("%s, %s: %d of 2 fixed cutouts: %v", c.name, opt.Pattern, n, err)
+				}
+			}
+		}
 	}
 }
 
