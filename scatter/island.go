@@ -22,10 +22,10 @@ type islands struct {
 }
 
 // island reports whether a mark is one.
-func (f *domain) island(m *mark) bool { return m.fixed && f.kinds[m.kind].reach > f.coverReach }
+func (b *band) island(m *mark) bool { return m.fixed && b.kinds[m.kind].reach > b.coverReach }
 
-// islands collects those among the marks placed by hand; nil where there are none.
-func (f *domain) islands() *islands {
+// islandsOf collects those among the marks placed by hand; nil where there are none.
+func islandsOf(f *domain) *islands {
 	o := &islands{fold: f.fold, clear: f.opt.Clearance.Between + geom.Snug}
 	var at []skirt.Spot
 	low, high := math.Inf(1), math.Inf(-1)

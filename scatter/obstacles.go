@@ -48,7 +48,7 @@ const (
 // obstaclesOf collects those of one repeat; nil where there are none.
 func obstaclesOf(f *domain) *obstacles {
 	s, repeat, opt := f.surface, f.repeat, &f.opt
-	o := &obstacles{surface: s, fold: f.fold, repeat: repeat, bare: opt.Bare, islands: f.islands()}
+	o := &obstacles{surface: s, fold: f.fold, repeat: repeat, bare: opt.Bare, islands: islandsOf(f)}
 	var places []skirt.Place
 	margins := opt.Clearance.margins()
 	for panel := range max(1, s.Panels/repeat) {
