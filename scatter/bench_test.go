@@ -8,6 +8,7 @@ import (
 	"syscall"
 	"testing"
 
+	"strew/motif/geom"
 	"strew/scatter"
 )
 
@@ -75,5 +76,39 @@ func BenchmarkRefused(b *testing.B) {
 				}
 			}
 		})
+	}
+}
+
+// BenchmarkMostAndMore lays the most cutouts that are found to fit and refuses a
+// tenth or half more: a refusal looks for that count, so it costs some times as much.
+func BenchmarkMostAndMore(b *testing.B) {
+	circle, leaves, opt := example(b)
+	concave := []scatter.Kind{
+		{Name: "moon", Outline: []geom.Ring{crescent(20)}, Share: 1, Direction: scatter.Tossed},
+		{Name: "star", Motif: 1, Outline: []geom.Ring{star(22)}, Share: 1, Direction: scatter.Tossed},
+	}
+	for name, kinds := range map[string][]scatter.Kind{"example": leaves, "concave": concave} {
+		opt := opt
+		opt.Cutouts, opt.OrFewer = 5000, true
+		l, err := scatter.Run(context.Background(), circle, kinds, opt)
+		if err != nil {
+			b.Fatal(err)
+		}
+		opt.OrFewer = false
+		for what, n := range map[string]int{"most": len(l.Placements), "tenth more": len(l.Placements) * 11 / 10, "half more": len(l.Placements) * 3 / 2} {
+			opt := opt
+			opt.Cutouts = n
+			b.Run(name+"/"+what, func(b *testing.B) {
+				defer processor(b)()
+				for b.Loop() {
+					_, err := scatter.Run(context.Background(), circle, kinds, opt)
+					var no *scatter.Impossible
+					if err != nil && (!errors.As(err, &no) || what == "most") {
+						b.Fatal(err)
+					}
+				}
+				b.ReportMetric(float64(n), "cutouts")
+			})
+		}
 	}
 }
