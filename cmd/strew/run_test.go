@@ -61,7 +61,7 @@ func TestWrongInput(t *testing.T) {
 		{name: "motif larger than the skirt", project: "width = 6=>width = 90", code: exitFailed, says: []string{"leaf", "waist and hem"}},
 		{name: "too many marks", project: "spacing = 12=>spacing = \"1 mm\"\n[clearance]\nbetween = 0", code: exitFailed, says: []string{"200000"}},
 		{name: "count that does not fit", project: "spacing = 12=>cutouts = 5000", code: exitFailed, says: []string{"5000 cutouts", "most"}},
-		{name: "folder is a file", args: []string{"plan", "project.toml", "-o", "leaf.svg"}, code: exitFailed, says: []string{"leaf.svg", "file"}},
+		{name: "folder is a file", args: []string{"plan", "project.toml", "-o", "leaf.svg"}, code: exitWrong, says: []string{"leaf.svg", "file"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			dir := t.TempDir()
