@@ -14,7 +14,13 @@ const files = {};
 for (const name of [project, ...outlines]) {
   if (name) files[name] = new Uint8Array(readFileSync(name));
 }
-const results = await globalThis.strewPlan(files, project);
+let results;
+try {
+  results = await globalThis.strewPlan(files, project);
+} catch (error) {
+  console.error(error.message);
+  process.exit(1);
+}
 mkdirSync(out, { recursive: true });
 for (const [name, data] of Object.entries(results)) writeFileSync(join(out, name), data);
 process.exit(0);

@@ -161,7 +161,7 @@ func (k key) text(raw any) (any, *fault) {
 	case n < int(k.min):
 		return nil, faultf("it is empty; write a name, as in %s", k.eg)
 	case n > int(k.max):
-		return nil, faultf("it is %d characters long; write at most %s", n, plainNumber(k.max))
+		return nil, faultf("it is too long (%d characters); write at most %s", n, plainNumber(k.max))
 	}
 	if strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' }) {
 		return nil, faultf("it holds a line break, a tab or another control character; write it on one line, as in %s", k.eg)

@@ -100,7 +100,7 @@ type Motif struct {
 	Colour        string    // "": the drawing's own colours
 	Direction     Direction
 	Tilt          float64 // radians, clockwise as seen
-	Line          int     // where the table stands in the file, for later errors
+	Line          int     // where the outline stands in the file, for later errors
 }
 
 // Scatter is the [scatter] table.
