@@ -50,6 +50,12 @@ func TestBadFiles(t *testing.T) {
 		{"a key of another table", goodSkirt + goodMotif + goodScatter + "gap = 3\n", []string{
 			`p.toml:10:1: scatter.gap: there is no such key; the keys of [scatter] are pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even, cutouts, sheets and budget; did you mean "gap" in table [cutting]`,
 		}},
+		{"a header left out", goodSkirt + goodMotif + goodScatter + "between = 1.5\nwaist = 6\nhem = 1.5\nseam = 0\n", []string{
+			`p.toml:10:1: scatter.between: there is no such key; the keys of [scatter] are pattern, spacing, spacing_waist, jitter, row_spacing, stagger, rows, rise, repeat, even, cutouts, sheets and budget; did you mean "between" in table [clearance]`,
+			`p.toml:11:1: scatter.waist: there is no such key in [scatter]; did you mean "waist" in table [clearance]`,
+			`p.toml:12:1: scatter.hem: there is no such key in [scatter]; did you mean "hem" in table [clearance]`,
+			`p.toml:13:1: scatter.seam: there is no such key in [scatter]; did you mean "seam" in table [clearance]`,
+		}},
 		{"a key above the tables", "waist = 68\n" + goodSkirt + goodMotif + goodScatter, []string{
 			`p.toml:1:1: waist: there is no such key above the tables; the keys there are title, unit and seed; did you mean "waist" in table [skirt]`,
 		}},

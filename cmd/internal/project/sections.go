@@ -168,15 +168,17 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 			return
 		}
 		s := section{table: tb, given: true, at: t.at(parts...), values: map[string]value{}}
+		var strays []stray
 		for _, name := range t.inOrder(values, parts...) {
 			full := append(slices.Clone(parts), name)
 			k, known := tb.key(name)
 			if !known {
-				unknownKey(tb, name, t.at(full...), r)
+				strays = append(strays, stray{name, t.at(full...)})
 				continue
 			}
 			s.values[name] = t.value(k, values[name], u, tb.full(name), r, full...)
 		}
+		unknownKeys(tb, strays, r)
 		out = append(out, s)
 	}
 	list, many := raw.([]any)
