@@ -53,7 +53,7 @@ func (c *completion) fixed(sk Skirt, motifs []Motif) []Fixed {
 				names[i] = m.Name
 			}
 			if s.ok("motif") && len(names) > 0 {
-				c.guess(s.where("motif"), "fixed.motif", say.New("there is no motif %q; write %s", name, either(quotedEach(names))), didYouMean(nearest(name, names)))
+				c.guess(s.where("motif"), "fixed.motif", say.New("there is no motif %q; write %s", name, either(quotedEach(names))), didYouMean(Nearest(name, names)))
 			}
 			continue
 		}

@@ -30,7 +30,7 @@ type stray struct {
 func unknownKeys(t table, strays []stray, r *report) {
 	home := homeOf(strays)
 	for i, s := range strays {
-		guess := didYouMean(nearest(s.name, t.names()))
+		guess := didYouMean(Nearest(s.name, t.names()))
 		if _, ok := home.key(s.name); ok {
 			guess = inTable(s.name, home)
 		} else if guess.IsZero() {
@@ -80,14 +80,14 @@ func unknownTop(name string, raw any, at place, r *report) {
 	top, _ := tableNamed("")
 	if isTable(raw) {
 		var hint say.Message
-		if n := nearest(name, all); n != "" {
+		if n := Nearest(name, all); n != "" {
 			t, _ := tableNamed(n)
 			hint = say.New("did you mean %s", t.header())
 		}
 		r.guess(at, printable(name), say.New("there is no such table; the tables are %s", say.Words(headers)), hint)
 		return
 	}
-	hint := didYouMean(nearest(name, top.names()))
+	hint := didYouMean(Nearest(name, top.names()))
 	if hint.IsZero() {
 		hint = elsewhere(name, "")
 	}
@@ -101,7 +101,7 @@ func elsewhere(name, here string) say.Message {
 			if t.name == here {
 				continue
 			}
-			found := nearest(name, t.names())
+			found := Nearest(name, t.names())
 			if found == "" || exact && found != name {
 				continue
 			}
