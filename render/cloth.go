@@ -235,7 +235,7 @@ func (s stretch) upright(u, down float64) float64 {
 // side by side, as many to a row as perRow says.
 func spread(s skirt.Surface, perRow int) []stretch {
 	n := max(1, s.Panels)
-	if s.Cut == skirt.Outline {
+	if !s.Closed() {
 		perRow = 1
 	}
 	if s.Wedges() {

@@ -59,9 +59,8 @@ func starfish() *motif.Motif {
 }
 
 func circleCloth(share, girth, drop float64, panels int) Cloth {
-	angle := 2 * math.Pi * share / float64(panels)
 	return Cloth{
-		Surface: skirt.Surface{Cut: skirt.Circle, Panels: panels, Drop: drop, Angle: angle, Inner: girth / (2 * math.Pi * share)},
+		Surface: skirt.NewCircle(girth, drop, share, panels),
 		Colour:  "#2d4a3e", Opacity: 0.25, Layers: 3, Lining: &Lining{Colour: "#1f2f28", ShorterBy: 25},
 		Title: "Ginkgo walk", Printer: say.Printer{Unit: geom.Centimetre},
 	}
@@ -69,7 +68,7 @@ func circleCloth(share, girth, drop float64, panels int) Cloth {
 
 func straightCloth(girth, drop float64, panels int) Cloth {
 	c := circleCloth(1, girth, drop, panels)
-	c.Surface = skirt.Surface{Cut: skirt.Rectangle, Panels: panels, Drop: drop, Width: girth / float64(panels)}
+	c.Surface = skirt.NewRectangle(girth, drop, panels)
 	return c
 }
 

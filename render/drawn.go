@@ -14,7 +14,7 @@ import (
 // Rows are level, and what is drawn along them is clipped to the cloth.
 
 // drawn reports whether the panels are those of a drawing.
-func (s stretch) drawn() bool { return s.surface.Cut == skirt.Outline }
+func (s stretch) drawn() bool { return !s.surface.Closed() }
 
 // panel returns the number of the panel that holds u, counted in panels; the
 // stretch's right end belongs to the panel that ends there.

@@ -11,7 +11,6 @@ import (
 	"strew/motif/geom"
 	"strew/motif/say"
 	"strew/render/scene"
-	"strew/scatter/skirt"
 )
 
 // heading writes the title, shortened or wrapped to two lines, and below it
@@ -242,7 +241,7 @@ type sample struct {
 
 // edgeKey names the edges of the cloth.
 func (c Cloth) edgeKey() []sample {
-	if c.Surface.Cut == skirt.Outline {
+	if !c.Surface.Closed() {
 		return drawnKey(c.Printer, c.Surface)
 	}
 	return []sample{{name: c.Say("waist seam"), width: lineWaist}, {name: c.Say("hem"), width: lineHem}, {name: c.Say("seam"), width: lineSeam, dash: dashSeam()}}

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"pgregory.net/rapid"
+
 	"strew/motif/geom"
 	"strew/motif/say"
 	"strew/render/scene"

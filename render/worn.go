@@ -10,17 +10,17 @@ import (
 	"strew/render/scene"
 )
 
-// The cloth is drawn in cells between lines down and rows round, each with the
-// felt on it. Seen from above, of two places on one line of sight the nearer
-// one is the higher: so cells are drawn from the hem upwards, and round the
-// skirt fold by fold from the farthest to the nearest, a fold's felt after its
-// cloth. Where folds only grow on their way down, columns of cells keep one
-// order and are drawn whole. A fold's inner side is never seen there but where
-// few cells cut its corner. Where gathers run together it is, so there all the
-// cells of a row that may be seen are drawn one by one. Net is translucent, and
-// more of it is crossed where it is seen at a slant; its colour is worked out
-// over the lining, or over the far side of the skirt, so that every cell is one
-// solid colour.
+// The painter's algorithm: what is farther away is drawn first, and what is nearer
+// over it. The cloth is drawn in cells between lines down and rows round, each with
+// the felt on it. Seen from above, of two places on one line of sight the nearer
+// one is the higher. So cells are drawn from the hem upwards, and round the skirt
+// fold by fold from the farthest to the nearest, a fold's felt after its cloth.
+// Where folds only grow on their way down, columns of cells keep one order and are
+// drawn whole. A fold's inner side is then never seen, except where a few cells cut
+// its corner. Where gathers run together it is seen, so there all the cells of a
+// row that may be seen are drawn one by one. Net is translucent, and a slanting
+// view crosses more of it; its colour is computed over the lining, or over the far
+// side of the skirt, so that every cell is one solid colour.
 
 // The worn picture, in millimetres at ScreenDPI.
 const (

@@ -9,7 +9,6 @@ import (
 	"strew/cmd/internal/stage"
 	"strew/motif"
 	"strew/motif/geom"
-	"strew/scatter/skirt"
 )
 
 // Format names the shape of plan.json.
@@ -244,7 +243,7 @@ func surfaceOf(p stage.Plan) docSurface {
 		Cut: string(s.Cut), Closed: s.Closed(), Panels: s.Panels, PanelAngle: deg(s.Angle),
 		Inner: num(s.Inner), Drop: num(s.Drop), Boundary: [][]point{},
 	}
-	if s.Cut != skirt.Outline {
+	if s.Closed() {
 		out.PanelWidth = num(s.Width)
 		return out
 	}

@@ -17,7 +17,6 @@ import (
 	"strew/cmd/internal/words"
 	"strew/motif/say"
 	"strew/render"
-	"strew/scatter/skirt"
 )
 
 // File is one result: its name, without a folder, and its bytes.
@@ -78,7 +77,7 @@ func (r *Results) Text() words.Text {
 // hangs reports whether the skirt can be shown worn: drawn panels do not say how
 // they are worn.
 func (r *Results) hangs() bool {
-	return !r.plan.LayOnly && r.plan.Cloth.Surface.Cut != skirt.Outline
+	return !r.plan.LayOnly && r.plan.Cloth.Surface.Closed()
 }
 
 // front returns how many cutouts show from the front.

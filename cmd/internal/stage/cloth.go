@@ -85,7 +85,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 // tooNarrow names the part in an error about cloth that is too narrow.
 func tooNarrow(part Part, s skirt.Surface, err error) error {
 	if w, ok := err.(*skirt.TooWide); ok {
-		return &ClothTooNarrow{part, s.Cut == skirt.Outline, w}
+		return &ClothTooNarrow{part, !s.Closed(), w}
 	}
 	return err
 }

@@ -86,8 +86,8 @@ func barePatches(c Cloth, p project.Project) []scatter.Bare {
 			patch.Down[1] = s.Drop
 		}
 		if patch.Around == ([2]float64{}) {
-			patch.Around[1] = s.Width
-			if s.Wedges() {
+			patch.Around[1] = s.Span(s.Drop)
+			if s.Closed() {
 				patch.Around[1] = s.PanelGirth(s.Drop)
 			}
 		}

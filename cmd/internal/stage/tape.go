@@ -95,7 +95,7 @@ func TapesFor(s skirt.Surface, marks []scatter.Placement) []Tapes {
 // corners are the places of panel k that are known before any mark; the middle
 // of an edge is found by folding.
 func corners(s skirt.Surface, k int) []TapeFrom {
-	if s.Cut == skirt.Outline {
+	if !s.Closed() {
 		return sharpCorners(s.PanelOutline(k).Outer)
 	}
 	// A hair inside either edge, so that the places are on this panel.
@@ -225,7 +225,7 @@ func onCloth(s skirt.Surface, panel int, a, b geom.Vec) bool {
 	const tries = 24
 	for i := 1; i < tries; i++ {
 		at := a.Lerp(b, float64(i)/tries)
-		if s.Cut == skirt.Outline {
+		if !s.Closed() {
 			if !s.Inside(skirt.Point{Panel: panel, At: at}) {
 				return false
 			}

@@ -5,7 +5,6 @@ import (
 
 	"strew/cmd/internal/stage"
 	"strew/motif/geom"
-	"strew/scatter/skirt"
 )
 
 // Card is the text of the marking card: how to use it, and a table for each panel.
@@ -46,7 +45,7 @@ func cardSteps(t Text) []string {
 	rows := len(t.Strewn.Layout.Rows) > 0
 	two := t.Say("Two tapes locate a mark: measure the first length from the first place and the second length from the second. The mark is where they cross, to the right as you look from the first place to the second.")
 	strips := t.Say("The strips on the next pages save the measuring: every tick is a mark.")
-	drawn := t.Cloth.Surface.Cut == skirt.Outline
+	drawn := !t.Cloth.Surface.Closed()
 	start := t.Say("Work panel by panel, with the panel flat, its right side up and turned as it is drawn. Down is square to the top of the drawing, from that top; rows are level.")
 	switch {
 	case drawn && rows:

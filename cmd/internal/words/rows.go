@@ -8,7 +8,6 @@ import (
 	"strew/motif/geom"
 	"strew/motif/say"
 	"strew/scatter"
-	"strew/scatter/skirt"
 )
 
 // rows says how the marks are arranged.
@@ -103,7 +102,7 @@ func emptyAt(t Text) string {
 
 // below says how far down something lies, and from what that is measured.
 func below(t Text, down float64) string {
-	if t.Cloth.Surface.Cut == skirt.Outline {
+	if !t.Cloth.Surface.Closed() {
 		return t.Say("%s below the top of the drawing", geom.Length(down))
 	}
 	return t.Say("%s below the waist seam", geom.Length(down))
