@@ -8,7 +8,7 @@ import (
 	"strew/render/scene"
 )
 
-// firstPage tells how to use the guide, and shows how its pages lie.
+// firstPage says how to use the guide, and shows how its pages lie.
 func (c Cloth) firstPage(parts []*truePart, grids []grid, pages int, cautions []string) *scene.Scene {
 	sc := c.Paper.page(false)
 	sheets := c.Many(pages, "%d sheet of %s, this one included", "%d sheets of %s, this one included", c.Paper.called())

@@ -9,6 +9,7 @@ import (
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter"
 	"strew/sheet"
 )
@@ -36,7 +37,7 @@ func (e *TooLittleFelt) Error() string {
 }
 
 // errNoMix is the error where no layout was found whose felt fits.
-var errNoMix = errors.New("the felt is not enough for one of every motif")
+var errNoMix = say.Errorf("the felt is not enough for one of every motif")
 
 // trials are the lays of the counts tried so far.
 type trials struct {
@@ -262,5 +263,5 @@ func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Eve
 		}
 		// The mix of this layout takes more felt than the one that was tried.
 	}
-	return Strewn{}, nil, Laid{}, fmt.Errorf("scatter: %w", errNoMix)
+	return Strewn{}, nil, Laid{}, say.Errorf("scatter: %s", errNoMix)
 }

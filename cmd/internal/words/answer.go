@@ -66,7 +66,7 @@ func (a Answer) Write(w, notes io.Writer) error {
 		text string
 	}{{w, a.Result}, {notes, a.Warnings}, {w, a.Cautions}} {
 		if _, err := io.WriteString(part.to, part.text); err != nil {
-			return fmt.Errorf("cannot write the answer: %w", err)
+			return say.Errorf("cannot write the answer: %s", err)
 		}
 	}
 	return nil
