@@ -2,7 +2,7 @@
 //
 // Everything is written to a staging folder first; only then do the files of an
 // earlier run move out and the new ones in. A run that is killed at any moment
-// leaves what the next run makes whole again. A record in the folder says whose
+// leaves a folder that the next run repairs. A record in the folder says whose
 // results it holds, with a hash of each. Files that strew did not write are
 // never touched, and results that were edited since are kept.
 package folder

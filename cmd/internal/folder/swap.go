@@ -26,7 +26,7 @@ import (
 // The journal's name says how far the swap is. While files are staged it is
 // journal.json; it becomes moving.json before the first file moves and
 // done.json after the last. Each of these renamings is one step of the file
-// system, so what follows a kill is plain: a swap that was moving is undone, one
+// system, so after a kill it is clear what to do: a swap that was moving is undone, one
 // that was done is finished, and then as always the staging folder is cleared.
 // Every step of undoing and finishing may itself be the last.
 //

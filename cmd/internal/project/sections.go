@@ -9,8 +9,8 @@ import (
 	"strew/motif/say"
 )
 
-// checked is a file checked key by key, before its keys are weighed against one
-// another. Overrides are laid over it, so that flags meet the same rules.
+// checked is a file checked key by key, before its keys are checked against one
+// another. Overrides replace its keys, so that the same rules apply to flags.
 type checked struct {
 	name, dir string
 	lay       bool                 // for `strew lay`: no skirt and no scatter needed
