@@ -21,7 +21,7 @@ const (
 // is well. Where several pieces share a fault, the worst is named.
 func (m Measures) Faults(size float64) []say.Message {
 	var out []say.Message
-	worst := func(limit float64, width func(PieceMeasures) float64, describe func(width, limit say.Fine) say.Message) {
+	worst := func(limit float64, width func(PieceMeasures) float64, describe func(width, limit float64) say.Message) {
 		least, at, many := math.Inf(1), 0, 0
 		for i, p := range m.Pieces {
 			w := width(p) * size
@@ -37,7 +37,7 @@ func (m Measures) Faults(size float64) []say.Message {
 		}
 		// Rounded down, so that it still reads as less than the limit.
 		tenth := math.Floor(10*(least+geom.Touch)) / 10
-		fault := describe(say.Fine(tenth), say.Fine(limit))
+		fault := describe(tenth, limit)
 		switch {
 		case len(m.Pieces) > 1 && many == 1:
 			fault = say.New("piece %d: %s", at+1, fault)
@@ -46,27 +46,27 @@ func (m Measures) Faults(size float64) []say.Message {
 		}
 		out = append(out, fault)
 	}
-	worst(thinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(w, limit say.Fine) say.Message {
-		return say.New("the felt is only %s wide at its narrowest place (under %s it tears easily)", w, limit)
+	worst(thinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(w, limit float64) say.Message {
+		return say.New("the felt is only %.1f mm wide at its narrowest place (under %g mm it tears easily)", w, limit)
 	})
 	worst(narrowSlot, func(p PieceMeasures) float64 {
 		if p.Slot == (Place{}) {
 			return math.Inf(1)
 		}
 		return p.Slot.Width()
-	}, func(w, limit say.Fine) say.Message {
-		return say.New("a slot is only %s wide (under %s scissors do not get through)", w, limit)
+	}, func(w, limit float64) say.Message {
+		return say.New("a slot is only %.1f mm wide (under %g mm scissors do not get through)", w, limit)
 	})
 	worst(smallHole, func(p PieceMeasures) float64 {
 		if p.Holes == 0 {
 			return math.Inf(1)
 		}
 		return 2 * p.SmallestHole.Radius
-	}, func(w, limit say.Fine) say.Message {
-		return say.New("a hole is only %s across (under %s scissors do not get in)", w, limit)
+	}, func(w, limit float64) say.Message {
+		return say.New("a hole is only %.1f mm across (under %g mm scissors do not get in)", w, limit)
 	})
-	worst(smallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(w, limit say.Fine) say.Message {
-		return say.New("the piece is only %s across (under %s it is hard to cut and to hold)", w, limit)
+	worst(smallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(w, limit float64) say.Message {
+		return say.New("the piece is only %.1f mm across (under %g mm it is hard to cut and to hold)", w, limit)
 	})
 	return out
 }

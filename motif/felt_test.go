@@ -21,18 +21,18 @@ func TestFaults(t *testing.T) {
 	}{
 		{"all at the limits", comb(3, 4), 1, nil},
 		{"thin and small", comb(3, 4), 0.9, []string{
-			"the felt is only 2.7 mm wide at its narrowest place (under 3.0 mm it tears easily)",
-			"the piece is only 9.0 mm across (under 10.0 mm it is hard to cut and to hold)"}},
-		{"narrow slot", comb(6, 1.96), 1, []string{"a slot is only 1.9 mm wide (under 2.0 mm scissors do not get through)"}},
+			"the felt is only 2.7 mm wide at its narrowest place (under 3 mm it tears easily)",
+			"the piece is only 9.0 mm across (under 10 mm it is hard to cut and to hold)"}},
+		{"narrow slot", comb(6, 1.96), 1, []string{"a slot is only 1.9 mm wide (under 2 mm scissors do not get through)"}},
 		{"slot of two", comb(6, 2), 1, nil},
 		{"hole of four", hole(4), 1, nil},
-		{"small hole", hole(3.6), 1, []string{"a hole is only 3.6 mm across (under 4.0 mm scissors do not get in)"}},
+		{"small hole", hole(3.6), 1, []string{"a hole is only 3.6 mm across (under 4 mm scissors do not get in)"}},
 		{"second piece", two, 1, []string{
-			"piece 2: the felt is only 2.4 mm wide at its narrowest place (under 3.0 mm it tears easily)",
-			"piece 2: the piece is only 2.4 mm across (under 10.0 mm it is hard to cut and to hold)"}},
+			"piece 2: the felt is only 2.4 mm wide at its narrowest place (under 3 mm it tears easily)",
+			"piece 2: the piece is only 2.4 mm across (under 10 mm it is hard to cut and to hold)"}},
 		{"both pieces", two, 0.2, []string{
-			"piece 2: the felt is only 0.4 mm wide at its narrowest place (under 3.0 mm it tears easily)",
-			"2 pieces, the worst is piece 2: the piece is only 0.4 mm across (under 10.0 mm it is hard to cut and to hold)"}},
+			"piece 2: the felt is only 0.4 mm wide at its narrowest place (under 3 mm it tears easily)",
+			"2 pieces, the worst is piece 2: the piece is only 0.4 mm across (under 10 mm it is hard to cut and to hold)"}},
 	} {
 		got := c.m.Measure().Faults(c.size)
 		if len(got) != len(c.want) {

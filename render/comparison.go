@@ -25,8 +25,9 @@ const (
 )
 
 // Comparison draws a board of skirts side by side, each flat in its net with its
-// cutouts and what is to be known of it below. So many belong in a row; they stand
-// in a square where those are all or too many. Write it at ScreenDPI.
+// cutouts, and its name and notes below. row is how many belong in one row; if that
+// is all of them, or too many for the board, they are set in a square. Write it at
+// ScreenDPI.
 func Comparison(ctx context.Context, title, below string, list []Choice, row int) *scene.Scene {
 	const m = marginScreen
 	const widest = 5

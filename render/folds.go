@@ -44,8 +44,8 @@ const (
 	// bodyRatio is how much wider than deep a body is at waist and hip: from
 	// memory, no source.
 	bodyRatio = 1.25
-	// flareShare tells how far the envelope at the hem goes from the waist (0) to
-	// the girth (1), as a power: our own choice, by the looks of net.
+	// flareShare is how far the envelope at the hem goes from the waist (0) to
+	// the girth (1), as a power: our own choice, by how net looks.
 	flareShare = 0.62
 	// steepest is the steepest flare that net stands out by itself.
 	steepest = 0.75
@@ -59,7 +59,7 @@ const (
 	// a gather.
 	columnsPerFold   = 17
 	columnsPerGather = 14
-	// tighten is how often the height of a wave is mended.
+	// tighten is how often the height of a wave is corrected.
 	tighten = 3
 	// wavePoints is how many points draw one fold: its length is then within
 	// 0.1 %.
@@ -168,7 +168,7 @@ func (h hang) row(down float64) hangRow {
 		return length
 	}
 	r := hangRow{down: down, along: make([]float64, len(points)+1), nodes: make([]geom.Vec, h.columns)}
-	// Columns cut the corners of the curve: so much longer it must be.
+	// Columns cut the corners of the curve, which must be longer by that much.
 	want := girth
 	for range tighten {
 		// A wave of height 2·want is longer than that already.
@@ -198,7 +198,7 @@ func (h hang) row(down float64) hangRow {
 	return r
 }
 
-// at returns the place on the curve so much of the way round from the middle
+// at returns the place on the curve at a share of the way round from the middle
 // of the front.
 func (r hangRow) at(share float64) geom.Vec {
 	n := len(r.along) - 1
@@ -218,7 +218,7 @@ type hung struct{ x, y, toward float64 }
 
 // place returns where a point of a panel's flat frame lies: share of the way
 // round and down the cloth. near is a point of the same panel not far from it,
-// which tells on which side of the apex it lies.
+// which shows on which side of the apex it lies.
 func (h hang) place(panel int, at, near geom.Vec) geom.Vec {
 	s := h.surface
 	var share float64

@@ -129,7 +129,8 @@ func (k kind) note(p say.Printer) string { return facts(k.counted(p), k.colours(
 // mostNamed is how many colours of felt are named by their hex.
 const mostNamed = 3
 
-// colours names the felt of the pieces, for whoever tells colours apart badly.
+// colours names the felt of the pieces, for those who cannot tell colours apart
+// well.
 func (k kind) colours(p say.Printer) string {
 	var out []string
 	for _, piece := range k.motif.Pieces {

@@ -15,13 +15,13 @@ import (
 // The marking guide is the cloth at true size. Net laid over it shows every
 // mark: a cross at the glue point, the mark's number and the cutout's faint
 // outline in its turn. It is cut into pages of the paper; only pages with a
-// mark are printed, with as much of an edge as tells how the cloth lies on
-// them. Lines run on over the pages, words are set page by page, so that none
-// is cut through.
+// mark are printed, with enough of an edge to show how the cloth lies on them.
+// Lines run on over the pages, words are set page by page, so that none is cut
+// through.
 
 // Guide is the marking guide, ready to be printed.
 type Guide struct {
-	Pages []*scene.Scene // the first tells how to use it
+	Pages []*scene.Scene // the first says how to use it
 	Parts []Part         // what of the cloth is on them
 	Tiles []Tile         // what is where on every page that shows cloth
 }
@@ -191,8 +191,8 @@ func steps(line []geom.Vec) []geom.Box {
 }
 
 // surely is the share of the hem or waist that the printed pages must show for
-// the cloth to lie surely on them (judged by trying: three sides of a page
-// that ends in the air are enough).
+// the cloth to be aligned by it (judged by trying: three sides of a page that
+// ends in the air are enough).
 const surely = 0.8
 
 // shown returns the pages with a mark and, where those do not show enough of
@@ -239,7 +239,7 @@ func (t *truePart) shown(g grid) []bool {
 	return out
 }
 
-// connected reports whether the cells set hang together by their sides.
+// connected reports whether the cells that are set are joined by their sides.
 func connected(set []bool, cols int) bool {
 	seen := make([]bool, len(set))
 	groups := 0
@@ -392,7 +392,7 @@ func nameLine(name string, line []geom.Vec, b *board) (scene.Text, bool) {
 	return scene.Text{}, false
 }
 
-// large draws all parts on one page, below what tells how to use it.
+// large draws all parts on one page, below how to use it.
 func (g *Guide) large(ctx context.Context, c Cloth, parts []*truePart, cautions []string) {
 	const gap = 15.0
 	cols, size := bestColumns(parts, gap)

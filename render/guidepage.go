@@ -2,13 +2,14 @@ package render
 
 import (
 	"math"
+	"strings"
 
 	"strew/motif/geom"
 	"strew/motif/say"
 	"strew/render/scene"
 )
 
-// firstPage tells how to use the guide, and shows how its pages lie.
+// firstPage says how to use the guide, and shows how its pages lie.
 func (c Cloth) firstPage(parts []*truePart, grids []grid, pages int, cautions []string) *scene.Scene {
 	sc := c.Paper.page(false)
 	sheets := c.Many(pages, "%d sheet of %s, this one included", "%d sheets of %s, this one included", c.Paper.called())
@@ -129,14 +130,16 @@ func testSquare(sc *scene.Scene, at geom.Vec, p say.Printer) float64 {
 	const margin = 11.5 // beside the words
 	y := box.Centre().Y - 6
 	write := func(text string, font scene.Font, size float64, colour scene.Colour, lines int) {
-		for _, l := range font.Wrap(text, size, side-2*margin, lines) {
-			sc.Add(scene.Text{At: geom.Vec{X: box.Centre().X, Y: y}, Text: l, Font: font, Size: size, Anchor: scene.Middle, Colour: colour})
-			y += 4.6
+		for part := range strings.SplitSeq(text, "\n") { // a translator breaks lines where they read well
+			for _, l := range font.Wrap(part, size, side-2*margin, lines) {
+				sc.Add(scene.Text{At: geom.Vec{X: box.Centre().X, Y: y}, Text: l, Font: font, Size: size, Anchor: scene.Middle, Colour: colour})
+				y += 4.6
+			}
 		}
 	}
 	write(p.Say("Test square"), scene.Bold, sizeSub, ink(), 1)
 	write(name, scene.Bold, sizeSub, ink(), 1)
-	write(p.Say("if it is not, print again at 100 %"), scene.Regular, sizeSmall, soft(), 3)
+	write(p.Say("if it is not,\nprint again at 100 %"), scene.Regular, sizeSmall, soft(), 2)
 	return box.Max.Y
 }
 

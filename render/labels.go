@@ -23,7 +23,7 @@ type wanted struct {
 	at            geom.Vec
 	width, height float64
 	clear         float64 // half the size of the cross at the point
-	shy           bool    // rather goes farther off on a leader than over a line
+	shy           bool    // prefers a place farther off, on a leader, to one over a line
 }
 
 // label is where a wanted label lies.

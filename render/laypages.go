@@ -9,11 +9,11 @@ import (
 	"strew/render/scene"
 )
 
-// LayPages draws every sheet's lay at true size: a first page that tells which
+// LayPages draws every sheet's lay at true size: a first page that says which
 // sheet is on which pages, then each sheet on one page where the paper holds
 // it, else on several that overlap. Of a sheet only the part with pieces is
-// printed. On large paper each sheet is a page, and there is no first page. Once
-// the context ends there are none.
+// printed. On large paper each sheet is a page, and there is no first page.
+// Once the context ends there are none.
 func LayPages(ctx context.Context, title string, lays []Lay, cautions []string) []*scene.Scene {
 	if len(lays) == 0 {
 		return nil

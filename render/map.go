@@ -14,7 +14,7 @@ import (
 type pen struct {
 	cross   float64 // half the width of a cross, millimetres on the page
 	largest float64 // of the numbers, points
-	shy     bool    // numbers rather go farther off on a leader than over a line
+	shy     bool    // numbers prefer a place farther off, on a leader, to one over a line
 }
 
 // The pens for maps on one page, and for marking paper at true size.

@@ -15,8 +15,8 @@ type Paper geom.Paper
 // no size of its own; what is drawn small in any case comes on A4 then.
 const Large = "large"
 
-// PaperNamed returns the paper of that name, in whichever case it is written,
-// and false where there is none.
+// PaperNamed returns the paper of that name, in upper or lower case, and false
+// if there is none.
 func PaperNamed(name string) (Paper, bool) {
 	if strings.EqualFold(name, Large) {
 		return Paper{Name: Large}, true

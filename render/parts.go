@@ -17,14 +17,13 @@ import (
 type Part struct {
 	stretch
 	Panels []int // whole panels that are marked from this part, from 0; the first is drawn
-	Higher []int // by how much the marks' numbers are higher there; nil: by no one number
-	Times  int   // so many lie side by side on one panel; 1 for a whole panel
+	Higher []int // what to add to the marks' numbers there; nil where no single number does
+	Times  int   // how many lie side by side on one panel; 1 for a whole panel
 }
 
-// Parts returns what of the cloth must be printed: where the layout comes
-// round several times, one repeat; where panels carry the same marks, one of
-// them; else every panel. Whether marks are the same is looked up in the
-// marks, not believed.
+// Parts returns what of the cloth must be printed: where the layout comes round
+// several times, one repeat; where panels carry the same marks, one of them;
+// else every panel. Whether marks are the same is checked, not assumed.
 func (c Cloth) Parts(marks []Mark) []Part {
 	s := c.Surface
 	n := max(1, s.Panels)
@@ -56,7 +55,7 @@ func (c Cloth) Parts(marks []Mark) []Part {
 }
 
 // higher returns by how much the numbers on each panel exceed those of the
-// first in order, or nil where that is no one number.
+// first in order; nil where they do not all exceed them by the same.
 func higher(marks []Mark, panels []int) []int {
 	var of [][]Mark
 	for _, k := range panels {
@@ -106,7 +105,8 @@ func sitesOf(s skirt.Surface, marks []Mark) sites {
 	return out
 }
 
-// repeats reports whether the marks moved on by so many panels lie on marks.
+// repeats reports whether the marks, moved on by that many panels, lie on
+// marks.
 func (list sites) repeats(s skirt.Surface, period float64) bool {
 	n := float64(max(1, s.Panels))
 	for _, a := range list {

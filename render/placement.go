@@ -111,7 +111,7 @@ func (c Cloth) mapPage(ctx context.Context, marks []Mark, part stretch, sheet sh
 		about = facts(c.Say("map %d of %d", sheet.number, sheet.of), about)
 	}
 	head := func(sc *scene.Scene) geom.Box {
-		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, c.Say("Placement map: the cross is the glue point, the number is the mark.")) + 2
+		top := heading(sc, geom.Vec{X: m, Y: m}, sc.Width-2*m, c.Title, about, c.Say("Placement map: each cross is a glue point, with the number of its mark.")) + 2
 		list := geom.Box{Max: geom.Vec{X: sc.Width - 2*m, Y: mostKinds * entryHeight}}
 		foot := sc.Height - m - barHeight - legend(&scene.Scene{}, list, kinds(marks), c.Printer)
 		return geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: sc.Width - m, Y: foot}}

@@ -14,8 +14,8 @@ type Table struct {
 	Name  string // written above it; "": none
 	Heads []string
 	Rows  [][]string
-	Right []bool // columns whose figures end at the right; short: the rest begin at the left
-	Bold  int    // so many first columns are bold
+	Right []bool // columns aligned to the right; those beyond its end are aligned to the left
+	Bold  int    // how many of the first columns are bold
 }
 
 const (

@@ -235,9 +235,10 @@ type pageWords struct {
 }
 
 // tilesFrom cuts a drawing into pages of the paper at true size; a drawing that
-// fits, with its line of text, is one page. Pages that would show nothing of
-// need are left out; nil stands for all that is drawn. letter is that of the first row of pages. It
-// returns also how many letters were used. On large paper there is one page.
+// fits, with its line of text, is one page. Pages that would show nothing that
+// is needed are left out; nil stands for all that is drawn. letter is that of
+// the first row of pages. It also returns how many letters were used. On large
+// paper there is one page.
 func tilesFrom(s *scene.Scene, words pageWords, paper Paper, need []needed, letter int) (pages []*scene.Scene, used int) {
 	if paper.Name == Large {
 		t := tile{Scene: &scene.Scene{Width: math.Max(s.Width, leastLarge) + 2*printMargin, Height: s.Height + 2*printMargin + tileHead + ruleRoom}}

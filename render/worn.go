@@ -63,7 +63,7 @@ func Worn(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 			scene.Text{At: geom.Vec{X: middle, Y: y + 4}, Text: c.Many(len(marks), "%[2]d of %[1]d cutout shows", "%[2]d of %[1]d cutouts show", v.showing()), Size: sizeText, Anchor: scene.Middle, Colour: soft()})
 	}
 	y := bottom + 18
-	for _, line := range scene.Regular.Wrap(c.Say("The folds are an estimate: how many there are and where they fall is guessed. The length of cloth in them is not: at every height it is the skirt's girth there. A cutout counts as showing where its glue point shows."), sizeSmall, width-2*m, 3) {
+	for _, line := range scene.Regular.Wrap(c.Say("The folds are an estimate: how many there are and where they fall are guesses; the girth at every height is exact. A cutout counts as showing if its glue point shows."), sizeSmall, width-2*m, 3) {
 		sc.Add(scene.Text{At: geom.Vec{X: m, Y: y}, Text: line, Size: sizeSmall, Colour: soft()})
 		y += scene.Points(sizeSmall) * 1.3
 	}

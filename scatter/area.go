@@ -8,7 +8,7 @@ import (
 
 // extents measure a feasible band: its area in mm² and, in the lengths of the
 // density, its area, the length of its edges and its Euler characteristic. Seams
-// that cutouts may straddle are no edges.
+// that cutouts may straddle do not count as edges.
 type extents struct {
 	cloth, area, edge float64
 	euler             int
@@ -138,7 +138,7 @@ func (f *domain) about(spacing float64) int {
 // areaHolds reports whether n marks can fit by their areas at all: outlines
 // grown by half the clearance lie apart, in the band between waist and hem
 // clearance grown by as much. A shape of area A grown by r covers at least
-// (√A + √π·r)² (Brunn–Minkowski), so a no is proven.
+// (√A + √π·r)² (Brunn–Minkowski), so false is proven.
 func areaHolds(s skirt.Surface, all kinds, opt Options, n int) bool {
 	r := opt.Clearance.Between / 2
 	covers := make([]float64, len(all))
@@ -157,8 +157,8 @@ func areaHolds(s skirt.Surface, all kinds, opt Options, n int) bool {
 	return need <= opt.Clearance.margins().Room(s, r)
 }
 
-// crowding returns the share of the cloth that n marks cover by their convex hulls,
-// grown by half the clearance. It exceeds 1 only where outlines reach into each
+// crowding returns the share of the cloth that the convex hulls of n marks cover,
+// grown by half the clearance. It exceeds 1 only if outlines reach into each
 // other's bays.
 func crowding(s skirt.Surface, all kinds, opt Options, n float64) float64 {
 	r := opt.Clearance.Between / 2
@@ -178,9 +178,9 @@ func crowding(s skirt.Surface, all kinds, opt Options, n float64) float64 {
 	return n * covers / sum / opt.Clearance.margins().Room(s, r)
 }
 
-// leastCounts returns how many of n cutouts carry each kind, where no deal that
-// keeps those placed by hand covers less: the more of a kind are placed by hand
-// than its share, the fewer there are of the kinds that cover most.
+// leastCounts returns how many of n cutouts are of each kind in the deal that
+// covers least and keeps those placed by hand: where more of a kind are placed by
+// hand than its share, there are fewer of the kinds that cover most.
 func (all kinds) leastCounts(n int, fixed []Fixed, covers []float64) []int {
 	counts := all.counts(n)
 	hands := make([]int, len(counts))

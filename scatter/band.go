@@ -23,7 +23,7 @@ type band struct {
 	// cover are discs that hold every strewn kind at each of its turns, in the upright
 	// frame.
 	cover []skirt.Disc
-	// coverApart: some strewn kind has several pieces.
+	// coverApart is set where some strewn kind has several pieces.
 	coverApart bool
 	coverReach float64 // how far cover reaches
 }
@@ -81,8 +81,8 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 	return b.offSeams()
 }
 
-// limits returns between which rows a kind keeps clear of waist and hem by any
-// of its turns.
+// limits returns the rows between which a kind keeps clear of waist and hem at
+// each of its turns.
 func (b band) limits(k *kind) (low, high float64) {
 	c := b.opt.Clearance
 	low, high = math.Inf(-1), math.Inf(1)
@@ -96,12 +96,12 @@ func (b band) limits(k *kind) (low, high float64) {
 	return low + geom.Snug, high - geom.Snug
 }
 
-// margins are the clearances to edges.
+// margins returns the clearances to edges.
 func (c Clearance) margins() skirt.Margins {
 	return skirt.Margins{Waist: c.Waist, Hem: c.Hem, Seam: c.Seam}
 }
 
-// offSeams cuts the band off the seams.
+// offSeams returns the band without the cloth too near a seam.
 func (b band) offSeams() (band, error) {
 	b.seam = b.opt.Clearance.Seam
 	if b.seam <= 0 {

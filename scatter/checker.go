@@ -19,8 +19,8 @@ import (
 //	}
 //
 // Marks count from 0, as Layout.Placements do. Points lie in their panel's frame
-// and turns are radians, clockwise as seen there, as in a Placement. A Checker may
-// not be used by several at once.
+// and turns are radians, clockwise as seen there, as in a Placement. A Checker is
+// not safe for concurrent use.
 type Checker struct {
 	*domain
 	spots *skirt.Spots
@@ -80,8 +80,8 @@ func (c *Checker) put(mark int, at skirt.Point, turn float64) (checked, skirt.Sp
 // put at a point: the distance between their true outlines, in millimetres, across
 // seams and all round the cloth, 0 where they overlap. with names the marks that
 // would be nearer than Clearance.Between, the nearest first, else only the
-// nearest; a mark may meet itself round a narrow cloth. Alone on its cloth it is
-// infinitely far from none.
+// nearest; a mark may meet itself round a narrow cloth. For a mark alone on its
+// cloth, mm is +Inf and with is empty.
 func (c *Checker) Gap(mark int, at skirt.Point, turn float64) (mm float64, with []int) {
 	me, here := c.put(mark, at, turn)
 	farthest := 2 * (c.surface.Span(c.surface.Drop) + c.surface.Inner + c.surface.Drop)
@@ -118,7 +118,7 @@ func (c *Checker) gap(mark int, me checked, here skirt.Spot, reach float64) ([]i
 		if b.id == mark {
 			other = me.laid
 		}
-		// Edges farther apart than the discs inside need no look.
+		// Edges farther apart than the discs inside need not be measured.
 		mm := gap(me.laid, other, geom.Placing(b.off, b.turn, 1, false), b.most+geom.Touch)
 		if mm < best.mm {
 			best = near{b.id, mm}
@@ -162,7 +162,7 @@ func (c *Checker) around(mark int, me checked, here skirt.Spot, reach float64) [
 			add(id, c.marks[id].laid, off, c.surface.OverTurn(over))
 		}
 	})
-	// Itself, seen another way round.
+	// The mark itself, seen the other way round.
 	c.surface.Seen(here.Place, here.Place, func(off geom.Vec, turn float64) {
 		if length(off) > geom.Touch {
 			add(mark, me.laid, off.Rotate(here.Upright), turn)
@@ -171,9 +171,9 @@ func (c *Checker) around(mark int, me checked, here skirt.Spot, reach float64) [
 	return c.found
 }
 
-// Fault returns why a mark may not lie at a point, turned, whatever lies beside
-// it: the cloth's end, a clearance to waist, hem, seam or edge, or a bare patch;
-// None where it may.
+// Fault returns why a mark may not lie at a point, turned, apart from its
+// neighbours: the end of the cloth, a clearance to waist, hem, seam or edge, or a
+// bare patch; None if it may.
 func (c *Checker) Fault(mark int, at skirt.Point, turn float64) Fault {
 	if !c.onPanel(at) {
 		return OffCloth

@@ -37,8 +37,8 @@ func (f *domain) laidAt(kind int, turn float64, at skirt.Spot) laid {
 	return laid{rings: k.turned(turn), runs: k.runs, centres: centres, inner: inner, stray: k.innerStray, reach: k.reach}
 }
 
-// apart returns how far apart two outlines lie, up to reach, when the second
-// stands at off and turned besides.
+// apart returns how far apart two outlines lie, up to reach, with the second at
+// off from the first and turned as well.
 func apart(a, b laid, off geom.Vec, turn, reach float64) float64 {
 	if off.Len() >= a.reach+b.reach+reach {
 		return reach
@@ -56,8 +56,8 @@ func apart(a, b laid, off geom.Vec, turn, reach float64) float64 {
 }
 
 // gap returns the least distance between two outlines, the second moved, up to
-// reach; 0 where they overlap. Edges are looked at by runs of them, first of the
-// two runs that are nearest by the circles about them.
+// reach; 0 where they overlap. Edges are measured run by run, beginning with the
+// two runs whose circles are nearest.
 func gap(a, b laid, m geom.Affine, reach float64) float64 {
 	centres := make([]geom.Vec, len(b.runs))
 	for k := range centres {
@@ -154,8 +154,8 @@ func (n run) gap(rings []geom.Ring, o run, others []geom.Ring, reach float64) fl
 	return best
 }
 
-// mayBeNearer reports whether two segments may be nearer than best: a quick
-// look, by squares, before the exact one.
+// mayBeNearer reports whether two segments may be nearer than best: a quick test
+// of squared distances before the exact one.
 func mayBeNearer(a, b, c, d geom.Vec, best float64) bool {
 	if max(min(a.X, b.X), min(c.X, d.X)) <= min(max(a.X, b.X), max(c.X, d.X)) && max(min(a.Y, b.Y), min(c.Y, d.Y)) <= min(max(a.Y, b.Y), max(c.Y, d.Y)) {
 		return true // they may cross
@@ -173,9 +173,9 @@ func squareOff(p, a, b geom.Vec) float64 {
 	return q.Dot(q)
 }
 
-// discsApart returns how far the inner discs of two outlines are apart, below 0
-// where they overlap: outlines are no farther apart than that, and nearer by
-// what they stray from their discs at most. Without discs it is infinite.
+// discsApart returns how far apart the inner discs of two outlines are, below 0
+// where they overlap. The outlines are no farther apart, and nearer by at most what
+// they stray from their discs. Without discs it is +Inf.
 func discsApart(a, b laid, m geom.Affine) float64 {
 	most := math.Inf(1)
 	for _, q := range b.inner {
@@ -187,7 +187,7 @@ func discsApart(a, b laid, m geom.Affine) float64 {
 	return most
 }
 
-// clearanceIndex is all marks of a repeat ready to be measured against one
+// clearanceIndex holds all marks of a repeat, ready to be measured against one
 // another.
 type clearanceIndex struct {
 	*domain
@@ -199,7 +199,7 @@ type clearanceIndex struct {
 	ends  []bool  // marks that come near each other on a flat panel, unsewn; nil: none
 }
 
-// clearanceIndex makes marks ready; step is about their distance.
+// clearanceIndex indexes marks; step is about their distance from each other.
 func (f *domain) clearanceIndex(ctx context.Context, marks []mark, step float64) (*clearanceIndex, error) {
 	x := &clearanceIndex{domain: f, marks: marks, want: f.opt.Clearance.Between + geom.Snug}
 	for i := range marks {
@@ -225,8 +225,8 @@ func (x *clearanceIndex) move(i int, to skirt.Spot) {
 	x.laid[i] = x.laidAt(x.marks[i].kind, x.marks[i].turn, to)
 }
 
-// meet calls yield for every mark that comes within reach of mark i by their
-// outlines' extents: where it lies, how it is turned besides, and the way back.
+// meet calls yield for every mark that may come within reach of mark i, judged by
+// the extents of their outlines: its offset, and how much it is turned against i.
 func (x *clearanceIndex) meet(i int, yield func(k int, off geom.Vec, turn float64)) {
 	here := x.spots.At(i)
 	reach := x.laid[i].reach + x.reach + x.want
@@ -272,7 +272,7 @@ func (x *clearanceIndex) violationsOf(i int, found []violation) []violation {
 	return found
 }
 
-// violations returns some pairs that are too near, none where all keep clear.
+// violations returns some of the pairs that are too near; none if all keep clear.
 func (x *clearanceIndex) violations(ctx context.Context) ([]violation, error) {
 	found := make([][]violation, (len(x.marks)+chunk-1)/chunk)
 	err := inChunks(ctx, len(x.marks), chunk, func(from, to int) {

@@ -30,8 +30,8 @@ func (f drafter) bySpacing(ctx context.Context, spacing, rowSpacing float64) (*d
 }
 
 // byCount drafts exactly n marks in all: it shares them among the rows by
-// girth, trying numbers of rows in the order in which they come near the shape
-// of cell the pattern asks for.
+// girth, trying first the numbers of rows that give cells closest to the shape
+// that the pattern asks for.
 func (f drafter) byCount(ctx context.Context, n int) (*draft, error) {
 	per := n / f.repeat // marks of one repeat
 	if f.obstacles != nil || len(f.opt.Fixed) > 0 {
@@ -145,7 +145,7 @@ func (f drafter) among(ctx context.Context, n int) (*draft, error) {
 	return nil, fit.refused(n)
 }
 
-// ladder lists factors of a step in the order in which they change it little.
+// ladder lists factors for a step, those nearest to 1 first.
 func ladder() []float64 {
 	out := []float64{1}
 	for i := 1; i <= 40; i++ {
@@ -190,7 +190,7 @@ func (t *fitting) steps(ctx context.Context, rows []row, step float64) (float64,
 	return 0, nil, nil
 }
 
-// nudge gives single rows one place more, the longest first, until more are free.
+// nudge gives single rows one more place, the longest first, until more are free.
 func nudge(rows []row, more int) bool {
 	order := make([]int, len(rows))
 	for i := range order {

@@ -7,9 +7,9 @@ import (
 )
 
 // density is how the step changes down the skirt, as factors of the spacing at
-// the hem. Down the cloth it changes evenly from waist to 1; along a row it
-// grows besides by the crowding of the gathers, which falls evenly from crowd
-// at the waist to 1. Lengths divided by these factors are the same everywhere:
+// the hem. Down the cloth it changes evenly from waist to 1; along a row it also
+// grows by the crowding of the gathers, which falls evenly from crowd at the waist
+// to 1. Lengths divided by these factors are the same everywhere:
 // the pattern is even in them.
 type density struct {
 	waist, crowd float64
@@ -22,7 +22,7 @@ func densityOf(opt Options, drop float64) density {
 	if opt.SpacingWaist > 0 && opt.Spacing > 0 {
 		d.waist = opt.SpacingWaist / opt.Spacing
 	}
-	// Where steps shrink to nothing, or grow past all measure, rows have no end.
+	// If steps shrank to nothing or grew without bound, rows would never end.
 	d.waist = math.Min(math.Max(d.waist, 0.05), 20)
 	d.flat = math.Abs(d.waist-1) < geom.SameRatio && d.crowd-1 < geom.SameRatio
 	return d

@@ -7,9 +7,8 @@ import (
 	"strew/scatter/skirt"
 )
 
-// Medial-axis discs: a few discs inside an outline stand in for it where only
-// roughly how much room it takes matters; clearances are measured from the
-// outline itself.
+// Medial-axis discs: a few discs inside an outline stand in for it where a rough
+// idea of its room is enough; clearances are measured from the outline itself.
 //
 // Each is the largest disc inside the outline that touches it at a given point,
 // found by shrinking (J. Ma, S. W. Bae, S. Choi, "3D medial axis point
@@ -21,7 +20,8 @@ const (
 	// mostDiscs is how many discs stand in for one outline.
 	mostDiscs = 8
 	// discsNear, as a share of the outline's reach, is how near to the discs the
-	// whole outline must lie for fewer to do: a hundredth of a motif is not seen.
+	// whole outline must be before no more are added: a hundredth of a motif is not
+	// noticed.
 	discsNear = 0.03
 	// discSteps is how many points, per reach, an outline is sampled at.
 	discSteps = 15

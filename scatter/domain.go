@@ -19,7 +19,7 @@ type domain struct {
 	hands     []mark     // placed by hand on this repeat
 }
 
-// domain returns that of one of n repeats.
+// domain returns the fundamental domain of n repeats.
 func (b band) domain(repeat int) domain {
 	f := domain{band: b, fold: b.surface.Fold(repeat), repeat: repeat}
 	if b.seam > 0 {
@@ -50,8 +50,8 @@ func (f *domain) clampTo(p skirt.Place, low, high float64) skirt.Place {
 }
 
 // free reports whether an anchor may lie at a spot, whichever its kind. Outlines
-// are measured by their covering discs, so this is for how the cloth is shared out,
-// not for what keeps a clearance.
+// are measured by their covering discs, so this is for sharing out the cloth, not
+// for keeping a clearance.
 func (f *domain) free(at skirt.Spot) bool {
 	if at.Down < f.low-geom.Touch || at.Down > f.high+geom.Touch {
 		return false
@@ -71,7 +71,7 @@ func (f *domain) free(at skirt.Spot) bool {
 	return f.obstacles.clearOfDiscs(at, f.cover, f.coverReach, f.coverApart) && f.obstacles.islands.clearOfDiscs(at, f.cover, f.coverReach)
 }
 
-// holds is free for the point of the plane that lies off from a spot.
+// holds is free for the point of the plane at off from a spot.
 func (f *domain) holds(from skirt.Spot, off geom.Vec) bool {
 	if len(f.seams) == 0 && f.obstacles == nil {
 		down := f.fold.Down(from.At.Add(off))
@@ -105,7 +105,7 @@ func (f *domain) walk(m *mark, here skirt.Spot, move geom.Vec) skirt.Spot {
 	if f.obstacles == nil {
 		return f.stepped(m, here, move)
 	}
-	// Straight on, else aslant to either side, ever shorter.
+	// Straight on, else at an angle to either side, each time less far.
 	for _, way := range [...]struct{ turn, part float64 }{{0, 1}, {0.8, 0.7}, {-0.8, 0.7}, {1.4, 0.5}, {-1.4, 0.5}, {0, 0.3}} {
 		if to := f.stepped(m, here, move.Rotate(way.turn).Mul(way.part)); f.takes(m, to) {
 			return to

@@ -19,7 +19,7 @@ type draft struct {
 	step    float64     // the spacing asked of this draft
 	pitch   float64     // between rows
 	crowded say.Message // what is too near, where the draft breaks a clearance
-	jammed  bool        // much more of it is than can be mended
+	jammed  bool        // too many pairs are too near to be mended
 }
 
 // mark is one cutout on a domain; turn is against the upright frame. Its anchor
@@ -33,8 +33,8 @@ type mark struct {
 	fixed     bool
 }
 
-// Streams of random numbers, one for each thing decided, so that a change of
-// one does not stir the others.
+// Streams of random numbers, one for each thing decided, so that a change of one
+// does not disturb the others.
 const (
 	streamEven uint64 = iota + 1
 	streamMix
@@ -45,8 +45,8 @@ const (
 func (o *Options) random(stream uint64) *rand.Rand { return rand.New(rand.NewPCG(o.Seed, stream)) }
 
 // draft turns planned rows into a finished repeat: lattice, loosening, mix,
-// turns, clearances. exactly is how many marks a loose pattern is made to have; 0:
-// as many as the rows hold.
+// turns, clearances. exactly is how many marks a loose pattern must have; 0: as
+// many as the rows hold.
 func (f drafter) draft(ctx context.Context, rows []row, step, pitch float64, exactly int) (*draft, error) {
 	total := 0
 	for _, r := range rows {
@@ -120,7 +120,7 @@ func (d *draft) settle(ctx context.Context) error {
 // over half a step, so that no trace of the rows is left.
 const stirred = 0.75
 
-// stir moves every mark at random, the farther the larger the jitter.
+// stir moves every mark at random, farther with a larger jitter.
 func (d *draft) stir(ctx context.Context) error {
 	r := d.opt.random(streamEven)
 	amount := math.Min(1, d.opt.Jitter/0.5) * stirred * d.step
@@ -143,7 +143,7 @@ func (d *draft) stir(ctx context.Context) error {
 
 // stretch gives marks near waist and hem the band of their own kind and turn
 // instead of the one that all have in common, and moves those at its edge to the
-// edge of their own. Small cutouts so come as near to waist and hem as large ones.
+// edge of their own. Thus small cutouts come as near to waist and hem as large ones.
 func (d *draft) stretch(ctx context.Context) error {
 	if d.high <= d.low {
 		return nil

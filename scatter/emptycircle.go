@@ -49,7 +49,7 @@ func (n *neighbourhood) emptyCircle(ctx context.Context) (float64, skirt.Point, 
 }
 
 // barest returns the barest corners of all cells, the barest first. Where marks
-// lie too far apart for cells to close, the band is sampled besides.
+// lie too far apart for cells to close, the band is sampled as well.
 func (n *neighbourhood) barest(ctx context.Context) ([]bare, error) {
 	count := len(n.marks)
 	found := make([]bare, count)

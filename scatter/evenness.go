@@ -23,8 +23,8 @@ type Evenness struct {
 	ClarkEvans  float64
 	EmptyRadius float64     // radius of the largest empty circle centred in the band, mm
 	EmptyAt     skirt.Point // its centre
-	// Of all pairs of neighbours with a choice of motif, those alike, and how
-	// many a random mix would have. Zero where there is one motif only.
+	// Of all pairs of neighbours (Neighbours), how many have the same motif (Alike),
+	// and how many would in a random mix. Zero where there is one motif only.
 	Alike, Neighbours int
 	AlikeByChance     float64
 	Area              float64 // of the feasible band, mm²
@@ -125,8 +125,8 @@ func sitesOf(f *domain, all []Placement) []mark {
 	return out
 }
 
-// finite returns the numbers that are: a mark alone on a panel that no seam joins
-// has no neighbour. Where no mark has one, all distances are 0.
+// finite returns the finite ones of some distances: a mark alone on a panel that no
+// seam joins has no neighbour. If no mark has one, all distances are 0.
 func finite(xs []float64) []float64 {
 	xs = slices.DeleteFunc(xs, func(x float64) bool { return math.IsInf(x, 0) || math.IsNaN(x) })
 	if len(xs) == 0 {

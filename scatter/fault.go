@@ -5,7 +5,7 @@ import (
 	"strew/scatter/skirt"
 )
 
-// Fault is why a cutout may not lie somewhere, whatever lies beside it.
+// Fault is why a cutout may not lie somewhere, apart from its neighbours.
 type Fault string
 
 // The faults.

@@ -57,7 +57,7 @@ func checkFixed(b band) error {
 			return &Impossible{
 				Key: fixedKey(i, "panel"),
 				Why: say.Many(b.surface.Panels, "a %[2]s is fixed on panel %[3]d, and there is %[1]d", "a %[2]s is fixed on panel %[3]d, and there are %[1]d", b.kinds[h.Kind].Name, h.Panel+1),
-				Try: say.New("name a panel that is there"),
+				Try: say.New("name one of the panels"),
 			}
 		}
 		if err := checkPlaced(&f, i, h); err != nil {

@@ -115,5 +115,5 @@ func (d *draft) insert(ctx context.Context, n int) error {
 	return nil
 }
 
-// tooLittleCloth is why a count cannot be that the cloth has no room for.
+// tooLittleCloth says that the cloth has no room for a count.
 func tooLittleCloth() say.Message { return say.New("they need more cloth than there is") }

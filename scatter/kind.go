@@ -9,8 +9,8 @@ import (
 	"strew/scatter/skirt"
 )
 
-// kind is a Kind made ready: how far it reaches, by which turns it lies, and
-// what stands in for it.
+// kind is a Kind prepared for strewing: how far it reaches, at which turns it lies,
+// and its discs.
 type kind struct {
 	Kind
 	reach float64
@@ -24,12 +24,12 @@ type kind struct {
 	runs       []run // of the outline's edges
 	// period is the turn after which it looks the same again.
 	period float64
-	// present tells that it may come to lie on the cloth: that it is strewn or
-	// placed by hand.
+	// present is set if it may come to lie on the cloth: if it is strewn or placed by
+	// hand.
 	present bool
 }
 
-// form is what stands in for a kind.
+// form is what is known of a kind's shape: its discs and measures.
 type form struct {
 	discs []skirt.Disc // inside the outline, in the motif's frame
 	reach float64
@@ -50,14 +50,14 @@ func (all kinds) strewn() bool {
 	return slices.ContainsFunc(all, func(k kind) bool { return k.strewn() })
 }
 
-// roundness is how much farther than a disc as large as itself an outline may
-// reach and still pass for that disc: a 48-gon does, a pentagon does not.
+// roundness is how much farther than a disc of the same area an outline may reach
+// and still pass for that disc: a 48-gon does, a pentagon does not.
 const roundness = 1.03
 
 // kinds are all kinds of a layout.
 type kinds []kind
 
-// kindsOf makes kinds ready, of which some are placed by hand.
+// kindsOf prepares kinds, some of which are placed by hand.
 func kindsOf(all []Kind, fixed []Fixed) kinds {
 	out := make(kinds, len(all))
 	for i, in := range all {
@@ -101,7 +101,7 @@ func kindsOf(all []Kind, fixed []Fixed) kinds {
 	return out
 }
 
-// checkKinds refuses a mix of nothing, unless cutouts are placed by hand.
+// checkKinds refuses a mix in which no motif has a share, unless cutouts are placed by hand.
 func checkKinds(all []Kind, fixed []Fixed) error {
 	sum := 0.0
 	for _, k := range all {
@@ -113,7 +113,7 @@ func checkKinds(all []Kind, fixed []Fixed) error {
 	if len(all) == 0 || !(sum > 0) || math.IsInf(sum, 1) {
 		return &Impossible{
 			Key: "motif.0.share",
-			Why: say.New("the shares of the motifs add up to nothing"), Try: say.New("give at least one motif a share above 0"),
+			Why: say.New("the shares of the motifs add up to 0"), Try: say.New("give at least one motif a share above 0"),
 		}
 	}
 	return nil
@@ -129,8 +129,8 @@ func (k *kind) turned(turn float64) []geom.Ring {
 	return out
 }
 
-// cover returns discs that hold the outline by any of its turns, in the
-// upright frame: the medial-axis discs, grown by what strays from them.
+// cover returns discs that hold the outline at each of its turns, in the upright
+// frame: the medial-axis discs, grown by how far the outline strays from them.
 func (k *kind) cover() []skirt.Disc {
 	if k.turns == nil {
 		return []skirt.Disc{{Radius: k.reach}}
@@ -145,8 +145,8 @@ func (k *kind) cover() []skirt.Disc {
 }
 
 // extremes returns discs whose distance to a seam on either side is that of the
-// outline by any of its turns, in the upright frame: its points, or the circle
-// it turns in.
+// outline at any of its turns, in the upright frame: its points, or the circle it
+// turns in.
 func (k *kind) extremes() []skirt.Disc {
 	if k.turns == nil {
 		return []skirt.Disc{{Radius: k.reach}}

@@ -15,16 +15,16 @@ const (
 	mends = 80
 	// patience is the number of rounds without gain after which mending is given up.
 	patience = 15
-	// overPush parts a crowded pair by a little more than it lacks, so that
-	// rounds end instead of closing in forever.
+	// overPush parts a crowded pair by a little more than it needs, so that rounds end
+	// instead of closing in for ever.
 	overPush = 1.05
 	// leastPush, mm, is the least by which a crowded pair is parted: where the edges
 	// between two anchors slant, a push leads away only in part, and would close in
-	// on the clearance forever. Less than is seen.
+	// on the clearance for ever. It is too little to see.
 	leastPush = 0.05
-	// A draft is jammed where more pairs than jamPairs, and jamShare of the marks
-	// besides, are too near before any mending. Drafts that could be mended had no
-	// more than 0.02 (a half circle, eight mixes).
+	// A draft is jammed if more pairs than jamPairs plus jamShare of the marks are too
+	// near before any mending. Drafts that could be mended had no more than 0.02 of
+	// the marks (a half circle, eight mixes).
 	jamShare = 0.04
 	jamPairs = 3
 )
@@ -75,13 +75,13 @@ func worstOf(pairs []violation) violation {
 }
 
 // mending parts pairs that are too near. Only pairs of marks that moved are
-// measured anew.
+// measured again.
 type mending struct {
 	*clearanceIndex
 	pairs [][]violation // of every mark with marks before it
 	worst violation
 	left  bool // some pairs stay too near
-	// jammed: there were too many from the start for other rows to help.
+	// jammed is set if there were too many from the start for other rows to help.
 	jammed bool
 }
 
@@ -152,7 +152,7 @@ func (x *clearanceIndex) part(pairs []violation) []int {
 	}
 	for _, p := range pairs {
 		lack := x.want - p.gap
-		if p.gap == 0 { // overlapping: by how much is not known; go a fair part
+		if p.gap == 0 { // overlapping, by an unknown amount: move a good way
 			lack = math.Max(x.want/2, math.Min(x.laid[p.i].reach, x.laid[p.k].reach)/4)
 		}
 		l := p.off.Len()

@@ -12,19 +12,18 @@ import (
 )
 
 const (
-	// swaps is how many swaps are tried for every mark: past that hardly any still
-	// helps.
+	// swaps is how many swaps are tried for every mark: beyond that hardly any helps.
 	swaps = 60
-	// sameSize is how alike two neighbours look that have motif and size in common,
-	// where those that have only the motif count 1.
+	// sameSize is how alike two neighbours of the same motif and size look, where 1 is
+	// the same motif in another size.
 	sameSize = 1.25
 	// scattered is the part of the skirt's height by which sizes mix where small
 	// ones go to the waist: enough that no border shows.
 	scattered = 0.35
 )
 
-// mix decides which mark carries which kind. Each panel gets of every motif its
-// share within one; then marks of a panel swap kinds while that parts alike
+// mix decides the kind of every mark. Each panel gets its share of every motif,
+// within one; then marks of a panel swap kinds while that separates alike
 // neighbours (a 2-exchange). Marks placed by hand keep theirs.
 func (d *draft) mix(ctx context.Context) error {
 	if len(d.kinds) == 1 {
@@ -66,8 +65,8 @@ type mixing struct {
 	near   [][]int32
 }
 
-// exchange swaps kinds of a panel's marks. Swaps that change nothing are made
-// too: they lead out of corners.
+// exchange swaps kinds of a panel's marks. Swaps that change nothing are made too:
+// they lead out of local optima.
 func (m *mixing) exchange(ctx context.Context, panel []int) error {
 	for n := range swaps * len(panel) {
 		if n%1024 == 0 && ctx.Err() != nil {
@@ -210,7 +209,7 @@ func (m *mixing) deal(panel, counts []int) {
 	}
 }
 
-// giveWay takes from the kinds of which most are left where more of one were
+// giveWay takes from the kinds of which most are left, if more of another were
 // placed by hand than its share.
 func giveWay(left []int) {
 	for k := range left {

@@ -62,11 +62,11 @@ type neighbourhood struct {
 }
 
 const (
-	// gatherWithin, in parts of d, is how far neighbours are gathered: a cell reaches half
-	// as far, well past bare cloth that is tolerated.
+	// gatherWithin, in parts of d, is how far neighbours are gathered: a cell reaches
+	// half as far, well beyond the barest cloth that is tolerated.
 	gatherWithin = 2.1
-	// plain, in parts of d, is the room past which marks stand for points: they do
-	// not push, and hardly bound a cell.
+	// plain, in parts of d, is the room beyond which marks count as points: they do not
+	// push, and hardly bound a cell.
 	plain = 1.3
 	// tighter is how much the density's factor may grow toward a neighbour.
 	tighter = 1.15
@@ -318,8 +318,8 @@ func (n *neighbourhood) room(p pair, own []skirt.Disc, mt metric) (u geom.Vec, r
 	return u, best, u.Dot(from.At) + from.Radius + best/2
 }
 
-// aside is the way from mark i to mark k where both lie on one place: the two
-// must part, not move alike.
+// aside is the direction from mark i to mark k where both lie on one place: the
+// two must part, not move together.
 func aside(i, k int) geom.Vec {
 	if i < k {
 		return geom.Vec{X: 1}

@@ -10,8 +10,8 @@ type Note struct {
 	Text say.Message
 }
 
-// Impossible is the error that what is asked for cannot be: why, and what to try
-// instead.
+// Impossible is the error where what is asked for cannot be done: why, and what to
+// try instead.
 type Impossible struct {
 	Why, Try say.Message // Try may be the zero Message
 	Key      string      // of the project that asks for it: "scatter.cutouts"

@@ -9,7 +9,7 @@ import (
 )
 
 // Obstacles are what a band between two rows cannot bound: edges of panels that
-// are no rows (straight hems, drawn outlines), bare patches and islands. Edges and
+// are not rows (straight hems, drawn outlines), bare patches and islands. Edges and
 // patches are kept as short stretches of edge in a grid, so that an outline is
 // measured only against what can be near it.
 
@@ -20,7 +20,7 @@ type obstacle struct {
 	half  float64 // of its length
 }
 
-// obstacles holds those of one repeat.
+// obstacles holds the obstacles of one repeat.
 type obstacles struct {
 	surface skirt.Surface // the whole one
 	fold    skirt.Surface
@@ -132,8 +132,8 @@ func (o *obstacles) open(at skirt.Spot) bool {
 	return true
 }
 
-// opens is open for the point of the plane that lies off from a spot, and that
-// belongs to the same panel where no outline lies over seams.
+// opens is open for the point of the plane at off from a spot; it belongs to the
+// same panel where no outline may lie over seams.
 func (o *obstacles) opens(from skirt.Spot, off geom.Vec) bool {
 	to := o.fold.Step(from, off)
 	if !o.fold.Closed() && o.surface.Point(to.Place).Panel != o.surface.Point(from.Place).Panel {
@@ -243,7 +243,7 @@ func checkBare(s skirt.Surface, opt Options) error {
 			return &Impossible{
 				Key: bareKey(i, "panel"),
 				Why: say.Many(s.Panels, "bare patch %[2]d lies on panel %[3]d, and there is %[1]d", "bare patch %[2]d lies on panel %[3]d, and there are %[1]d", i+1, b.Panel+1),
-				Try: say.New("name a panel that is there"),
+				Try: say.New("name one of the panels"),
 			}
 		case !(b.Down[0] < b.Down[1]) || !(b.Around[0] < b.Around[1]):
 			return &Impossible{

@@ -12,8 +12,8 @@ import (
 const chunk = 128
 
 // inChunks calls do with ranges that cover 0 … n-1, on all processors. Each call
-// writes into its own slots, so the order in which they run does not show. Where
-// ctx ends it leaves the rest out and returns ctx's error.
+// writes into its own slots, so the order in which they run does not show. Once
+// ctx ends it leaves out the rest and returns ctx's error.
 func inChunks(ctx context.Context, n, size int, do func(from, to int)) error {
 	if n <= size || runtime.GOMAXPROCS(0) == 1 {
 		for from := 0; from < n && ctx.Err() == nil; from += size {

@@ -25,12 +25,11 @@ import (
 // between two outlines and the radii of discs as large as each.
 
 const (
-	// Marks nearer than keep, in parts of d, push each other apart, and cloth
-	// barer than want draws; d is the widest spacing these marks can have. They
-	// stand beyond what is aimed at (0.80 and 0.76), since both act only where it
-	// is missed.
+	// Marks nearer than keep, in parts of d, push each other apart, and cloth barer
+	// than want draws marks in; d is the widest spacing these marks can have. Both go
+	// beyond the aim (0.80 and 0.76), since they act only where it is missed.
 	keep, want = 0.87, 0.68
-	// Cloth draws outlines only where it is barer still: they have less room.
+	// Cloth draws outlines only if it is barer still: they have less room.
 	wantOutlined = 0.79
 	// Relaxing ends once all marks but one in leftOver come this near to both, or
 	// after relaxes or relaxesOutlined rounds.
@@ -138,7 +137,7 @@ func (d *draft) widest() float64 {
 	return math.Min(d.extents().spacing(len(d.marks)*d.repeat), 1.5*d.step)
 }
 
-// widestRoom returns the room outlines can have where points can be wide apart:
+// widestRoom returns the room that outlines can have if points can be wide apart:
 // grown by half the gap, each covers as much as a disc that wide. A shape of area A and
 // edge P grown by h covers A + P·h + π·h² (J. Steiner 1840), its hull's where it
 // is not convex.
@@ -174,7 +173,7 @@ func (r *relaxer) next(i int, w *walker) (to skirt.Spot, closest, barest float64
 	return r.domain.walk(m, here, move), closest, barest
 }
 
-// step returns the move that mark i wishes, in the metric about it.
+// step returns the move that mark i should make, in the metric about it.
 func (r *relaxer) step(i int, here skirt.Spot, w *walker) (move geom.Vec, closest, barest float64) {
 	var mt metric
 	if !r.domain.density.flat {

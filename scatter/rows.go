@@ -192,7 +192,7 @@ func (f rowPlanner) setPhases(rows []row) {
 	}
 }
 
-// rowChoices returns sets of rows for n marks (or groups of marks, one a
+// rowChoices returns sets of rows for n marks (or groups of marks, one for each
 // panel), the best shaped first.
 func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
 	if f.opt.Pattern == HemBand {
@@ -204,8 +204,8 @@ func (f rowPlanner) rowChoices(n int) ([][]float64, error) {
 		off   float64
 	}
 	var all []choice
-	// There are no more rows than marks, and a pitch of a tenth of what the pattern
-	// asks for would only pile rows up.
+	// There are at most as many rows as marks, and a pitch of less than a tenth of
+	// what the pattern asks for would only pile up rows.
 	for r := 1; r <= min(n, 2000); r++ {
 		downs, pitch := f.density.spread(f.low, f.high, r)
 		girth := 0.0
@@ -261,7 +261,7 @@ func (f rowPlanner) hemChoice(n int) ([]float64, error) {
 }
 
 // apportion shares n groups of unit marks among the rows by girth: largest
-// remainders (Hamilton's method), at least one a row.
+// remainders (Hamilton's method), at least one to each row.
 func (f rowPlanner) apportion(downs []float64, n, unit int) []row {
 	weights := make([]float64, len(downs))
 	sum := 0.0

@@ -6,8 +6,8 @@
 // fundamental domain), and copied round. Every step is a function from values to
 // new values: feasible band → rows → relaxing → mix → turns → clearances.
 //
-// Run lays cutouts out, Measure tells how evenly they lie, and a Checker tells
-// at once how far a cutout that is moved would be from all others.
+// Run places the cutouts, Measure measures how evenly they lie, and a Checker says
+// at once how far a moved cutout would be from all others.
 package scatter
 
 import (
@@ -83,8 +83,8 @@ type Options struct {
 
 // Bare is a patch of cloth that no cutout may touch: of one panel, counted from
 // 0, the points whose Down and whose Around, along their own row from the
-// panel's left edge, lie in the two ranges. On a wedge its sides so keep their
-// distance to the left edge along every row, as a placket does.
+// panel's left edge, lie in the two ranges. On a wedge, therefore, its sides keep
+// their distance to the left edge along every row, as a placket does.
 type Bare struct {
 	Panel        int
 	Down, Around [2]float64 // from, to; millimetres
@@ -128,12 +128,12 @@ type Layout struct {
 	Notes      []Note     // what differs from what was asked for
 }
 
-// MaxMarks is the most marks a layout may have: more is a slip of the unit,
-// since no one cuts two hundred thousand felt leaves.
+// MaxMarks is the most marks a layout may have: more comes from a wrong unit, since
+// no one cuts two hundred thousand felt leaves.
 const MaxMarks = 200_000
 
-// Run scatters the kinds over the surface. It returns an *Impossible where what is
-// asked for cannot be, and ctx's error within 0.2 s of ctx's end. The same options
+// Run scatters the kinds over the surface. It returns an *Impossible if what is
+// asked for cannot be done, and ctx's error within 0.2 s of ctx's end. The same options
 // and seed give the same layout, whatever the number of workers.
 func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout, error) {
 	if err := checkKinds(all, opt.Fixed); err != nil {
@@ -172,8 +172,8 @@ func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout,
 	return l, err
 }
 
-// MostByArea returns how many cutouts the cloth can hold at most by their areas; no
-// layout has more.
+// MostByArea returns an upper bound on the cutouts that the cloth can hold, from
+// their areas; no layout has more.
 func MostByArea(s skirt.Surface, all []Kind, opt Options) int {
 	ready := make(kinds, len(all))
 	for i, k := range all {

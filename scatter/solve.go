@@ -26,8 +26,8 @@ const (
 	// gallop is the factor from one count tried to the next, until one fits and
 	// another does not; fitFine is the share by which those two may then differ.
 	gallop, fitFine = 1.1, 0.01
-	// crowdedBy is the share of an estimated count that must fit by area for it to be
-	// drafted at all: the rest is the error of the estimate.
+	// crowdedBy is the share of an estimated count that must fit by area for the count
+	// to be drafted at all: the rest allows for the error of the estimate.
 	crowdedBy = 0.8
 )
 
@@ -181,8 +181,8 @@ func (s search) atSpacing(ctx context.Context, f float64) (*draft, say.Message, 
 	return nil, why, nil
 }
 
-// hopeless reports whether n loose marks are so unlikely to fit that fewer are
-// tried first.
+// hopeless reports whether n loose marks are so unlikely to fit that fewer should
+// be tried first.
 func (s search) hopeless(n float64) bool {
 	return s.opt.loose() && crowding(s.surface, s.kinds, s.opt, n) > looseMost
 }
@@ -283,7 +283,7 @@ tries:
 }
 
 // mostThatFit looks for the largest count below n that can be drafted, and returns
-// that draft; nil where there is none. A count may fit though a smaller one does
+// that draft; nil if there is none. A count may fit although a smaller one does
 // not, and the search stops within a hundredth, so the number is found, not proven.
 func (s search) mostThatFit(ctx context.Context, n int) (*draft, error) {
 	lo, hi := 0, n // known to fit, and not to

@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	// sweeps is how often tossed marks are gone over: the third still turns one in
-	// ten.
+	// sweeps is how many times all tossed marks are turned: the third sweep still turns
+	// one in ten.
 	sweeps = 3
 	// candidates is how many random turns a tossed mark chooses from: enough that the
 	// best lies some 30° off six neighbours.
@@ -21,7 +21,7 @@ const (
 // their neighbours; tossed ones take, of several random turns, the one farthest
 // from their neighbours' turns (best-candidate sampling: D. P. Mitchell,
 // "Spectrally optimal sampling for distribution ray tracing", SIGGRAPH 1991), and
-// are gone over again once all have one.
+// choose again once all have one.
 func (d *draft) turnMarks(ctx context.Context) error {
 	free := false
 	for i := range d.kinds {
@@ -55,7 +55,7 @@ func (d *draft) turnMarks(ctx context.Context) error {
 	return nil
 }
 
-// turning is turns in the making.
+// turning is the state of turnMarks.
 type turning struct {
 	*draft
 	random *rand.Rand
@@ -98,8 +98,8 @@ func (t *turning) pointsDown(i int) bool {
 	return same > 0 || same == 0 && t.random.IntN(2) == 1
 }
 
-// bestCandidate returns the turn, of the one a mark has and some random ones, that is
-// farthest from all its neighbours'.
+// bestCandidate returns, of the turn that a mark has and some random ones, the one
+// farthest from those of all its neighbours.
 func (t *turning) bestCandidate(i int) float64 {
 	best, turn := -1.0, 0.0
 	if t.set[i] {
@@ -135,8 +135,8 @@ func (t *turning) unlike(i int, turn float64) float64 {
 	return least
 }
 
-// likeness, as a share of its reach, is how near a turned outline comes to itself
-// to look the same from a few steps away.
+// likeness, as a share of its reach, is how near a turned outline must come to the
+// outline to look the same from a few steps away.
 const likeness = 0.08
 
 // periodOf returns the turn after which an outline looks the same again: a whole

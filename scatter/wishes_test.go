@@ -62,7 +62,7 @@ func TestImpossibleWishes(t *testing.T) {
 		"repeat against a patch": {func(o *scatter.Options, _ []scatter.Kind) {
 			o.Bare, o.RepeatSet = []scatter.Bare{bare(0, [2]float64{100, 300}, [2]float64{0, 200})}, true
 		}, []string{"repeat", "2 times"}},
-		"no shares":          {func(_ *scatter.Options, k []scatter.Kind) { k[0].Share = 0 }, []string{"shares", "nothing"}},
+		"no shares":          {func(_ *scatter.Options, k []scatter.Kind) { k[0].Share = 0 }, []string{"shares", "add up to 0"}},
 		"clearance too wide": {func(o *scatter.Options, _ []scatter.Kind) { o.Clearance.Waist, o.Clearance.Hem = 400, 200 }, []string{"waist", "hem", "570 mm"}},
 		"too many":           {func(o *scatter.Options, _ []scatter.Kind) { o.Spacing, o.Cutouts = 0, 5000 }, []string{"5000 cutouts do not fit", "the most found to fit"}},
 		"fewer than fixed": {func(o *scatter.Options, _ []scatter.Kind) {

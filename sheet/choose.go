@@ -17,10 +17,10 @@ import (
 type chooser struct {
 	improver
 	colour string
-	best   []Sheet // the best lay of all pieces so far, as told
+	best   []Sheet // the best lay of all pieces so far, as reported
 }
 
-// offer tells a lay of all wants that is the best so far.
+// offer reports a lay of all wants that is the best so far.
 func (p *chooser) offer(sheets []Sheet, wants []want) {
 	if p.tell == nil || short(sheets, wants, p.items) != nil || p.best != nil && !p.cheaper(sheets, p.best) {
 		return

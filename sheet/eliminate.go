@@ -181,7 +181,7 @@ func repeats(s Sheet, left []want, n int) (counts map[int]int, times int) {
 }
 
 // eliminated tries to lay what lies on the sheets of stock k on one sheet less, as
-// often as that succeeds, and tells the sheets each time.
+// often as that succeeds, and reports the sheets each time.
 func (p improver) eliminated(k int, sheets []Sheet, wants []want, tell func([]Sheet)) []Sheet {
 	for p.opt.Effort > 0 && !p.stock[k].Roll && len(wants) > 1 && p.ctx.Err() == nil {
 		own := p.emptiest(k, sheets, wants)

@@ -59,7 +59,7 @@ func (f *filler) fill(ctx context.Context, views []*shape.View, n int) int {
 	for k := range n {
 		var best *cursor
 		for _, c := range cs {
-			f.look(ctx, c)
+			f.advance(ctx, c)
 			if ctx.Err() != nil {
 				return k
 			}
@@ -85,9 +85,9 @@ func (c *cursor) ahead(d *cursor) bool {
 	return c.at.X+c.v.Box.Max.X < d.at.X+d.v.Box.Max.X-geom.Press
 }
 
-// look makes sure that c holds a place that is still free, or is done; unless the
-// context is done before.
-func (f *filler) look(ctx context.Context, c *cursor) {
+// advance makes sure that c holds a place that is still free, or is done, unless the
+// context is done first.
+func (f *filler) advance(ctx context.Context, c *cursor) {
 	if c.done {
 		return
 	}

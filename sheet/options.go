@@ -45,7 +45,7 @@ type Hints struct {
 // mode is the turns tried for each want's pieces.
 type mode [][]float64
 
-// checkInput returns a *StockError for a value that cannot be laid by.
+// checkInput returns a *StockError for a value that no lay can be made with.
 func checkInput(items []Item, stock []Stock, opt Options) error {
 	if !(opt.Gap >= 0) || math.IsInf(opt.Gap, 0) {
 		return &StockError{"gap between cutouts", fmt.Sprintf("is %v mm; it must be 0 mm or more", opt.Gap)}

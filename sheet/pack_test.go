@@ -84,7 +84,7 @@ func TestErrors(t *testing.T) {
 		as    any
 		want  string
 	}{
-		{"too large", []Item{ginkgo}, []Stock{felt}, Options{}, new(*FitError), "ginkgo is 250 × 310 mm and fits no sheet for #d9a521: the largest, craft felt A4, holds 202 × 289 mm inside its margins"},
+		{"too large", []Item{ginkgo}, []Stock{felt}, Options{}, new(*FitError), "ginkgo is 250 × 310 mm, too large for any sheet in #d9a521: the largest, craft felt A4, holds 202 × 289 mm inside its margins"},
 		{"too wide for a roll", []Item{ginkgo}, []Stock{{Name: "felt by the metre", Width: 200, Roll: true}}, Options{}, new(*FitError), "felt by the metre, holds 200 mm across"},
 		{"no stock", []Item{ginkgo}, nil, Options{}, new(*ColourError), "no sheets are listed"},
 		{"other colour", []Item{ginkgo}, []Stock{{Name: "a", Width: 500, Height: 500, Colours: []string{"#123456"}}}, Options{}, new(*ColourError), "#123456"},

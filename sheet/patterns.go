@@ -6,11 +6,11 @@ import (
 	"strew/motif/geom"
 )
 
-// Cutting-stock patterns over two stocks: some sheets of one and the rest of the other,
-// since the dearest felt is that which is bought and not cut. Numbers are tried by
-// quick fills, and only those that may be cheaper by their area (the cutting-stock
-// problem with several stock sizes: P. C. Gilmore and R. E. Gomory, Operations Research
-// 9, 1961, cited from memory; two stocks are few enough to try).
+// Cutting-stock patterns over two stocks: some sheets of one and the rest of the
+// other, since the most expensive felt is what is bought and not cut. Numbers are
+// tried by quick fills, and only those that may be cheaper by their area (the
+// cutting-stock problem with several stock sizes: P. C. Gilmore and R. E. Gomory,
+// Operations Research 9, 1961, cited from memory; two stocks are few enough to try).
 
 const (
 	// mostMixed is up to how many sheets of the first stock are tried: a bound on the
@@ -64,7 +64,7 @@ func (p *chooser) pattern(wants []want, kinds, sold []int) (best order, ok bool)
 	return best, ok
 }
 
-// quick returns a chooser that lays without effort and tells nobody.
+// quick returns a chooser that lays at effort 0 and reports no progress.
 func (p *chooser) quick() *chooser {
 	c := *p.call
 	c.opt.Effort, c.tell = 0, nil

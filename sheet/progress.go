@@ -2,7 +2,7 @@ package sheet
 
 import "slices"
 
-// progress counts what is laid and tells it. The zero progress tells nobody.
+// progress counts what is laid and reports it. The zero progress reports to nobody.
 type progress struct {
 	tell      func(Progress)
 	stock     []Stock
@@ -10,7 +10,7 @@ type progress struct {
 	needs     []Need // of the colours that are done
 }
 
-// report tells how many pieces of the colour at work are done, and the order for its
+// report reports how many pieces of the current colour are done, and the order for its
 // best sheets so far; none where it has not all been laid.
 func (p *progress) report(more int, sheets []Sheet, colour string) {
 	if p.tell != nil {

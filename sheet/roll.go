@@ -34,9 +34,9 @@ func (p improver) rollEffort(n int) int {
 	return int(work * few * few * float64(n) / float64(max(n, p.all)))
 }
 
-// shortened spends the work on making the lay of a roll shorter. It ends early
-// where the roll is as short as the bound, or as the steps it is sold by allow. It
-// tells the length to cut after each epoch.
+// shortened spends the work on making the lay of a roll shorter. It ends early where
+// the roll is as short as the bound, or as the steps it is sold by allow. It reports
+// the length to cut after each epoch.
 func (p improver) shortened(s Sheet, wants []want, work int, tell func(epoch int, length float64)) Sheet {
 	st := p.stock[s.Stock]
 	wants = on([]Sheet{s}, wants)

@@ -73,7 +73,7 @@ type Need struct {
 	Cost    float64 // of what is bought; 0 where the price is not known
 }
 
-// Lay is the whole result: every item's count lies on exactly one sheet each.
+// Lay is the whole result: every copy of every item lies on exactly one sheet.
 type Lay struct {
 	Sheets  []Sheet // colour by colour, then stock by stock
 	Needs   []Need  // likewise, one for each stock and colour in use

@@ -11,9 +11,9 @@ import (
 // of its width. The fill and, below it, what is missing make a roll that is too long,
 // and it is made shorter until it is no longer than the sheet.
 
-// fitted lays all the wants on one sheet of stock k, beginning from a fill with some of
-// them, and returns how much work that took; ok is false where they do not come to fit
-// within so much.
+// fitted lays all the wants on one sheet of stock k, beginning from a fill with some
+// of them, and returns how much work that took; ok is false if they do not fit within
+// that much.
 func (p improver) fitted(k int, wants []want, fill []shape.Laid, work int) (out []shape.Laid, took int, ok bool) {
 	bed := p.stock[k].bed()
 	f := &filler{bed: bed.CutAt(bed.Height() + roomFor(wants, p.opt.Gap)), nfps: p.cache.nfps.local()}

@@ -1,6 +1,7 @@
 // Plans a project with the WebAssembly engine in Node and writes its results:
 //   node run.mjs STREW.wasm WASM_EXEC.js OUTDIR [PROJECT.toml OUTLINE...]
-// Without a project it plans the built-in example.
+// Without a project it plans the built-in example. An error is printed as the
+// maker reads it, and the exit status is then 1.
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 
@@ -10,11 +11,16 @@ const go = new globalThis.Go();
 const { instance } = await WebAssembly.instantiate(readFileSync(wasm), go.importObject);
 go.run(instance);
 
-const files = {};
-for (const name of [project, ...outlines]) {
-  if (name) files[name] = new Uint8Array(readFileSync(name));
+try {
+  const files = {};
+  for (const name of [project, ...outlines]) {
+    if (name) files[name] = new Uint8Array(readFileSync(name));
+  }
+  const results = await globalThis.strewPlan(files, project);
+  mkdirSync(out, { recursive: true });
+  for (const [name, data] of Object.entries(results)) writeFileSync(join(out, name), data);
+} catch (error) {
+  console.error(error.message);
+  process.exit(1);
 }
-const results = await globalThis.strewPlan(files, project);
-mkdirSync(out, { recursive: true });
-for (const [name, data] of Object.entries(results)) writeFileSync(join(out, name), data);
 process.exit(0);

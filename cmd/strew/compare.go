@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -48,7 +49,7 @@ are left alone.`,
 	f.StringSliceVar(&b.patterns, "pattern", nil, "one or more of grid, hemband and polka (default: the project's own)")
 	b.output.flags(c, "-compare", "JSON")
 	completeWords(c, "pattern", "grid", "hemband", "polka")
-	b.feltFlags(c)
+	b.feltFlags(c, "another one makes another layout")
 	return c
 }
 
@@ -92,9 +93,26 @@ func (b *comparing) run(c *cobra.Command, args []string) error {
 	return b.answer(c, list, to.dir)
 }
 
-// choices lists every pattern at every spacing. The error is that of a spacing
-// that is not a length; any other is kept with its choice.
+// known refuses a pattern that there is none of.
+func (b *comparing) known(base project.Project) error {
+	for _, p := range b.patterns {
+		word := strings.TrimSpace(p)
+		if slices.Contains([]project.Pattern{project.PatternPolka, project.PatternGrid, project.PatternHemBand}, project.Pattern(word)) {
+			continue
+		}
+		_, err := base.With(project.Overrides{Pattern: &word})
+		return err
+	}
+	return nil
+}
+
+// choices lists every pattern at every spacing. The error is that of a word that
+// is no pattern or of a spacing that is not a length; any other is kept with its
+// choice.
 func (b *comparing) choices(base project.Project, o project.Overrides) ([]stage.Choice, error) {
+	if err := b.known(base); err != nil {
+		return nil, err
+	}
 	var out []stage.Choice
 	for i := range max(1, len(b.patterns)) {
 		for j := range max(1, len(b.spacings)) {

@@ -18,8 +18,9 @@ of each motif as its cut number says, in each of its sizes, on the project's fel
 and writes the order and the lays: pictures of every sheet, templates, a shopping
 list, and plan.json.
 
-Ctrl-C stops the search for a tighter lay and writes the best one so far; a second
-Ctrl-C ends at once.
+Ctrl-C while the felt is laid stops the search for a tighter lay and writes the
+best one so far; at any other time nothing is written. A second Ctrl-C ends at
+once.
 
 The folder appears whole or not at all. Files in it that strew did not write
 are left alone.`,
@@ -36,6 +37,6 @@ are left alone.`,
 		},
 	}
 	out.flags(c, layOnly().suffix, "plan.json")
-	o.feltFlags(c)
+	o.feltFlags(c, "another one makes another lay")
 	return c
 }

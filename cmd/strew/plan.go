@@ -22,6 +22,10 @@ func planCommand() *cobra.Command {
 and of every sheet of felt, a numbered map and a table to mark from, a shopping
 list, and plan.json. Without a file it plans the built-in example.
 
+Ctrl-C while the felt is laid stops the search for a tighter lay and writes the
+best one so far; at any other time nothing is written. A second Ctrl-C ends at
+once.
+
 The folder appears whole or not at all. Files in it that strew did not write
 are left alone, and results that you have edited are kept.`,
 		Example: `  strew plan
@@ -87,13 +91,14 @@ func (o *overrides) flags(c *cobra.Command) {
 	f.IntVar(&o.sheets, "sheets", 0, "as many cutouts as this many sheets of felt yield")
 	f.Float64Var(&o.budget, "budget", 0, "as many cutouts as this much money buys felt for")
 	completeWords(c, "pattern", "grid", "hemband", "polka")
-	o.feltFlags(c)
+	o.feltFlags(c, "another one makes another layout")
 }
 
-// feltFlags defines the overrides that make sense without a skirt too.
-func (o *overrides) feltFlags(c *cobra.Command) {
+// feltFlags defines the overrides that make sense without a skirt too; another
+// says what another seed does.
+func (o *overrides) feltFlags(c *cobra.Command, another string) {
 	f := c.Flags()
-	f.Uint64Var(&o.seed, "seed", 0, "any whole number; another one makes another layout")
+	f.Uint64Var(&o.seed, "seed", 0, "any whole number; "+another)
 	f.IntVar(&o.effort, "effort", 0, "0 quick to 10 thorough: how hard to look for a tighter lay")
 	f.StringVar(&o.unit, "unit", "", "mm, cm or in: for lengths shown and for bare numbers in flags")
 	completeWords(c, "unit", "mm", "cm", "in")
@@ -124,7 +129,7 @@ func changed[T any](c *cobra.Command, flag string, value *T) *T {
 func initCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "init [DIR]",
-		Short: "Write a commented project file and an example motif to start from",
+		Short: "Write a commented project file and two example motifs to start from",
 		Long: `init writes a project file in which every key is explained, and the outlines it
 names, into DIR (this folder where none is named). It overwrites nothing.`,
 		Example: "  strew init meadow\n  strew plan meadow/project.toml",

@@ -114,7 +114,15 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 	}
 	bar := newProgress(c.ErrOrStderr(), r.quiet)
 	ctx := c.Context()
-	made, err := j.made(ctx, p, files, bar.event)
+	var laying atomic.Bool
+	answered := r.answerStop(ctx, &laying, bar, to)
+	made, err := j.made(ctx, p, files, func(e stage.Event) {
+		if ctx.Err() == nil { // else it is what was stopped
+			laying.Store(e.Stage == stage.Laying)
+		}
+		bar.event(e)
+	})
+	answered()
 	stopped := made.Laid.Lay.Stopped
 	if stopped {
 		ctx = context.WithoutCancel(ctx) // write what was made
@@ -140,6 +148,26 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 		return errStopped
 	}
 	return nil
+}
+
+// answerStop says at once, when ctx is cancelled while felt is laid, what will
+// come of it. Nothing is said any more once the function it returns has
+// returned.
+func (r *output) answerStop(ctx context.Context, laying *atomic.Bool, bar *progress, to destination) (end func()) {
+	said := make(chan struct{})
+	unheard := context.AfterFunc(ctx, func() {
+		defer close(said)
+		if !laying.Load() || r.quiet {
+			return
+		}
+		bar.finish()
+		fmt.Fprintf(to.errs, "strew: %s\n", say.Printer{}.Say("stopping: the best lay so far is being written; press Ctrl-C again to end at once"))
+	})
+	return func() {
+		if !unheard() {
+			<-said
+		}
+	}
 }
 
 // made makes the plan. Reading drawings can take long and does not always check

@@ -5,8 +5,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
+	"strconv"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"strew/cmd/internal/folder"
 	"strew/cmd/internal/project"
@@ -82,10 +85,33 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 	}
 	root.SuggestionsMinimumDistance = 2 // a slip of one or two letters
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
+		var bad *pflag.InvalidValueError
+		if errors.As(err, &bad) {
+			return wrongCall{notANumber(bad.GetFlag(), bad.GetValue())}
+		}
 		return wrongCall{say.Errorf("%s; see %q", err, c.CommandPath()+" --help")}
 	})
 	root.AddCommand(planCommand(), compareCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
 	return root
+}
+
+// notANumber says why the text given for a flag is no number that it takes. All
+// flags that the command line itself checks are numbers, or true or false.
+func notANumber(flag *pflag.Flag, text string) error {
+	n, err := strconv.ParseFloat(text, 64)
+	number := err == nil || errors.Is(err, strconv.ErrRange)
+	whole := number && n == math.Trunc(n)
+	switch kind := flag.Value.Type(); {
+	case kind == "bool":
+		return say.Errorf("--%s: %q is neither yes nor no; leave it out, or write true or false", flag.Name, text)
+	case kind == "uint64" && whole:
+		return say.Errorf("--%s: %s is out of range; write a whole number from 0 up", flag.Name, text)
+	case number && (whole || kind == "float64"):
+		return say.Errorf("--%s: %s is out of range; write a number nearer to 0", flag.Name, text)
+	case kind == "float64":
+		return say.Errorf("--%s: %q is not a number", flag.Name, text)
+	}
+	return say.Errorf("--%s: %q is not a whole number", flag.Name, text)
 }
 
 // noWords refuses words that are not a command.
@@ -113,7 +139,7 @@ func exactlyOne(what say.Message) cobra.PositionalArgs {
 func atMostOne(what say.Message) cobra.PositionalArgs {
 	return func(c *cobra.Command, args []string) error {
 		if len(args) > 1 {
-			return wrongCall{say.Errorf("%s takes one %s at most, and there are %d", c.CommandPath(), what, len(args))}
+			return wrongCall{say.Errorf("%s takes one %s at most, but %d were given", c.CommandPath(), what, len(args))}
 		}
 		return nil
 	}

@@ -61,7 +61,7 @@ func TestWrongInput(t *testing.T) {
 		{name: "motif larger than the skirt", project: "width = 6=>width = 90", code: exitFailed, says: []string{"leaf", "waist and hem"}},
 		{name: "too many marks", project: "spacing = 12=>spacing = \"1 mm\"\n[clearance]\nbetween = 0", code: exitFailed, says: []string{"200000"}},
 		{name: "count that does not fit", project: "spacing = 12=>cutouts = 5000", code: exitFailed, says: []string{"5000 cutouts", "most"}},
-		{name: "folder is a file", args: []string{"plan", "project.toml", "-o", "leaf.svg"}, code: exitFailed, says: []string{"leaf.svg", "file"}},
+		{name: "folder is a file", args: []string{"plan", "project.toml", "-o", "leaf.svg"}, code: exitWrong, says: []string{"leaf.svg", "file"}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			dir := t.TempDir()
@@ -130,6 +130,38 @@ func TestGoodProject(t *testing.T) {
 	}
 }
 
+// Places kept free and cutouts set by hand, taken in from the starter file as they
+// stand there, can be planned.
+func TestStarterByHand(t *testing.T) {
+	t.Chdir(t.TempDir())
+	var out, errs bytes.Buffer
+	if code := run(context.Background(), []string{"init"}, nil, &out, &errs); code != exitDone {
+		t.Fatal(errs.String())
+	}
+	data, err := os.ReadFile("project.toml")
+	if err != nil {
+		t.Fatal(err)
+	}
+	before, rest, found := strings.Cut(string(data), "# [[bare]]")
+	bare, rest, found2 := strings.Cut(rest, "# [[fixed]]")
+	fixed, after, found3 := strings.Cut(rest, "[clearance]")
+	if !found || !found2 || !found3 {
+		t.Fatal("the starter file has no such comments")
+	}
+	taken := func(text string) string { return strings.ReplaceAll(text, "\n# ", "\n") }
+	for name, text := range map[string]string{
+		"bare":  before + "[[bare]]" + taken(bare) + "[clearance]" + after,
+		"fixed": before + "[[fixed]]" + taken(fixed) + "[clearance]" + after,
+		"both":  before + "[[bare]]" + taken(bare) + "[[fixed]]" + taken(fixed) + "[clearance]" + after,
+	} {
+		write(t, "project.toml", text)
+		errs.Reset()
+		if code := run(context.Background(), []string{"plan", "project.toml", "-q", "--effort", "0", "-o", name}, nil, &out, &errs); code != exitDone {
+			t.Errorf("%s: exit status %d: %s", name, code, errs.String())
+		}
+	}
+}
+
 func TestInterrupted(t *testing.T) {
 	t.Chdir(t.TempDir())
 	write(t, "leaf.svg", goodOutline)
@@ -177,6 +209,9 @@ func TestStoppedLay(t *testing.T) {
 				t.Fatalf("after %v: left behind %q, said %s", wait, left, errs.String())
 			}
 			continue
+		}
+		if !strings.HasPrefix(errs.String(), "strew: stopping: the best lay so far is being written; press Ctrl-C again to end at once\n") {
+			t.Errorf("stopped after %v: said %s", wait, errs.String())
 		}
 		if !strings.Contains(errs.String(), "strew: stopped early; the lay is the best found until then") || !bytes.Contains(data, []byte("the lay was stopped early")) || !strings.Contains(out.String(), "120 pieces") {
 			t.Errorf("stopped after %v: said %s and %s", wait, out.String(), errs.String())

@@ -45,7 +45,7 @@ the figures on the drawing. Both files appear or neither.`,
   strew trace page.png -o acorn.svg --pick 2 --width 6cm`,
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) != 1 {
-				return wrongCall{say.Errorf("strew trace takes one drawing, and there are %d", len(args))}
+				return wrongCall{say.Errorf("strew trace takes one drawing, but %d were given", len(args))}
 			}
 			return nil
 		},
@@ -188,7 +188,7 @@ func readDrawingFile(name string) ([]byte, error) {
 	info, err := os.Stat(name)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, say.Errorf("there is no file %s", name)
+		return nil, say.Errorf("%s: there is no such file", name)
 	case err != nil:
 		return nil, say.Errorf("cannot read %s: %s", name, err)
 	case info.IsDir():
@@ -232,5 +232,5 @@ func mayWrite(name string, force bool) error {
 	if err == nil && (bytes.Contains(data[:min(len(data), 200)], []byte(trace.SVGMark)) || trace.IsOverlay(data)) {
 		return nil
 	}
-	return wrongCall{say.Errorf("%s is there already and strew trace did not write it: name another file, or say --force to overwrite it", name)}
+	return wrongCall{say.Errorf("%s is already there and was not written by strew trace: name another file, or use --force to overwrite it", name)}
 }

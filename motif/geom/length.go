@@ -121,7 +121,7 @@ func parseLength(text string, bare Unit) (Length, *LengthError) {
 			if rest == "" {
 				return 0, lengthError("its last number has no unit")
 			}
-			return 0, lengthError("%q is not a unit; use mm, cm, m, in, ft, yd or \"", strings.TrimSpace(rest))
+			return 0, lengthError("%q is not a unit; use mm, cm, m, in (or \"), ft or yd", strings.TrimSpace(rest))
 		}
 		if unit == "" {
 			unit = bare
@@ -161,33 +161,30 @@ func leadingNumber(s string) (n float64, rest string, err *LengthError) {
 	if bad != nil {
 		return 0, "", lengthError("%q is not a number", first)
 	}
-	fraction := func(over, s string) (float64, string, bool) {
-		s, ok := strings.CutPrefix(s, "/")
-		if !ok || strings.Contains(over, ".") {
-			return 0, "", false
-		}
-		under, after := digits(s)
-		a, err1 := strconv.ParseUint(over, 10, 32)
+	fraction := func(over, tail string, bad *LengthError) (float64, string, *LengthError) {
+		tail, ok := strings.CutPrefix(tail, "/")
+		under, after := digits(tail)
+		a, err1 := strconv.ParseUint(over, 10, 32) // which takes no point
 		b, err2 := strconv.ParseUint(under, 10, 32)
-		if err1 != nil || err2 != nil || b == 0 {
-			return 0, "", false
+		switch {
+		case !ok || err1 != nil || err2 != nil:
+			return 0, "", bad
+		case b == 0:
+			return 0, "", lengthError("the lower number of a fraction cannot be 0")
 		}
-		return float64(a) / float64(b), after, true
+		return float64(a) / float64(b), strings.TrimSpace(after), nil
 	}
 	if strings.HasPrefix(rest, "/") {
-		f, after, ok := fraction(first, rest)
-		if !ok {
-			return 0, "", lengthError("%q is not a fraction", s)
-		}
-		return f, strings.TrimSpace(after), nil
+		return fraction(first, rest, lengthError("%q is not a fraction", s))
 	}
 	tail := strings.TrimLeft(strings.TrimPrefix(strings.TrimLeft(rest, " "), "-"), " ")
 	if over, after := digits(tail); over != "" && tail != rest {
-		f, after, ok := fraction(over, after)
-		if !ok || strings.Contains(first, ".") {
-			return 0, "", lengthError("%q is not a whole number and a fraction", s)
+		bad := lengthError("%q is not a whole number and a fraction", s)
+		if strings.Contains(first, ".") {
+			return 0, "", bad
 		}
-		return n + f, strings.TrimSpace(after), nil
+		f, after, err := fraction(over, after, bad)
+		return n + f, after, err
 	}
 	return n, strings.TrimSpace(rest), nil
 }

@@ -8,7 +8,7 @@ type Paper struct {
 	Width, Height float64
 }
 
-// A4 is the size that is meant where none is named.
+// A4 returns the size that is meant if none is named.
 func A4() Paper { return Paper{"A4", 210, 297} }
 
 // Papers returns the sizes of paper that people draw and print on: the A series
@@ -26,8 +26,8 @@ func Papers() []Paper {
 	}
 }
 
-// PaperNamed returns the size of that name, in whichever case it is written,
-// and false where there is none.
+// PaperNamed returns the size of that name, in upper or lower case, and false
+// if there is none.
 func PaperNamed(name string) (Paper, bool) {
 	for _, p := range Papers() {
 		if strings.EqualFold(p.Name, name) {

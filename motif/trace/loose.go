@@ -16,7 +16,7 @@ const (
 )
 
 // looseEnds notes stretches of lines that lead off the outlines or lie inside
-// them, such as a stem drawn as a single stroke, or a vein: they go round nothing
+// them, such as a stem drawn as a single stroke, or a vein: they enclose nothing
 // and are not cut.
 func looseEnds(lines []mark, shapes []shape) (notes []say.Message) {
 	for _, l := range lines {
@@ -52,7 +52,7 @@ func looseEnds(lines []mark, shapes []shape) (notes []say.Message) {
 			notes = append(notes, say.New("a line that leads off the outline near %s was left out: only what a line goes round is cut; draw stems and the like with two edges", spot(off[len(off)/2])))
 		}
 		if float64(len(in)) > least {
-			notes = append(notes, say.New("a line inside the outline near %s was left out, as it goes round nothing", spot(in[len(in)/2])))
+			notes = append(notes, say.New("a line inside the outline near %s was left out because it encloses nothing", spot(in[len(in)/2])))
 		}
 	}
 	return notes

@@ -192,10 +192,10 @@ func (p player) text(t scene.Text) {
 	p.f.TransformEnd()
 }
 
-// unscaled puts into the file's catalog the wish that printing programs leave
+// unscaled adds to the file's catalog the request that printing programs leave
 // its size alone (ISO 32000-1, 12.7.2, table 150: PrintScaling None). The
 // catalog is the last object before the cross-reference table, so only the
-// table itself moves, and only startxref has to follow. The wish came with
+// table itself moves, and only startxref has to follow. That request came with
 // PDF 1.6, so the file says that it is one.
 func unscaled(file []byte) ([]byte, error) {
 	const wish = "/ViewerPreferences << /PrintScaling /None >>\n"

@@ -7,8 +7,8 @@ import (
 	"strew/motif/geom"
 )
 
-// shape is what a cut answers for a Surface; the contracts stand at Surface's
-// methods of the same names and at Spots.
+// shape is what a cut answers for a Surface. Methods named like one of Surface or
+// Spots have its contract.
 type shape interface {
 	flat
 	sewn

@@ -16,9 +16,9 @@ import (
 // K. Mehlhorn, "Fast triangulation of the plane with respect to simple
 // polygons", Information and Control 64, 1985).
 
-// convexParts returns convex rings of positive area whose union is g, a region
-// as simplify returns it. Where g is too degenerate to be cut, its convex hull
-// alone is returned: it holds g, which is all that is promised. So it is once the
+// convexParts returns convex rings of positive area whose union is g, a region as
+// simplify returns it. Where g is too degenerate to be cut, its convex hull alone is
+// returned: it holds g, which is all that is promised. The same happens once the
 // context is done.
 func convexParts(ctx context.Context, g geom.Region) []geom.Ring {
 	h := geom.Hull(g.Outer)

@@ -7,7 +7,7 @@ import (
 	"slices"
 )
 
-// Exploring and pressing: how a worker makes its roll shorter, see shorten.go.
+// Exploration and compression: how a worker makes its roll shorter, see shorten.go.
 
 const (
 	// mostTries is after how many tries, or windows given up, without anything shorter

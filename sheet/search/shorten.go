@@ -51,7 +51,7 @@ const (
 )
 
 // hope is the share of the length that a roll may still lose from each epoch on, in
-// our own trials. Where that saves no step of those it is sold by, the search ends.
+// our own trials. If that would save no step that it is sold by, the search ends.
 var hope = [Epochs]float64{1, 0.06, 0.05, 0.04, 0.04, 0.03, 0.02, 0.003}
 
 // Roll is pieces on an open bed, to be made shorter.
@@ -85,8 +85,8 @@ func (r *Roll) CutAt(height float64) { r.sep.setHeight(height) }
 func (r *Roll) Laid() []shape.Laid { return LaidOn(r.sep.pieces, 0) }
 
 const (
-	// drawnOut is by how much a roll is drawn out whose pieces do not come apart at
-	// the search's turns, and draws how often at most.
+	// drawnOut is how much longer a roll is made if its pieces do not come apart at
+	// the search's turns, and draws how many times at most.
 	drawnOut = 1.01
 	draws    = 3
 )

@@ -2,7 +2,7 @@
 //
 // Everything is written to a staging folder first; only then do the files of an
 // earlier run move out and the new ones in. A run that is killed at any moment
-// leaves what the next run makes whole again. A record in the folder says whose
+// leaves a folder that the next run repairs. A record in the folder says whose
 // results it holds, with a hash of each. Files that strew did not write are
 // never touched, and results that were edited since are kept.
 package folder
@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"syscall"
 	"time"
 
 	"strew/motif/say"
@@ -69,40 +70,56 @@ func (k Kept) Say() say.Message {
 func (f Folder) Prepare(names []string) ([]Kept, error) {
 	info, err := f.disk.Stat(f.dir)
 	switch {
-	case errors.Is(err, fs.ErrNotExist):
+	case notThere(err):
 		at, err := f.above()
 		if err != nil {
 			return nil, err
 		}
-		_, _ = f.repairUnlessBusy(at) // the folder above is no part of f
-		return nil, f.probe(at)
+		return nil, f.unlessBusy(at, func() error {
+			_, _ = repair(f.disk, at) // the folder above is no part of f
+			return f.probe(at)
+		})
 	case err != nil:
 		return nil, cannot("cannot look into %s: %s", f.dir, err)
 	case !info.IsDir():
-		return nil, say.Errorf("%s is a file; name another folder with -o", f.dir)
+		return nil, refused("%s is a file; name another folder with -o", f.dir)
 	}
-	_, _ = f.repairUnlessBusy(filepath.Dir(f.dir)) // the folder above is no part of f
-	kept, err := f.repairUnlessBusy(f.dir)
-	if err != nil {
-		return kept, err
-	}
-	if _, err := f.allowed(names); err != nil {
-		return kept, err
-	}
-	return kept, f.probe(f.dir)
+	f.repairAbove()
+	var kept []Kept
+	err = f.unlessBusy(f.dir, func() (err error) {
+		if kept, err = repair(f.disk, f.dir); err != nil {
+			return err
+		}
+		if _, err := f.allowed(names); err != nil {
+			return err
+		}
+		return f.probe(f.dir)
+	})
+	return kept, err
 }
 
-// repairUnlessBusy repairs a folder if no other run is writing to it.
-func (f Folder) repairUnlessBusy(dir string) ([]Kept, error) {
-	unlock, err := f.disk.Lock(dir)
+// unlessBusy does work while it holds the folder dir. While another run writes
+// there it does nothing: what it would find is not what Replace will find.
+func (f Folder) unlessBusy(dir string, work func() error) error {
+	unlock, err := f.lock(context.Background(), dir, haste)
 	switch {
 	case errors.Is(err, errBusy):
-		return nil, nil
+		return nil
 	case err != nil:
-		return nil, cannot("cannot look into %s: %s", dir, err)
+		return cannot("cannot look into %s: %s", dir, err)
 	}
 	defer unlock()
-	return repair(f.disk, dir)
+	return work()
+}
+
+// repairAbove clears what killed runs left in the folder above, which is no
+// part of f, so that no error of it matters.
+func (f Folder) repairAbove() {
+	at := filepath.Dir(f.dir)
+	_ = f.unlessBusy(at, func() error {
+		_, err := repair(f.disk, at)
+		return err
+	})
 }
 
 // above returns the nearest folder above f that exists.
@@ -111,22 +128,29 @@ func (f Folder) above() (string, error) {
 		info, err := f.disk.Stat(at)
 		switch {
 		case err == nil && !info.IsDir():
-			return "", say.Errorf("%s is a file and cannot hold a folder", at)
+			return "", refused("%s is a file and cannot hold a folder; name another folder with -o", at)
 		case err == nil:
 			return at, nil
-		case !errors.Is(err, fs.ErrNotExist) || filepath.Dir(at) == at:
+		case !notThere(err) || filepath.Dir(at) == at:
 			return "", cannot("cannot look into %s: %s", at, err)
 		}
 	}
 }
 
-// probe finds out whether a folder can be written to.
+// notThere reports whether err is that of a path where nothing is, or that leads
+// through a file.
+func notThere(err error) bool {
+	return errors.Is(err, fs.ErrNotExist) || errors.Is(err, syscall.ENOTDIR)
+}
+
+// probe finds out whether a folder can be written to. The caller holds it. On
+// a disk without locks another run may clear what is made here: that is as well.
 func (f Folder) probe(dir string) error {
 	made, err := f.disk.MkdirTemp(dir, staging+"*")
 	if err == nil {
 		err = f.disk.Remove(made)
 	}
-	if err != nil {
+	if err != nil && (made == "" || !errors.Is(err, fs.ErrNotExist)) {
 		return cannot("cannot write to %s: %s", dir, err)
 	}
 	return nil
@@ -140,13 +164,10 @@ func (f Folder) allowed(names []string) (*record, error) {
 		return nil, err
 	}
 	if r != nil && !f.owner.owns(f.dir, *r) {
-		call := "strew " + r.Command
-		if r.Project != "" {
-			call += " " + filepath.Clean(projectPath(f.dir, r.Project))
-		}
-		return nil, refused("%s holds the results of %q; name another folder with -o", f.dir, call)
+		return nil, f.othersIn(*r)
 	}
 	wrote := r.wrote()
+	var foreign []string
 	for _, name := range append([]string{RecordName}, names...) {
 		path := filepath.Join(f.dir, name)
 		info, err := f.disk.Lstat(path)
@@ -158,11 +179,36 @@ func (f Folder) allowed(names []string) (*record, error) {
 			return nil, refused("%s is a folder, and a result must have that name; move it away, or name another folder with -o", path)
 		case !info.Mode().IsRegular():
 			return nil, refused("%s is not an ordinary file, and a result must have that name; move it away, or name another folder with -o", path)
+		case wrote[name] == "" && name == RecordName:
+			return nil, refused("the record %s cannot be read; bring it back as it was, or move it and the results beside it away, or name another folder with -o", path)
 		case wrote[name] == "":
-			return nil, refused("%s is there already, and no record says that strew wrote it; move it away or delete it, or name another folder with -o", path)
+			foreign = append(foreign, path)
 		}
 	}
-	return r, nil
+	switch n := len(foreign); n {
+	case 0:
+		return r, nil
+	case 1:
+		return nil, refused("%s is already there and was not written by strew; move it away or delete it, or name another folder with -o", foreign[0])
+	default:
+		return nil, refused("%s and %d more are already there and were not written by strew; move them away or delete them, or name another folder with -o", foreign[0], n-1)
+	}
+}
+
+// othersIn is the error of a folder whose record r is of another owner.
+func (f Folder) othersIn(r record) error {
+	call := "strew " + r.Command
+	if r.Project == "" {
+		if r.Command == "measure" { // which has no project
+			return refused("%s holds the results of %q; name another folder with -o", f.dir, call)
+		}
+		return refused("%s holds the results of the built-in example; give your project another title, or name another folder with -o", f.dir)
+	}
+	project := filepath.Clean(projectPath(f.dir, r.Project))
+	if there, err := present(f.disk, project); err == nil && !there {
+		return refused("%s holds the results of %s, which is no longer there; move the folder away or delete it, or name another with -o", f.dir, project)
+	}
+	return refused("%s holds the results of %q; name another folder with -o", f.dir, call+" "+project)
 }
 
 // Replace makes files the results in the folder, in place of those that an
@@ -186,7 +232,7 @@ func (f Folder) Replace(ctx context.Context, files []File) (kept []Kept, err err
 	if err != nil {
 		return nil, err
 	}
-	_, _ = f.repairUnlessBusy(filepath.Dir(f.dir)) // the folder above is no part of f
+	f.repairAbove()
 	fresh, unlock, err := f.claim(ctx)
 	if err != nil {
 		return nil, err
@@ -367,21 +413,35 @@ func (f Folder) missing() (bool, error) {
 	return false, nil
 }
 
-// A run holds a folder while it writes and moves its files, a second at most.
+// A run holds a folder while it writes and moves its files, a second at most,
+// and for some milliseconds while it prepares.
 const (
 	patience = 10 * time.Second
-	between  = 20 * time.Millisecond // looks at a lock
+	haste    = 200 * time.Millisecond // of what can be left out
+	between  = 20 * time.Millisecond  // looks at a lock
 )
 
 // wait locks a folder, once other runs are done with it.
 func (f Folder) wait(ctx context.Context, at string) (unlock func(), err error) {
-	for range patience / between {
+	unlock, err = f.lock(ctx, at, patience)
+	switch {
+	case err == nil:
+		return unlock, nil
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case errors.Is(err, errBusy):
+		return nil, refused("another run of strew is writing to %s; wait until it has ended", at)
+	}
+	return nil, cannot("cannot write to %s: %s", at, err)
+}
+
+// lock locks a folder, and waits that long for other runs to be done with it;
+// then the error is errBusy.
+func (f Folder) lock(ctx context.Context, at string, long time.Duration) (unlock func(), err error) {
+	for range long / between {
 		unlock, err := f.disk.Lock(at)
-		switch {
-		case err == nil:
-			return unlock, nil
-		case !errors.Is(err, errBusy):
-			return nil, cannot("cannot write to %s: %s", at, err)
+		if !errors.Is(err, errBusy) {
+			return unlock, err
 		}
 		select {
 		case <-ctx.Done():
@@ -389,5 +449,5 @@ func (f Folder) wait(ctx context.Context, at string) (unlock func(), err error) 
 		case <-time.After(between):
 		}
 	}
-	return nil, refused("another run of strew is writing to %s; wait until it has ended", at)
+	return nil, errBusy
 }

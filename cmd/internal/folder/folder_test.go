@@ -347,9 +347,43 @@ func TestPrepareOnAFile(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "f")
 	write(t, path, "")
 	for _, dir := range []string{path, filepath.Join(path, "below")} {
-		if _, err := folder.New(dir, folder.Owner{}).Prepare(nil); err == nil {
-			t.Errorf("%s passed for a folder", dir)
+		var refused *folder.Refused
+		if _, err := folder.New(dir, folder.Owner{}).Prepare(nil); !errors.As(err, &refused) || !strings.Contains(err.Error(), path+" is a file") {
+			t.Errorf("%s: %v", dir, err)
 		}
+	}
+}
+
+// What a refusal says, word for word.
+func TestRefusals(t *testing.T) {
+	top := t.TempDir()
+	t.Chdir(top)
+	for _, name := range []string{"a.toml", "b.toml", "gone.toml"} {
+		write(t, name, "")
+	}
+	plan, mine := folder.Owner{Command: "plan"}, folder.Owner{Command: "plan", Project: "b.toml"}
+	list := files("a.png", "1", "b.png", "1", "plan.json", "1")
+	replace(t, folder.New("example", plan), list)
+	replace(t, folder.New("other", folder.Owner{Command: "plan", Project: "a.toml"}), list)
+	replace(t, folder.New("left", folder.Owner{Command: "plan", Project: "gone.toml"}), list)
+	replace(t, folder.New("damaged", mine), list)
+	replace(t, folder.New("unrecorded", mine), list)
+	replace(t, folder.New("sizes", folder.Owner{Command: "measure"}), list)
+	if err := errors.Join(os.Remove("gone.toml"), os.Remove(filepath.Join("unrecorded", folder.RecordName)), os.Mkdir("one", 0o755)); err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join("damaged", folder.RecordName), "{")
+	write(t, filepath.Join("one", "b.png"), "hers")
+	for dir, want := range map[string]string{
+		"example":    "example holds the results of the built-in example; give your project another title, or name another folder with -o",
+		"other":      `other holds the results of "strew plan a.toml"; name another folder with -o`,
+		"left":       "left holds the results of gone.toml, which is no longer there; move the folder away or delete it, or name another with -o",
+		"sizes":      `sizes holds the results of "strew measure"; name another folder with -o`,
+		"damaged":    "the record " + filepath.Join("damaged", folder.RecordName) + " cannot be read; bring it back as it was, or move it and the results beside it away, or name another folder with -o",
+		"unrecorded": filepath.Join("unrecorded", "a.png") + " and 2 more are already there and were not written by strew; move them away or delete them, or name another folder with -o",
+		"one":        filepath.Join("one", "b.png") + " is already there and was not written by strew; move it away or delete it, or name another folder with -o",
+	} {
+		refuses(t, folder.New(dir, mine), list, want)
 	}
 }
 

@@ -26,7 +26,7 @@ import (
 // The journal's name says how far the swap is. While files are staged it is
 // journal.json; it becomes moving.json before the first file moves and
 // done.json after the last. Each of these renamings is one step of the file
-// system, so what follows a kill is plain: a swap that was moving is undone, one
+// system, so after a kill it is clear what to do: a swap that was moving is undone, one
 // that was done is finished, and then as always the staging folder is cleared.
 // Every step of undoing and finishing may itself be the last.
 //
@@ -327,7 +327,7 @@ func repair(d disk, dir string) (kept []Kept, err error) {
 		k, err := repairOne(swap{disk: d, dir: dir, work: filepath.Join(dir, e.Name())})
 		kept = append(kept, k...)
 		if err != nil {
-			return kept, say.Errorf("%s was left by a run that was stopped, and cannot be put in order: %s", filepath.Join(dir, e.Name()), err)
+			return kept, say.Errorf("%s was left by a run that was stopped, and cannot be cleared up: %s", filepath.Join(dir, e.Name()), err)
 		}
 	}
 	return kept, nil
@@ -336,6 +336,9 @@ func repair(d disk, dir string) (kept []Kept, err error) {
 // repairOne does the work of repair for one staging folder.
 func repairOne(s swap) (kept []Kept, err error) {
 	inside, err := s.disk.ReadDir(s.work)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil // cleared meanwhile, on a disk without locks
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -357,7 +360,9 @@ func repairOne(s swap) (kept []Kept, err error) {
 	}
 	if at == "" {
 		if len(inside) == 0 {
-			return nil, s.disk.Remove(s.work)
+			if err := s.disk.Remove(s.work); !errors.Is(err, fs.ErrNotExist) {
+				return nil, err
+			}
 		}
 		return nil, nil // not ours
 	}

@@ -161,7 +161,7 @@ func (k key) text(raw any) (any, *fault) {
 	case n < int(k.min):
 		return nil, faultf("it is empty; write a name, as in %s", k.eg)
 	case n > int(k.max):
-		return nil, faultf("it is %d characters long; write at most %s", n, plainNumber(k.max))
+		return nil, faultf("it is too long (%d characters); write at most %s", n, plainNumber(k.max))
 	}
 	if strings.ContainsFunc(s, func(r rune) bool { return unicode.IsControl(r) || r == '\u2028' || r == '\u2029' }) {
 		return nil, faultf("it holds a line break, a tab or another control character; write it on one line, as in %s", k.eg)
@@ -185,7 +185,7 @@ func (k key) currency(raw any) (any, *fault) {
 	}
 	unit, err := currency.ParseISO(s)
 	if err != nil {
-		return nil, &fault{say.New("%s is not a currency code of ISO 4217; write one, as in %s, or a sign", shown(raw), k.eg), didYouMean(nearest(s, usual))}
+		return nil, &fault{say.New("%s is not a currency code of ISO 4217; write one, as in %s, or a sign", shown(raw), k.eg), didYouMean(Nearest(s, usual))}
 	}
 	return unit.String(), nil
 }
@@ -200,7 +200,7 @@ func (k key) word(raw any) (any, *fault) {
 			return w, nil
 		}
 	}
-	guess := nearest(s, k.words)
+	guess := Nearest(s, k.words)
 	for _, w := range k.words {
 		if guess == "" && strings.HasPrefix(s, w) { // "inch" for "in"
 			guess = w
@@ -219,6 +219,11 @@ func (k key) truth(raw any) (any, *fault) {
 // drawings are the kinds of file a motif may be drawn in.
 var drawings = []string{".svg", ".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp"}
 
+// IsDrawing reports whether a file of the name may be a motif's drawing.
+func IsDrawing(name string) bool {
+	return slices.Contains(drawings, strings.ToLower(filepath.Ext(name)))
+}
+
 func (k key) drawing(raw any) (any, *fault) {
 	s, ok := raw.(string)
 	switch {
@@ -228,7 +233,7 @@ func (k key) drawing(raw any) (any, *fault) {
 		return nil, faultf("it is empty; write the path of a drawing, as in %s", k.eg)
 	case strings.ContainsFunc(s, unicode.IsControl):
 		return nil, faultf("%s holds a control character; a \\ in a path is best written /, as in \"drawings/ginkgo.svg\"", shown(raw))
-	case !slices.Contains(drawings, strings.ToLower(filepath.Ext(s))):
+	case !IsDrawing(s):
 		return nil, faultf("%s is not a supported drawing; write the path of an SVG file, as in %s", shown(raw), k.eg)
 	}
 	return s, nil

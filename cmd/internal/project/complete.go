@@ -8,14 +8,14 @@ import (
 	"strew/motif/say"
 )
 
-// completion is a file whose keys are being weighed against one another.
+// completion is a file whose keys are being checked against one another.
 type completion struct {
 	checked
 	report
 }
 
-// complete weighs the keys of a file against one another, fills in what is left
-// out, and reports all that is wrong with it at once.
+// complete checks the keys of a file against one another, fills in what is left
+// out, and reports everything that is wrong at once.
 func (d checked) complete() (Project, error) {
 	c := completion{d, report{file: d.name, unit: d.units.bare, problems: slices.Clone(d.faults)}}
 	return c.project()
@@ -60,7 +60,7 @@ func (c *completion) project() (Project, error) {
 	return p, nil
 }
 
-// missing reports what is not in the file; a file not wholly read may have it.
+// missing reports what is not in the file, unless the file was not read completely.
 func (c *completion) missing(at place, name string, what say.Message) {
 	if c.whole {
 		c.add(at, name, what)

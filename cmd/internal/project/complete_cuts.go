@@ -11,7 +11,7 @@ import (
 
 // What the cuts ask for besides the body's measures.
 
-// gores weighs the keys of flared panels against one another.
+// gores checks the keys of flared panels against one another.
 func (c *completion) gores(s section, sk Skirt) {
 	if !s.written("hem_girth") {
 		c.missing(s.at, "skirt.hem_girth", say.New(`it is missing; write how long the hems of all gores are together, as in hem_girth = "2.4 m"`))
@@ -31,8 +31,8 @@ func (c *completion) gores(s section, sk Skirt) {
 	}
 }
 
-// drawn weighs the keys of drawn panels against one another, and clears what a
-// drawing says itself.
+// drawn checks the keys of drawn panels against one another, and clears those that
+// the drawing decides.
 func (c *completion) drawn(s section, sk *Skirt) {
 	switch ext := strings.ToLower(filepath.Ext(sk.Outline)); {
 	case !s.written("outline"):

@@ -11,7 +11,7 @@ import (
 // What the maker decides by hand: patches that stay free, and cutouts whose
 // places are given.
 
-// onPanel reports a panel that the skirt has not. The panels of an outline are
+// onPanel reports a panel that the skirt does not have. The panels of an outline are
 // counted in its drawing.
 func (c *completion) onPanel(s section, sk Skirt) {
 	if n := get[int](s, "panel"); s.ok("panel") && sk.Panels > 0 && c.one("skirt").sound("panels") && n > sk.Panels {
@@ -53,7 +53,7 @@ func (c *completion) fixed(sk Skirt, motifs []Motif) []Fixed {
 				names[i] = m.Name
 			}
 			if s.ok("motif") && len(names) > 0 {
-				c.guess(s.where("motif"), "fixed.motif", say.New("there is no motif %q; write %s", name, either(quotedEach(names))), didYouMean(nearest(name, names)))
+				c.guess(s.where("motif"), "fixed.motif", say.New("there is no motif %q; write %s", name, either(quotedEach(names))), didYouMean(Nearest(name, names)))
 			}
 			continue
 		}

@@ -34,7 +34,7 @@ func (c *completion) motifs() []Motif {
 			Colour:    get[string](s, "colour"),
 			Direction: Direction(get[string](s, "direction")),
 			Tilt:      get[float64](s, "tilt") * math.Pi / 180,
-			Line:      s.at.line,
+			Line:      s.where("outline").line,
 		}
 		if s.written("width") && s.written("height") {
 			c.add(s.where("height"), "motif.height", say.New("width and height are both given; keep one: the other follows from the drawing"))

@@ -15,10 +15,10 @@ import (
 	"strew/motif/say"
 )
 
-// Document is the text of a project file, of which one value at a time may be
-// read and changed. A change gives a new Document; all bytes but those of the
-// value stay, with every comment. What the values mean is not checked here: Parse
-// does that with the bytes.
+// Document is the text of a project file, in which one value at a time can be read
+// and changed. A change returns a new Document; all bytes but those of the value
+// stay, with every comment. What the values mean is not checked here: Parse does
+// that with the bytes.
 //
 //	d, err := project.ReadDocument(data)
 //	d, err = d.Set("scatter.spacing", "9 cm")

@@ -14,6 +14,9 @@ var embedded embed.FS
 // starter is the name of the project file that Init writes.
 const starter = "project.toml"
 
+// starterTitle is the title that Init gives the project it writes.
+const starterTitle = "My skirt"
+
 // exampleFiles is the folder of the example: the project file and its drawings.
 func exampleFiles() fs.FS {
 	files, err := fs.Sub(embedded, "example")

@@ -82,6 +82,9 @@ func Init(dir string) (names []string, err error) {
 		return nil, err
 	}
 	names = append([]string{starter}, drawings...)
+	if info, err := os.Stat(dir); err == nil && !info.IsDir() {
+		return nil, Problems{{What: say.New("%s is a file; name a folder", dir)}}
+	}
 	var there []string
 	for _, name := range names {
 		if _, err := os.Lstat(filepath.Join(dir, name)); err == nil {
@@ -108,6 +111,11 @@ func Init(dir string) (names []string, err error) {
 		if err != nil {
 			return nil, err
 		}
+		if name == starter {
+			if data, err = titled(data); err != nil {
+				return nil, err
+			}
+		}
 		path := filepath.Join(dir, name)
 		f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 		if err != nil {
@@ -120,6 +128,17 @@ func Init(dir string) (names []string, err error) {
 		}
 	}
 	return names, nil
+}
+
+// titled is the text of the example's project file with a title of its own, so
+// that its results do not go where those of the example are.
+func titled(data []byte) ([]byte, error) {
+	d, err := ReadDocument(data)
+	if err != nil {
+		return nil, err
+	}
+	d, err = d.Set("title", starterTitle)
+	return d.Bytes(), err
 }
 
 // makeFolder makes a folder and those above it, and returns what was not

@@ -5,11 +5,11 @@ import (
 	"unicode"
 )
 
-// nearest returns the candidate that a misspelt word most likely means,
+// Nearest returns the candidate that a misspelt word most likely means,
 // the earlier of two that are as close, or "" where none is close. Case,
 // spaces, hyphens and underscores do not count; one mistake in about three
 // letters is forgiven.
-func nearest(word string, candidates []string) string {
+func Nearest(word string, candidates []string) string {
 	w := plain(word)
 	best, least := "", (len([]rune(w))+1)/3+1
 	for _, c := range candidates {

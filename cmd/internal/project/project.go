@@ -100,13 +100,13 @@ type Motif struct {
 	Colour        string    // "": the drawing's own colours
 	Direction     Direction
 	Tilt          float64 // radians, clockwise as seen
-	Line          int     // where the table stands in the file, for later errors
+	Line          int     // where the outline stands in the file, for later errors
 }
 
 // Scatter is the [scatter] table.
 type Scatter struct {
 	Pattern Pattern
-	Spacing float64 // 0 where another wish rules
+	Spacing float64 // 0 where Cutouts, Sheets or Budget is given
 	// SpacingWaist is the spacing at the waist; 0: as everywhere.
 	SpacingWaist float64
 	Even         Even
@@ -117,7 +117,7 @@ type Scatter struct {
 	Rise         float64 // 0: as low as the hem clearance allows
 	Repeat       int     // copies of the layout round the skirt
 	RepeatSet    bool    // the maker wrote it; else it may give way
-	// One of these may stand instead of Spacing; 0: it does not.
+	// One of these may be given instead of Spacing; 0: it is not.
 	Cutouts int
 	Sheets  int     // as many cutouts as this many sheets of felt yield
 	Budget  float64 // as many cutouts as felt for this much money yields
@@ -186,12 +186,11 @@ type Supplies struct {
 
 	FixingPrice, PaperPrice *float64 // of a glue stick or a reel, of a printed sheet; nil: not given
 
-	// The rules that estimates go by. Zero: as motif.DefaultAllowances and the
-	// plan have it.
+	// What estimates go by. Zero: as in motif.DefaultAllowances and package stage.
 	FeltWeight     float64 // g/m²
 	NetWeight      float64 // g/m², one layer
 	CuttingSpeed   float64 // mm/s
-	FixingTime     float64 // seconds a piece
+	FixingTime     float64 // seconds for each piece
 	GluePerPiece   float64 // cm³
 	ThreadPerPiece float64 // mm
 	ThreadReel     float64 // mm

@@ -8,8 +8,8 @@ import (
 )
 
 // A project file is described by one table of keys for each of its tables.
-// Types, ranges, defaults, examples and the "did you mean" of every error
-// come from here and from nowhere else.
+// The types, ranges, defaults, examples and "did you mean" of every error come from
+// here and from nowhere else.
 
 // kind is what a key's value must be.
 type kind int
@@ -75,7 +75,7 @@ var (
 	whyBody        = say.New("a body measures between 10 cm and 3 m round")
 	whyCircle      = say.New("less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam")
 	whyFigures     = say.New("it is the number of a figure on a page, as strew trace shows it")
-	whyFabricPrice = say.New("it is what fabric_price_per of the cloth costs, a metre where that is left out")
+	whyFabricPrice = say.New("it is the price of the length in fabric_price_per, or of a metre if that is left out")
 	whyPanels      = say.New("each panel is a piece to cut and a seam to sew")
 	whyCutouts     = say.New("each one is cut out by hand")
 )
@@ -144,7 +144,7 @@ var schema = []table{
 		{name: "stagger", is: truth, def: false, eg: `true`},
 		{name: "rows", is: count, min: 1, max: 100, def: 1, eg: `2`, why: say.New("a hem band has one row or a few")},
 		{name: "rise", is: length, eg: `"6 cm"`},
-		{name: "repeat", is: count, min: 1, max: 1000, eg: `2`, why: say.New("it is how often the layout comes round")},
+		{name: "repeat", is: count, min: 1, max: 1000, eg: `2`, why: say.New("it is how often the layout repeats round the skirt")},
 		{name: "even", is: word, words: []string{"flat", "worn"}, def: "flat", eg: `"flat"`},
 		{name: "cutouts", is: count, min: 1, max: mostCutouts, eg: `60`, why: whyCutouts},
 		{name: "sheets", is: count, min: 1, max: 1000, eg: `3`, why: say.New("it is the felt you mean to use up")},
@@ -188,7 +188,7 @@ var schema = []table{
 		{name: "colours", is: colours, eg: `["#d9a521"]`},
 		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
 		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: say.New("it is the price of one sheet, or of a roll's price_per")},
-		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: say.New("it is how many sheets lie in the drawer")},
+		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: say.New("it is how many sheets are in the drawer")},
 		{name: "buy", is: truth, def: true, eg: `true`},
 		{name: "roll", is: truth, def: false, eg: `true`},
 		{name: "price_per", is: length, eg: `"1 m"`},
@@ -201,8 +201,8 @@ var schema = []table{
 		{name: "currency", is: money, max: 12, def: "", eg: `"EUR"`},
 		{name: "fixing_price", is: number, min: 0, max: 1e6, eg: `0.30`, why: say.New("it is the price of one glue stick or of one reel of thread")},
 		{name: "paper_price", is: number, min: 0, max: 1e6, eg: `0.05`, why: say.New("it is the price of one printed sheet of paper")},
-		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: say.New("it is in grams a square metre")},
-		{name: "net_weight", is: number, min: 1, max: 3000, def: 20.0, eg: `20`, why: say.New("it is in grams a square metre, of one layer")},
+		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: say.New("it is in grams per square metre")},
+		{name: "net_weight", is: number, min: 1, max: 3000, def: 20.0, eg: `20`, why: say.New("it is in grams per square metre, of one layer")},
 		{name: "cutting_speed", is: length, max: 1000, eg: `"6 mm"`},
 		{name: "fixing_time", is: number, min: 1, max: 3600, eg: `40`, why: say.New("it is in seconds for each piece")},
 		{name: "glue_per_piece", is: number, min: 0.01, max: 100, def: 0.25, eg: `0.25`, why: say.New("it is in cubic centimetres")},

@@ -108,7 +108,7 @@ func TestNearest(t *testing.T) {
 		"wiast": "waist", "Waist": "waist", "lenght": "length", "color": "colour", "seam-allowance": "seam_allowance",
 		"seamallowence": "seam_allowance", "panel": "panels", "hips": "hip", "fabricwidth": "fabric_width", "full": "", "x": "", "": "", "weight": "",
 	} {
-		if got := nearest(word, skirt.names()); got != want {
+		if got := Nearest(word, skirt.names()); got != want {
 			t.Errorf("nearest to %q: got %q, want %q", word, got, want)
 		}
 	}

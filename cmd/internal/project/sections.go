@@ -9,8 +9,8 @@ import (
 	"strew/motif/say"
 )
 
-// checked is a file checked key by key, before its keys are weighed against one
-// another. Overrides are laid over it, so that flags meet the same rules.
+// checked is a file checked key by key, before its keys are checked against one
+// another. Overrides replace its keys, so that the same rules apply to flags.
 type checked struct {
 	name, dir string
 	lay       bool                 // for `strew lay`: no skirt and no scatter needed
@@ -168,15 +168,17 @@ func readTables(tb table, raw any, t tree, u units, r *report) []section {
 			return
 		}
 		s := section{table: tb, given: true, at: t.at(parts...), values: map[string]value{}}
+		var strays []stray
 		for _, name := range t.inOrder(values, parts...) {
 			full := append(slices.Clone(parts), name)
 			k, known := tb.key(name)
 			if !known {
-				unknownKey(tb, name, t.at(full...), r)
+				strays = append(strays, stray{name, t.at(full...)})
 				continue
 			}
 			s.values[name] = t.value(k, values[name], u, tb.full(name), r, full...)
 		}
+		unknownKeys(tb, strays, r)
 		out = append(out, s)
 	}
 	list, many := raw.([]any)

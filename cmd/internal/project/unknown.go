@@ -20,13 +20,54 @@ func tables() []table {
 	return slices.DeleteFunc(slices.Clone(schema), func(t table) bool { return t.name == "" })
 }
 
-// unknownKey reports a key that its table does not have.
-func unknownKey(t table, name string, at place, r *report) {
-	guess := didYouMean(nearest(name, t.names()))
-	if guess.IsZero() {
-		guess = elsewhere(name, t.name)
+// stray is a key that its table does not have.
+type stray struct {
+	name string
+	at   place
+}
+
+// unknownKeys reports the strays of one table, and lists its keys once.
+func unknownKeys(t table, strays []stray, r *report) {
+	home := homeOf(strays)
+	for i, s := range strays {
+		guess := didYouMean(Nearest(s.name, t.names()))
+		if _, ok := home.key(s.name); ok {
+			guess = inTable(s.name, home)
+		} else if guess.IsZero() {
+			guess = elsewhere(s.name, t.name)
+		}
+		what := say.New("there is no such key; the keys of %s are %s", t.header(), say.Words(t.names()))
+		if i > 0 {
+			what = say.New("there is no such key in %s", t.header())
+		}
+		r.guess(s.at, t.full(printable(s.name)), what, guess)
 	}
-	r.guess(at, t.full(printable(name)), say.New("there is no such key; the keys of %s are %s", t.header(), say.Words(t.names())), guess)
+}
+
+// homeOf is the table that has more of the strays than any other has, and two at
+// least, as where its header was left out; else it is a table without keys.
+func homeOf(strays []stray) (home table) {
+	most := 1
+	for _, t := range tables() {
+		has := 0
+		for _, s := range strays {
+			if _, ok := t.key(s.name); ok {
+				has++
+			}
+		}
+		switch {
+		case has > most:
+			home, most = t, has
+		case has == most:
+			home = table{}
+		}
+	}
+	return home
+}
+
+// inTable guesses that a key belongs under another table.
+func inTable(name string, t table) say.Message {
+	return say.New("did you mean %q in table %s", name, t.header())
 }
 
 // unknownTop reports an unknown name outside the tables: a key or a table.
@@ -39,14 +80,14 @@ func unknownTop(name string, raw any, at place, r *report) {
 	top, _ := tableNamed("")
 	if isTable(raw) {
 		var hint say.Message
-		if n := nearest(name, all); n != "" {
+		if n := Nearest(name, all); n != "" {
 			t, _ := tableNamed(n)
 			hint = say.New("did you mean %s", t.header())
 		}
 		r.guess(at, printable(name), say.New("there is no such table; the tables are %s", say.Words(headers)), hint)
 		return
 	}
-	hint := didYouMean(nearest(name, top.names()))
+	hint := didYouMean(Nearest(name, top.names()))
 	if hint.IsZero() {
 		hint = elsewhere(name, "")
 	}
@@ -60,14 +101,14 @@ func elsewhere(name, here string) say.Message {
 			if t.name == here {
 				continue
 			}
-			found := nearest(name, t.names())
+			found := Nearest(name, t.names())
 			if found == "" || exact && found != name {
 				continue
 			}
 			if t.name == "" {
 				return say.New("did you mean %q above all tables", found)
 			}
-			return say.New("did you mean %q in table %s", found, t.header())
+			return inTable(found, t)
 		}
 	}
 	return say.Message{}

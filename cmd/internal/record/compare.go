@@ -8,6 +8,7 @@ import (
 type docChoice struct {
 	Asked   string     `json:"asked"`
 	Spacing num        `json:"spacing_mm"` // as asked, or as found; 0: not known
+	Found   num        `json:"found_mm"`   // as found, wider than asked if that was too close; 0: not planned
 	Pattern string     `json:"pattern"`
 	Placed  int        `json:"placed"`
 	Cut     int        `json:"cut"`
@@ -38,6 +39,7 @@ func choices(list []stage.Choice, why func(stage.Choice) string) []docChoice {
 			d.Error = why(c)
 		} else {
 			d.Placed, d.Cut = c.Plan.Totals()
+			d.Found = num(c.Plan.Strewn.Layout.Spacing)
 			d.Sheets = orderOf(c.Plan)
 			cost, _ := c.Plan.FeltCost()
 			d.Cost = num(cost)

@@ -3,11 +3,13 @@ package stage
 import (
 	"context"
 	"runtime"
+	"slices"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
 
 	"strew/cmd/internal/project"
+	"strew/scatter"
 )
 
 // Choice is one way to strew the same skirt: what is asked, then the result.
@@ -26,6 +28,12 @@ func (c Choice) Spacing() float64 {
 		return asked
 	}
 	return c.Plan.Strewn.Layout.Spacing
+}
+
+// Widened reports whether the spacing asked for was too close, and a wider one was
+// taken.
+func (c Choice) Widened() bool {
+	return c.Err == nil && c.Project.Scatter.Spacing > 0 && slices.ContainsFunc(c.Plan.Strewn.Layout.Notes, func(n scatter.Note) bool { return n.Key == "scatter.spacing" })
 }
 
 // Compare plans the choices in parallel; they share what they have in common. A

@@ -2,7 +2,10 @@ package stage
 
 import (
 	"context"
+	"errors"
 	"io/fs"
+	"path"
+	"path/filepath"
 
 	"strew/cmd/internal/project"
 	"strew/motif"
@@ -33,7 +36,7 @@ func (d Drawn) with(f figure) Drawn {
 func readMotif(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
 	data, err := readFile(files, m.Outline)
 	if err != nil {
-		return figure{}, noOutline(file, m, err)
+		return figure{}, noOutline(file, m, files, err)
 	}
 	how := trace.DefaultOptions()
 	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, string(m.Paper), m.Pick
@@ -52,8 +55,32 @@ func readMotif(ctx context.Context, file string, m project.Motif, files fs.FS) (
 }
 
 // noOutline says that a motif's drawing cannot be read.
-func noOutline(file string, m project.Motif, err error) error {
+func noOutline(file string, m project.Motif, files fs.FS, err error) error {
+	if near := nearestDrawing(files, m.Outline); near != "" && errors.Is(err, errNoFile) {
+		return &InputError{file, m.Line, say.Errorf("motif %q: outline %s: %s; did you mean %q", m.Name, m.Outline, fromProject(err), near)}
+	}
 	return &InputError{file, m.Line, say.Errorf("motif %q: outline %s: %s", m.Name, m.Outline, fromProject(err))}
+}
+
+// nearestDrawing returns the path, as a project file has it, of the file beside a
+// drawing that is not there whose name is most like its own; "" where none is.
+func nearestDrawing(files fs.FS, name string) string {
+	name = filepath.ToSlash(name)
+	in, err := fs.ReadDir(files, path.Dir(name))
+	if err != nil {
+		return "" // then there is nothing to guess from
+	}
+	var names []string
+	for _, e := range in {
+		if !e.IsDir() && project.IsDrawing(e.Name()) {
+			names = append(names, e.Name())
+		}
+	}
+	near := project.Nearest(path.Base(name), names)
+	if near == "" {
+		return ""
+	}
+	return path.Join(path.Dir(name), near)
 }
 
 // about returns messages about a drawing as notes that name its file.

@@ -8,6 +8,7 @@ import (
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/sheet"
 )
 
@@ -104,7 +105,7 @@ func layError(err error, m Mix, items []sheet.Item) error {
 	case errors.As(err, &short):
 		name = short.Item
 	default:
-		return fmt.Errorf("lay: %w", err)
+		return say.Errorf("lay: %s", err)
 	}
 	i := slices.IndexFunc(items, func(it sheet.Item) bool { return it.Name == name })
 	it := m.Items()[i]

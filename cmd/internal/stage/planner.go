@@ -167,7 +167,7 @@ func (p *Planner) draw(ctx context.Context, pr project.Project) (Drawn, []key, e
 	for _, m := range pr.Motifs {
 		sum, err := p.drawings.sum(m.Outline)
 		if err != nil {
-			return Drawn{}, nil, noOutline(pr.File, m, err)
+			return Drawn{}, nil, noOutline(pr.File, m, p.drawings.files, err)
 		}
 		k := keyOf(m.Name, m.Outline, m.Width, m.Height, m.Paper, m.Pick, m.Colour, sum)
 		one, err := p.figures.get(k, func() (figure, bool, error) {

@@ -9,6 +9,7 @@ import (
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
+	"strew/motif/say"
 	"strew/scatter"
 	"strew/sheet"
 )
@@ -36,7 +37,7 @@ func (e *TooLittleFelt) Error() string {
 }
 
 // errNoMix is the error where no layout was found whose felt fits.
-var errNoMix = errors.New("the felt is not enough for one of every motif")
+var errNoMix = say.Errorf("the felt is not enough for one of every motif")
 
 // trials are the lays of the counts tried so far.
 type trials struct {
@@ -123,7 +124,7 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 	var last sheet.Lay
 	holds := func(n, effort int) (bool, error) {
 		tried(n)
-		lay, err := t.lay(ctx, CountPlaced(t.mix, scatter.Counts(kinds, n), p.Cutting), effort, nil)
+		lay, err := t.lay(ctx, CountPlaced(t.mix, dealt(kinds, p, t.mix, n), p.Cutting), effort, nil)
 		var short *sheet.ShortError
 		if errors.As(err, &short) {
 			guess = 0
@@ -138,7 +139,7 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 	}
 	// The least is one of every motif: a mix without one is not what was asked for.
 	least := 1
-	for !everyMotif(t.mix, p.Motifs, scatter.Counts(kinds, least)) {
+	for !everyMotif(t.mix, p.Motifs, dealt(kinds, p, t.mix, least)) {
 		least++
 	}
 	effort := t.felt.Effort
@@ -176,6 +177,23 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 // nearly is how many cutouts above the last count that fitted are still tried
 // with nearly full effort: such a try is a close thing.
 const nearly = 3
+
+// dealt returns about how many of n cutouts carry each kind. Those placed by hand
+// whose motif has no share come first; the mix is dealt to the rest.
+func dealt(kinds []scatter.Kind, p project.Project, m Mix, n int) []int {
+	alone := make([]int, len(kinds))
+	for _, f := range p.Fixed {
+		if p.Motifs[f.Motif].Share == 0 && n > 0 {
+			alone[m.kind(f.Motif, f.Size)]++
+			n--
+		}
+	}
+	out := scatter.Counts(kinds, n)
+	for i, k := range alone {
+		out[i] += k
+	}
+	return out
+}
 
 // everyMotif reports whether each motif that has a share gets a cutout.
 func everyMotif(m Mix, motifs []project.Motif, counts []int) bool {
@@ -245,5 +263,5 @@ func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Eve
 		}
 		// The mix of this layout takes more felt than the one that was tried.
 	}
-	return Strewn{}, nil, Laid{}, fmt.Errorf("scatter: %w", errNoMix)
+	return Strewn{}, nil, Laid{}, say.Errorf("scatter: %s", errNoMix)
 }

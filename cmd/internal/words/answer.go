@@ -66,7 +66,7 @@ func (a Answer) Write(w, notes io.Writer) error {
 		text string
 	}{{w, a.Result}, {notes, a.Warnings}, {w, a.Cautions}} {
 		if _, err := io.WriteString(part.to, part.text); err != nil {
-			return fmt.Errorf("cannot write the answer: %w", err)
+			return say.Errorf("cannot write the answer: %s", err)
 		}
 	}
 	return nil
@@ -87,13 +87,13 @@ func results(t Text, dir string) string {
 func paper(t Text) string {
 	var files []string
 	for _, f := range t.Drawn.Paper {
-		files = append(files, t.Say("%s %d", f.File, f.Sheets))
+		files = append(files, t.Say("%d for %s", f.Sheets, f.File))
 	}
 	list := strings.Join(files, ", ")
 	if t.Project.Supplies.Paper == project.PaperLarge {
 		return t.Say("pages to print: %s; large sheets are for a copy shop", list)
 	}
-	return t.Say("sheets of %s: %s", t.Project.Supplies.Paper, list)
+	return t.Say("pages of %s: %s", t.Project.Supplies.Paper, list)
 }
 
 // page writes labelled lines folded to a width.

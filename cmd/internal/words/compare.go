@@ -28,6 +28,8 @@ func ChoiceOf(c stage.Choice) Choice {
 func (c Choice) Name() string {
 	spacing := c.Spacing()
 	switch {
+	case c.Widened():
+		return c.Say("%s widened to %s, %s", geom.Length(spacing), geom.Length(c.Strewn.Layout.Spacing), c.Pattern)
 	case c.Choice.Project.Scatter.Spacing > 0:
 		return c.Say("%s, %s", geom.Length(spacing), c.Pattern)
 	case c.Asked != "":
@@ -94,14 +96,18 @@ func CompareBoard(p say.Printer, n int) string {
 // CompareCSV returns the choices as a table for other programs: one line for each
 // felt of each choice, or one that says why it could not be planned.
 func CompareCSV(list []stage.Choice) []byte {
-	rows := [][]string{{"spacing_mm", "pattern", "placed", "cut", "sheet", "colour", "unit", "need", "stock", "buy", "cost", "currency", "error"}}
+	rows := [][]string{{"spacing_mm", "pattern", "placed", "cut", "sheet", "colour", "unit", "need", "stock", "buy", "cost", "currency", "error", "found_mm"}}
 	for _, one := range list {
 		c := ChoiceOf(one)
 		placed, cut := c.Totals()
 		spacing := number(math.Round(c.Spacing()*1e6) / 1e6)
+		found := ""
+		if c.Err == nil {
+			found = number(math.Round(c.Strewn.Layout.Spacing*1e6) / 1e6)
+		}
 		head := []string{spacing, c.Pattern, strconv.Itoa(placed), strconv.Itoa(cut)}
 		if c.Err != nil {
-			rows = append(rows, append(head, "", "", "", "", "", "", "", "", Error(c.Choice.Project, c.Err)))
+			rows = append(rows, append(head, "", "", "", "", "", "", "", "", Error(c.Choice.Project, c.Err), ""))
 		}
 		for _, n := range c.Laid.Lay.Needs {
 			s, unit, need, buy := c.Choice.Project.Sheets[n.Stock], "sheet", n.Sheets, n.Buy
@@ -111,7 +117,7 @@ func CompareCSV(list []stage.Choice) []byte {
 				buy = need
 			}
 			rows = append(rows, append(head[:4:4], s.Name, n.Colour, unit, strconv.Itoa(need), strconv.Itoa(n.Drawer), strconv.Itoa(buy),
-				strconv.FormatFloat(n.Cost, 'f', 2, 64), c.Choice.Project.Supplies.Currency, ""))
+				strconv.FormatFloat(n.Cost, 'f', 2, 64), c.Choice.Project.Supplies.Currency, "", found))
 		}
 	}
 	return csvOf(rows)

@@ -36,7 +36,7 @@ func roll(t Text, n sheet.Need) string {
 func sheets(t Text, n sheet.Need) string {
 	why := t.Say("%d needed", n.Sheets)
 	if n.Drawer > 0 {
-		why = t.Say("%d needed, %d from the drawer", n.Sheets, n.Drawer)
+		why = t.Say("%d needed, %d of them in the drawer", n.Sheets, n.Drawer)
 	}
 	if bound := bound(t, n); bound != "" {
 		why = t.Say("%s; %s", why, bound)
@@ -52,17 +52,17 @@ func bound(t Text, n sheet.Need) string {
 		case n.AtLeast <= 0:
 			return ""
 		case float64(n.AtLeast) > n.Length-1:
-			return t.Say("less is impossible")
+			return t.Say("no lay needs less")
 		}
-		return t.Say("less than %s is impossible", geom.Length(n.AtLeast))
+		return t.Say("no lay needs less than %s", geom.Length(n.AtLeast))
 	}
 	switch {
 	case n.AtLeast == 0 || n.Sheets < 2:
 		return ""
 	case n.AtLeast >= n.Sheets:
-		return t.Say("fewer than %d is impossible", n.Sheets)
+		return t.Say("no lay needs fewer than %d", n.Sheets)
 	}
-	return t.Say("%d might be enough", n.Sheets-1)
+	return t.Say("a tighter lay might need only %d", n.Sheets-1)
 }
 
 // feltLength writes a length of felt as it is asked for at the counter, rounded

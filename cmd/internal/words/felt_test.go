@@ -66,17 +66,17 @@ func TestOrder(t *testing.T) {
 		want       string // sheet colour need/drawer/buy at least cost; …
 		answer     string
 	}{
-		{"one kind", motifsOf("square", 7) + large, "large #808080 2/0/2 2 0", "large, #808080 (2 needed; fewer than 2 is impossible)"},
-		{"drawer first", motifsOf("square", 7) + large + "stock = 1\nprice = 2\n", "large #808080 2/1/1 2 2", "1 large, #808080 (2 needed, 1 from the drawer; fewer than 2 is impossible)"},
-		{"more in the drawer than needed", motifsOf("square", 2) + large + "stock = 3\nprice = 2\n", "large #808080 1/1/0 1 0", "0 large, #808080 (1 needed, 1 from the drawer)"},
+		{"one kind", motifsOf("square", 7) + large, "large #808080 2/0/2 2 0", "large, #808080 (2 needed; no lay needs fewer than 2)"},
+		{"drawer first", motifsOf("square", 7) + large + "stock = 1\nprice = 2\n", "large #808080 2/1/1 2 2", "1 large, #808080 (2 needed, 1 of them in the drawer; no lay needs fewer than 2)"},
+		{"more in the drawer than needed", motifsOf("square", 2) + large + "stock = 3\nprice = 2\n", "large #808080 1/1/0 1 0", "0 large, #808080 (1 needed, 1 of them in the drawer)"},
 		{"the cheaper", motifsOf("square", 6) + small + "price = 1\n" + large + "price = 2\n", "large #808080 1/0/1 0 2", ""},
 		{"the cheaper is the smaller", motifsOf("square", 6) + small + "price = 1\n" + large + "price = 4\n", "small #808080 3/0/3 0 3", ""},
 		{"least felt where a price is missing", motifsOf("square", 2) + small + large + "price = 1\n", "small #808080 1/0/1 0 0", ""},
 		{"a drawer of each colour", motifsOf("square", 2, "blue", 2) + small + "stock = 1\n", "small #808080 1/1/0 1 0; small #336699 1/1/0 1 0", ""},
 		{"each colour its felt", motifsOf("square", 2, "blue", 2) + small + "colours = [\"#336699\"]\n" + large + "colours = [\"#808080\"]\n", "large #808080 1/0/1 1 0; small #336699 1/0/1 1 0", ""},
-		{"a roll", motifsOf("square", 7) + roll, "roll #808080 300/0/300 233 0", "roll, #808080: 30 cm of 300 mm (less than 233 mm is impossible)"},
+		{"a roll", motifsOf("square", 7) + roll, "roll #808080 300/0/300 233 0", "roll, #808080: 30 cm of 300 mm (no lay needs less than 233 mm)"},
 		{"a roll in steps", motifsOf("square", 7) + roll + "sold_by = 250\nprice = 3\n", "roll #808080 500/0/500 250 1.5", "50 cm of 300 mm"},
-		{"a roll by the half metre", motifsOf("square", 15) + roll + "price_per = 500\nprice = 3\n", "roll #808080 500/0/500 499 3", "50 cm of 300 mm (less is impossible)"},
+		{"a roll by the half metre", motifsOf("square", 15) + roll + "price_per = 500\nprice = 3\n", "roll #808080 500/0/500 499 3", "50 cm of 300 mm (no lay needs less)"},
 	} {
 		p, err := laid(t, c.text, square, map[string]string{"blue": "#336699"})
 		if err != nil {
@@ -159,8 +159,8 @@ func TestFeltLengths(t *testing.T) {
 func TestBoundWords(t *testing.T) {
 	text := Text{Plan: stage.Plan{Project: project.Project{Sheets: []project.Sheet{{Name: "sheet"}}}}}
 	for n, want := range map[sheet.Need]string{
-		{Sheets: 3, AtLeast: 3}: "fewer than 3 is impossible",
-		{Sheets: 3, AtLeast: 2}: "2 might be enough",
+		{Sheets: 3, AtLeast: 3}: "no lay needs fewer than 3",
+		{Sheets: 3, AtLeast: 2}: "a tighter lay might need only 2",
 		{Sheets: 1, AtLeast: 1}: "",
 		{Sheets: 3}:             "",
 	} {

@@ -50,7 +50,7 @@ func (t Text) ShoppingCSV() []byte {
 type markdown struct{ strings.Builder }
 
 func (m *markdown) heading(level int, text string) {
-	if m.Len() > 0 {
+	if m.Len() > 0 && !strings.HasSuffix(m.String(), "\n\n") {
 		m.WriteByte('\n')
 	}
 	fmt.Fprintf(m, "%s %s\n\n", strings.Repeat("#", level), plainCell(text))

@@ -93,7 +93,7 @@ func (w Measured) Facts(m stage.Measured, k int) []Fact {
 		{w.Say("hides round"), w.fine(p.BackingRound())},
 		{w.Say("hides square"), w.fine(p.BackingSquare())},
 		{w.Say("small part"), w.yes(p.IsSmallPart(1))},
-		{w.Say("mirrors itself"), w.yes(m.Mirrors[k])},
+		{w.Say("symmetrical"), w.yes(m.Mirrors[k])},
 		{w.Say("weight"), fmt.Sprintf("%.2f g", a.Weight(p))},
 		{w.Say("cutting"), fmt.Sprintf("%.0f s", a.Seconds(p))},
 	}
@@ -186,8 +186,8 @@ func shortened(text string, n int) string {
 func (w Measured) rules() []string {
 	a := w.Allowances
 	return []string{
-		w.Say("Places are the way right and down from the glue point, the centre of the widest circle that fits in the felt."),
-		w.Say("Weight: felt of %s g/m². Cutting: %s mm of edge a second, %s s for each corner, %s s for each hole. Both are guesses without a source: weigh and time your own.",
+		w.Say("Places (“at”) are measured right and down from the glue point, the centre of the widest circle that fits in the felt."),
+		w.Say("Weight: felt of %s g/m². Cutting: %s mm of edge a second, %s s for each corner, %s s for each hole. These are rough guesses: weigh and time your own.",
 			number(a.FeltWeight), number(a.Speed), number(a.Corner), number(a.Hole)),
 		w.Say("Small part: rolled up, the piece could fit into the cylinder of 16 CFR 1501.4, as it is at most %.2f mm (2 1/4 in) across in its narrowest direction. This is no test.", motif.CylinderDepth),
 	}

@@ -35,7 +35,7 @@ func TestShoppingSaysWhatIsGuessed(t *testing.T) {
 	p := stagetest.BuiltIn(t)
 	text := Of(p, printed)
 	md := string(text.ShoppingMarkdown())
-	for _, w := range []string{"hot glue stick", "estimate: 0.25 cm³ of glue a piece", "## Paper", "sheets of A4: placement.pdf", "## Weight and work (estimates)",
+	for _, w := range []string{"hot glue stick", "estimate: 0.25 cm³ of glue a piece", "## Paper", "pages of A4: 21 for placement.pdf", "## Weight and work (estimates)",
 		"cutting out: about ", "gluing on: about ", " g of felt on the top layer", "our own guess, without a source", "## How the felt shows", "on the net: clear, ΔE"} {
 		if !strings.Contains(md, w) {
 			t.Errorf("shopping.md does not say %q", w)

@@ -73,7 +73,7 @@ func uncut(t Text) []string {
 	var out []string
 	for i, c := range t.Counts {
 		if c.Cut() == 0 && !t.Mix.IsPatch(i) {
-			out = append(out, t.Say("%s: none: its share is less than one cutout", t.Mix.Name(i)))
+			out = append(out, t.Say("no %s: its share is less than one cutout", t.Mix.Name(i)))
 		}
 	}
 	if t.LayOnly {
@@ -164,9 +164,9 @@ func lopsided(t Text) []string {
 	case 0:
 		return nil
 	case 1:
-		return []string{t.Say("%s: not its own mirror image; as cutting.trace_on is \"back\", draw round the template turned over, as the lay drawings show it, or the cutouts come out mirrored", names[0])}
+		return []string{t.Say("%s is not symmetrical: you trace on the back of the felt (cutting.trace_on), so draw round the template turned over, as the lay drawings show it, or the cutouts come out mirrored", names[0])}
 	}
-	return []string{t.Say("%s: not their own mirror images; as cutting.trace_on is \"back\", draw round the templates turned over, as the lay drawings show them, or the cutouts come out mirrored", say.Words(names))}
+	return []string{t.Say("%s are not symmetrical: you trace on the back of the felt (cutting.trace_on), so draw round the templates turned over, as the lay drawings show them, or the cutouts come out mirrored", say.Words(names))}
 }
 
 // clothFaults says what is wrong between cloth and felt, and whether the skirt can

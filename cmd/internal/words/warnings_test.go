@@ -48,12 +48,12 @@ func TestFeltWarnings(t *testing.T) {
 		{"nothing to say", plain(true, one, []int{3}, square), nil},
 		{"comb at full size", plain(true, one, []int{3}, comb), nil},
 		{"comb at half size", plain(true, two, []int{3, 3}, comb), []string{
-			"a × 0.5: the felt is only 2.0 mm wide at its narrowest place (under 3.0 mm it tears easily); a slot is only 1.5 mm wide (under 2.0 mm scissors do not get through); the piece is only 5.5 mm across"}},
-		{"half size of which none is placed", plain(true, two, []int{3, 0}, comb), []string{"a × 0.5: none: its share is less than one cutout"}},
-		{"lopsided on the back", plain(true, one, []int{3}, lopsided), []string{`a: not its own mirror image; as cutting.trace_on is "back"`}},
+			"a × 0.5: the felt is only 2.0 mm wide at its narrowest place (under 3 mm it tears easily); a slot is only 1.5 mm wide (under 2 mm scissors do not get through); the piece is only 5.5 mm across"}},
+		{"half size of which none is placed", plain(true, two, []int{3, 0}, comb), []string{"no a × 0.5: its share is less than one cutout"}},
+		{"lopsided on the back", plain(true, one, []int{3}, lopsided), []string{"a is not symmetrical: you trace on the back"}},
 		{"lopsided on the front", plain(false, one, []int{3}, lopsided), nil},
-		{"lopsided, none placed", plain(true, one, []int{0}, lopsided), []string{"a: none: its share"}},
-		{"two lopsided and a square", plain(true, one, []int{3}, lopsided, square, lopsided), []string{"a and c: not their own mirror images;"}},
+		{"lopsided, none placed", plain(true, one, []int{0}, lopsided), []string{"no a: its share"}},
+		{"two lopsided and a square", plain(true, one, []int{3}, lopsided, square, lopsided), []string{"a and c are not symmetrical: "}},
 	} {
 		got := Of(c.p, Drawn{}).Warnings()
 		if len(got) != len(c.want) {

@@ -10,6 +10,7 @@ import (
 
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/stage/stagetest"
+	"strew/scatter"
 )
 
 // The answer is one screen, and says what matters.
@@ -111,5 +112,20 @@ func TestChoiceTellsTheSpacingFound(t *testing.T) {
 	}
 	if got := ChoiceOf(found).Name(); !strings.HasSuffix(got, " as found, polka") {
 		t.Errorf("found: %s", got)
+	}
+}
+
+// A spacing that was too close is named with the one that was taken.
+func TestWidenedSpacingIsNamed(t *testing.T) {
+	p := stagetest.Built(t, "tide-exactly-sixty")
+	c := stage.Choice{Asked: "2 cm", Pattern: "grid", Project: p.Project, Plan: p}
+	c.Project.Scatter.Spacing = 20
+	c.Plan.Strewn.Layout.Notes = []scatter.Note{{Key: "scatter.spacing"}}
+	c.Plan.Strewn.Layout.Spacing = 82
+	if got := ChoiceOf(c).Name(); got != "2 cm widened to 8.2 cm, grid" {
+		t.Errorf("got %q", got)
+	}
+	if rows := string(CompareCSV([]stage.Choice{c})); !strings.Contains(rows, "\n20,grid,60,") || !strings.HasSuffix(rows, ",82\n") {
+		t.Errorf("the table says\n%s", rows)
 	}
 }
