@@ -52,7 +52,9 @@ func (c *completion) motifs() []Motif {
 		out = append(out, m)
 	}
 	first := list[0]
-	if judged && shares == 0 && !c.lay {
+	s := c.one("scatter")
+	byHand := len(c.sections["fixed"]) > 0 && !s.written("sheets") && !s.written("budget") // only those
+	if judged && shares == 0 && !c.lay && !byHand {
 		c.add(first.where("share"), "motif.share", say.New("every motif has share 0, so none can be placed; give at least one a share above 0"))
 	}
 	if judged && cut == 0 && c.lay {

@@ -322,3 +322,17 @@ func told(p Project) []string {
 	}
 	return out
 }
+
+// All shares may be 0 where cutouts are placed by hand, but not where the felt is
+// to decide how many more there are.
+func TestSharesOfNoneByHand(t *testing.T) {
+	const text = "[skirt]\ncut = \"circle\"\nwaist = 68\nlength = 60\n[[motif]]\nname = \"leaf\"\noutline = \"leaf.svg\"\nwidth = 5\nshare = 0\n[[fixed]]\nmotif = \"leaf\"\npanel = 1\ndown = 30\naround = 20\n[scatter]\n"
+	if _, err := Parse([]byte(text+"spacing = 11\n"), "p.toml", ""); err != nil {
+		t.Errorf("by hand alone: %v", err)
+	}
+	for _, wish := range []string{"sheets = 3\n", "budget = 9\n"} {
+		if _, err := Parse([]byte(text+wish), "p.toml", ""); err == nil || !strings.Contains(err.Error(), "every motif has share 0") {
+			t.Errorf("%s: %v", wish, err)
+		}
+	}
+}

@@ -2,8 +2,10 @@ package stage_test
 
 import (
 	"math"
+	"slices"
 	"testing"
 
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/stage/stagetest"
 	"strew/motif/geom"
@@ -96,5 +98,23 @@ func TestClothIsDrafted(t *testing.T) {
 func TestExactlySixty(t *testing.T) {
 	if n := len(stagetest.Built(t, "tide-exactly-sixty").Strewn.Layout.Placements); n != 60 {
 		t.Errorf("%d placed, asked 60", n)
+	}
+}
+
+// Cutouts placed by hand are enough for a plan: no motif need have a share.
+func TestPlacedByHandAlone(t *testing.T) {
+	p, files := project.Example()
+	p.Motifs = slices.Clone(p.Motifs)
+	for i := range p.Motifs {
+		p.Motifs[i].Share = 0
+	}
+	p.Fixed = []project.Fixed{{Motif: 0, Size: 1, Panel: 1, Down: 280, Around: 520}, {Motif: 1, Size: 1, Panel: 2, Down: 400, Around: 200}}
+	p.Cutting.Effort = 0
+	made, err := stage.NewPlanner(files).Plan(t.Context(), p, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if placed, _ := made.Totals(); placed != 2 || len(made.Laid.Lay.Sheets) == 0 {
+		t.Errorf("%d placed, %d sheets laid", placed, len(made.Laid.Lay.Sheets))
 	}
 }
