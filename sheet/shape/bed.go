@@ -49,8 +49,9 @@ func Quarter(k int) float64 { return float64(k) * math.Pi / 2 }
 
 // Bed is the felt that pieces are laid on, in the coordinates of the search: inside
 // its margins, with its top left corner at the origin. A roll is a bed open at its
-// lower end. Felt of another outline is a bed with walls, pieces that never move:
-// a fill begins with them laid, and a search does not let them go.
+// lower end. Only rectangles are supported yet. Felt of another outline would add
+// walls here, pieces that never move: a fill would begin with them laid, and a
+// search would not let them go.
 type Bed struct {
 	Box geom.Box // Min is the origin; Max.Y is +Inf where the bed is open
 	Nap Nap      // at which turns pieces may lie
