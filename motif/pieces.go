@@ -57,7 +57,7 @@ func (d *drawing) cut(scale float64, box geom.Box) (cutting, error) {
 	toGrid := geom.Translation(box.Centre().Mul(-1)).Then(geom.Scaling(scale, scale))
 	out, err := d.cutOnGrid(toGrid)
 	if err == nil && len(out.pieces) == 0 {
-		return cutting{}, say.Errorf("nothing in the drawing is large enough to cut (%s wide as it stands): ask for a width, or set the page size", say.Fine(scale*box.Width()))
+		return cutting{}, say.Errorf("nothing in the drawing is large enough to cut (it is %s wide): ask for a width, or set the page size", say.Fine(scale*box.Width()))
 	}
 	return out, err
 }

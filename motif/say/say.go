@@ -16,7 +16,7 @@ import (
 // English, with a verb for each value. A geom.Length, Fine, Message, List or
 // error among the values is written by the Printer and takes the verb %s; other
 // values are written by package fmt. A text without values is no format and is
-// written as it stands. The zero Message says nothing.
+// written unchanged. The zero Message says nothing.
 type Message struct {
 	Text string
 	Args []any

@@ -6,7 +6,7 @@ import (
 )
 
 // A problem names its key as the control for it does, with the number of its
-// table; its text has the key as it stands in the file.
+// table; its text names the key as the file does.
 func TestProblemsNameTheirKeys(t *testing.T) {
 	file := goodSkirt + goodMotif + "[[motif]]\nname = \"acorn\"\noutline = \"acorn.svg\"\nwidth = -1\nwith = 3\nsizes = [1, 0]\n" + goodScatter + "[[bare]]\n"
 	_, err := Parse([]byte(file), "p.toml", ".")

@@ -75,7 +75,7 @@ func BenchmarkLongSkirt(b *testing.B) {
 
 // The files of many small cutouts on a wide skirt, at effort 0:
 //
-//	go test -run xxx -bench ManyMarks -benchtime 1x ./cmd/internal/results
+//	go test -run '^$' -bench ManyMarks -benchtime 1x ./cmd/internal/results
 func BenchmarkManyMarks(b *testing.B) {
 	for _, n := range []int{1000, 3000, 10000} {
 		b.Run(strconv.Itoa(n), func(b *testing.B) {
@@ -93,8 +93,8 @@ func BenchmarkManyMarks(b *testing.B) {
 	}
 }
 
-// manyMarks is the built-in example with so many leaves of 18 mm, on as much net
-// as they need.
+// manyMarks is the built-in example with n leaves of 18 mm, on as much net as they
+// need.
 func manyMarks(n int) (project.Project, fs.FS) {
 	p, files := project.Example()
 	drop := 300 * math.Sqrt(float64(n)/400)

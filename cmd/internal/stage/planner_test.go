@@ -204,7 +204,7 @@ func TestOrderIsToldAsItIsFound(t *testing.T) {
 		}
 		marks = marks || e.Plan != nil
 		if len(e.Best) > 0 && !marks {
-			t.Error("an order is told before the marks")
+			t.Error("an order was reported before the marks")
 		}
 		if e.Best != nil {
 			best = e.Best

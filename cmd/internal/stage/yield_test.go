@@ -49,8 +49,9 @@ func TestFeltDecides(t *testing.T) {
 	}
 }
 
-// Of felt in two sizes so many sheets yield what as many of the larger one do: a
-// lay of fewer, dearer sheets is what was asked. More sheets yield more.
+// With felt in two sizes, a number of sheets yields at least as many cutouts as the
+// same number of the larger size alone: a lay of fewer, dearer sheets is allowed.
+// More sheets yield more.
 func TestSheetsOfTwoSizes(t *testing.T) {
 	const name = "ginkgo-three-loose"
 	before, quick := 0, 0

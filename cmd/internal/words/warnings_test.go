@@ -68,7 +68,7 @@ func TestFeltWarnings(t *testing.T) {
 	}
 }
 
-// A name in letters that the font lacks is told of, each letter once.
+// Letters of a name that the font lacks are warned of, each letter once.
 func TestLettersWarning(t *testing.T) {
 	p := plain(false, []float64{1}, []int{1}, geom.Ring{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 40, Y: 40}, {X: 0, Y: 40}})
 	p.Project.Title = "Tide line жёлтый, e\u0301"
