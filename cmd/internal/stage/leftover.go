@@ -71,10 +71,8 @@ func (l Laid) Remnants() []Remnants {
 	return out
 }
 
-// SheetsLaid returns how many sheets the lay takes, of all colours, those from
-// the drawer included.
-func (l Laid) SheetsLaid() int { return sheetsOf(l.Lay) }
-
+// sheetsOf returns how many sheets a lay takes, of all colours, those in the
+// drawer included.
 func sheetsOf(l sheet.Lay) int {
 	sum := 0
 	for _, n := range l.Needs {

@@ -219,7 +219,7 @@ func TestOrderIsToldAsItIsFound(t *testing.T) {
 		}
 		return n
 	}
-	if sum(best) != made.Laid.SheetsLaid() {
+	if sum(best) != sum(made.Laid.Lay.Needs) {
 		t.Errorf("told last: %+v, laid: %+v", best, made.Laid.Lay.Needs)
 	}
 }
