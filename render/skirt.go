@@ -41,7 +41,7 @@ func Skirt(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	}
 	width = math.Max(skirtNarrow, width)
 	sc := &scene.Scene{Width: width}
-	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, c.describe(len(marks))) + gapBlock
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, c.Describe(len(marks))) + gapBlock
 	place := geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: width - m, Y: top + probe.Height()}}
 	if beside {
 		place.Max.X -= sideWidth + 2*gapBlock

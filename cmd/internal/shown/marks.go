@@ -42,6 +42,7 @@ type Narrowest struct {
 
 // Flat is the cloth spread flat, all of it in one frame.
 type Flat struct {
+	Words     string     `json:"words"`  // how it is cut and what lies on it, in one line
 	Box       [4]float64 `json:"box"`    // x, y, width, height, with room for labels
 	Net       string     `json:"net"`    // the net's own colour
 	Ground    string     `json:"ground"` // its layers over the lining
@@ -114,6 +115,7 @@ func MarksOf(p stage.Plan) Marks {
 	cloth, marks := results.Cloth(p), results.Marks(p)
 	flat := render.FlatOf(cloth, reach(p.Mix))
 	out.Flat = flatOf(cloth, flat)
+	out.Flat.Words = cloth.Describe(len(marks))
 	for i, m := range marks {
 		kind := p.Mix.Kinds[l.Placements[i].Kind]
 		out.Marks = append(out.Marks, Mark{N: m.Number, Motif: kind.Motif, Size: kind.Size, Panel: m.Point.Panel + 1, Row: m.Row})

@@ -444,3 +444,18 @@ func BenchmarkMarksOf(b *testing.B) {
 		})
 	}
 }
+
+// The pages listed are those of the results.
+func TestPagesShown(t *testing.T) {
+	r := results.Of(stagetest.Built(t, "tide-half-grid"))
+	list, err := shown.PagesOf(t.Context(), r)
+	want, _ := r.Pages(t.Context())
+	if err != nil || len(list) != len(want) {
+		t.Fatalf("%d files, want %d; %v", len(list), len(want), err)
+	}
+	for i, f := range list {
+		if f.Name != want[i].Name || len(f.Sizes) != len(want[i].Sizes) || f.Sizes[0] != [2]float64{210, 297} && f.Sizes[0] != [2]float64{297, 210} {
+			t.Errorf("%+v, want %+v", f, want[i])
+		}
+	}
+}
