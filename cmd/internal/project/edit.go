@@ -216,6 +216,18 @@ func (l *layout) add(table string, many int) []byte {
 // drop takes out one of many tables, and a blank line above it.
 func (l *layout) drop(table string, number int) []byte {
 	parts := []string{table, element(number)}
+	if text := l.dropBlock(parts); text != nil {
+		return text
+	}
+	if s, known := l.spots[path(parts...)]; known && s.end > 0 {
+		return l.removeInside(s.at, s.end)
+	}
+	return nil
+}
+
+// dropBlock takes out the table of a path, and a blank line above it; nil if it has no
+// header.
+func (l *layout) dropBlock(parts []string) []byte {
 	for _, b := range l.blocks {
 		if !slices.Equal(b.path, parts) {
 			continue
@@ -225,9 +237,6 @@ func (l *layout) drop(table string, number int) []byte {
 			start = len(above)
 		}
 		return l.splice(start, end, "")
-	}
-	if s, known := l.spots[path(parts...)]; known && s.end > 0 {
-		return l.removeInside(s.at, s.end)
 	}
 	return nil
 }

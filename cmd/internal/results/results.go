@@ -5,6 +5,7 @@ package results
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"runtime"
 	"slices"
 	"strings"
@@ -45,6 +46,9 @@ type Results struct {
 
 // Of returns the results of a plan. Nothing is drawn yet.
 func Of(p stage.Plan) *Results { return &Results{plan: p} }
+
+// Title returns the title of the plan.
+func (r *Results) Title() string { return r.plan.Project.Title }
 
 // note keeps a note for the answer.
 func (r *Results) note(m say.Message) {
@@ -109,17 +113,46 @@ type drawing struct {
 // paper, tables and lists. tell, which may be nil, is called with the number drawn
 // so far. The error is the context's, or that of a file that could not be drawn.
 func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
-	drawings := r.pictures(ctx)
-	files, err := drawAll(ctx, drawings, tell)
+	files, err := drawAll(ctx, r.pictures(ctx), tell)
 	if err != nil {
 		return nil, err
 	}
-	text := r.Text()
-	if !r.plan.LayOnly {
-		files = append(files, File{"marking.csv", text.MarkingCSV()})
+	// Written last: they tell how the pictures came out.
+	texts, err := drawAll(ctx, r.texts(), nil)
+	if err != nil {
+		return nil, err
 	}
-	files = append(files, File{"shopping.md", text.ShoppingMarkdown()}, File{"shopping.csv", text.ShoppingCSV()})
-	return append([]File{{PlanFile, r.PlanJSON()}}, files...), nil
+	return append([]File{{PlanFile, r.PlanJSON()}}, append(files, texts...)...), nil
+}
+
+// File draws and writes one result. Its error is fs.ErrNotExist if the plan has none
+// of that name.
+func (r *Results) File(ctx context.Context, name string) ([]byte, error) {
+	if name == PlanFile {
+		return r.PlanJSON(), nil
+	}
+	for _, list := range [][]drawing{r.texts(), r.pictures(ctx)} {
+		for _, d := range list {
+			if d.name == name {
+				return d.draw()
+			}
+		}
+	}
+	return nil, fs.ErrNotExist
+}
+
+// texts lists the results that are tables and lists.
+func (r *Results) texts() []drawing {
+	var out []drawing
+	text := func(name string, write func(words.Text) []byte) {
+		out = append(out, drawing{name, func() ([]byte, error) { return write(r.Text()), nil }})
+	}
+	if !r.plan.LayOnly {
+		text("marking.csv", words.Text.MarkingCSV)
+	}
+	text("shopping.md", words.Text.ShoppingMarkdown)
+	text("shopping.csv", words.Text.ShoppingCSV)
+	return out
 }
 
 // drawAll draws on all processors, and returns the files in the order of the list.
