@@ -32,6 +32,14 @@ func TestParseLength(t *testing.T) {
 		{"7", Centimetre, 70},
 		{"7.5", Millimetre, 7.5},
 		{".5", Inch, 12.7},
+		{"7,5 cm", Inch, 75},
+		{"7,5", Millimetre, 7.5},
+		{"-7,25", Millimetre, -7.25},
+		{",5 in", Centimetre, 12.7},
+		{"0,125 in", Centimetre, 3.175},
+		{"1500,125 mm", Centimetre, 1500.125}, // no thousands are set off like this
+		{"1,50 m", Centimetre, 1500},
+		{"1,5 m 2,5 cm", Centimetre, 1525},
 		{"3.", Centimetre, 30},
 		{"2 3/4", Inch, 2.75 * 25.4},
 		{"7 cm", Inch, 70},
@@ -89,7 +97,16 @@ func TestParseLengthRefuses(t *testing.T) {
 		"  ":                            "there is no number",
 		"-":                             "there is no number",
 		"cm":                            `a number was expected at "cm"`,
-		"7,5 cm":                        "write the decimal mark as a point, as in 7.5",
+		"7, cm":                         `"7," is not a number; write one decimal mark and no other, as in 7.5 or 7,5`,
+		"7, 5 cm":                       `"7," is not a number`,
+		"1,234,567 mm":                  `"1,234,567" is not a number`,
+		"1,234.5 mm":                    `"1,234.5" is not a number`,
+		"1.234,5 mm":                    `"1.234,5" is not a number`,
+		"1,500 mm":                      `"1,500" might be 1.500 or 1500; write 1.500 or 1500`,
+		"7,525 cm":                      `"7,525" might be 7.525 or 7525; write 7.525 or 7525`,
+		"120,000":                       `"120,000" might be 120.000 or 120000`,
+		"1,5/4 in":                      `"1,5/4 in" is not a fraction`,
+		"2,5 3/4 in":                    `"2,5 3/4 in" is not a whole number and a fraction`,
 		"7 miles":                       `"miles" is not a unit; use mm, cm, m, in (or "), ft or yd; write it like`,
 		"7 cmm":                         `"cmm" is not a unit`,
 		"7 cm 3":                        "its last number has no unit",
@@ -180,7 +197,7 @@ func TestLengthRoundTrip(t *testing.T) {
 // Any text is a finite length or refused; a unit written out does not depend
 // on the bare one.
 func FuzzParseLength(f *testing.F) {
-	for _, s := range []string{"7 cm", "2 3/4 in", `5'4"`, "4½in", "-.5", "1/2", "2-3/4\"", "9e9", "ſ", "7 K"} {
+	for _, s := range []string{"7 cm", "2 3/4 in", `5'4"`, "4½in", "-.5", "7,5 cm", "1,500", "1/2", "2-3/4\"", "9e9", "ſ", "7 K"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
