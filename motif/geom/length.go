@@ -244,7 +244,7 @@ func leadingUnit(s string) (Unit, string) {
 func (l Length) In(u Unit) string {
 	switch u {
 	case Inch:
-		return eighths(float64(l)/25.4) + " in"
+		return fraction(float64(l)/25.4, 8) + " in"
 	case Centimetre: // rounded to the millimetre, so that both units agree
 		return trimZeros(strconv.FormatFloat(math.Round(float64(l))/10, 'f', 1, 64)) + " cm"
 	case Metre:
@@ -277,22 +277,48 @@ func trimZeros(s string) string {
 	return s
 }
 
-func eighths(inches float64) string {
-	n := int(math.Round(math.Abs(inches) * 8))
+// fraction writes inches to the nearest one of so many parts: "2 3/4".
+func fraction(inches float64, parts int) string {
+	n := int(math.Round(math.Abs(inches) * float64(parts)))
 	sign := ""
 	if inches < 0 && n > 0 {
 		sign = "-"
 	}
-	whole, part := n/8, n%8
-	over, under := part, 8
+	whole, over, under := n/parts, n%parts, parts
 	for over > 0 && over%2 == 0 {
 		over, under = over/2, under/2
 	}
 	switch {
-	case part == 0:
+	case over == 0:
 		return fmt.Sprintf("%s%d", sign, whole)
 	case whole == 0:
 		return fmt.Sprintf("%s%d/%d", sign, over, under)
 	}
 	return fmt.Sprintf("%s%d %d/%d", sign, whole, over, under)
+}
+
+const (
+	onTape     = 0.05  // mm; a line on a tape measure is wider
+	givenBack  = 0.005 // mm; half of what a hundredth can show
+	mostPlaces = 12    // decimals; more are noise of the conversion
+)
+
+// Typed writes l in unit u, which must be known, for a person to change:
+// inches as a fraction down to sixteenths where one is within 0.05 mm, all else
+// with the fewest decimals from which ParseLength gives l back to 0.005 mm, and to
+// 1 % where that is less.
+func (l Length) Typed(u Unit) string {
+	mm := float64(l)
+	if n := math.Round(mm / Inch.MM() * 16); u == Inch && (n != 0 || mm == 0) && math.Abs(n/16*Inch.MM()-mm) <= onTape {
+		return fraction(mm/Inch.MM(), 16) + " " + string(u)
+	}
+	text := ""
+	for places := range mostPlaces {
+		text = trimZeros(strconv.FormatFloat(mm/u.MM(), 'f', places, 64))
+		n, _ := strconv.ParseFloat(text, 64) // written just now
+		if math.Abs(n*u.MM()-mm) <= min(givenBack, math.Abs(mm)/100) {
+			break
+		}
+	}
+	return text + " " + string(u)
 }

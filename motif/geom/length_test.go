@@ -178,6 +178,35 @@ func TestLengthFine(t *testing.T) {
 	}
 }
 
+// What Typed writes, ParseLength gives back, within the rounding that it promises.
+func TestLengthTyped(t *testing.T) {
+	for _, c := range []struct {
+		l    Length
+		u    Unit
+		want string
+	}{
+		{680, Centimetre, "68 cm"}, {95.26279, Centimetre, "9.526 cm"}, {95.26279, Millimetre, "95.26 mm"}, {0, Inch, "0 in"},
+		{69.85, Inch, "2 3/4 in"}, {27, Inch, "1 1/16 in"}, {25, Inch, "0.9843 in"}, {0.03, Inch, "0.00118 in"}, {0.0004, Millimetre, "0.0004 mm"},
+		{-63.5, Inch, "-2 1/2 in"}, {1525, Metre, "1.525 m"},
+	} {
+		if got := c.l.Typed(c.u); got != c.want {
+			t.Errorf("%g mm in %s: %q, want %q", float64(c.l), c.u, got, c.want)
+		}
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		mm := rapid.Float64Range(-20_000, 20_000).Draw(rt, "mm")
+		unit := rapid.SampledFrom([]Unit{Millimetre, Centimetre, Metre, Inch, Foot, Yard}).Draw(rt, "unit")
+		within := 0.005
+		if unit == Inch {
+			within = 0.05
+		}
+		text := Length(mm).Typed(unit)
+		if got, err := ParseLength(text, Metre); err != nil || math.Abs(float64(got)-mm) > within+1e-9 {
+			rt.Errorf("%v mm written %q came back as %v: %v", mm, text, float64(got), err)
+		}
+	})
+}
+
 func TestLengthRoundTrip(t *testing.T) {
 	half := map[Unit]float64{Millimetre: 0.5, Centimetre: 0.5, Metre: 5, Inch: 25.4 / 16, Foot: 304.8 * 0.005}
 	rapid.Check(t, func(rt *rapid.T) {

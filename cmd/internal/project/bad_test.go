@@ -13,13 +13,15 @@ const (
 	goodScatter = "[scatter]\nspacing = 11\n"
 )
 
-// Each file has one thing wrong, or a few; the messages are all of them, word
+// A badFile has one thing wrong, or a few; the messages are all of them, word
 // for word, as a maker reads them.
-func TestBadFiles(t *testing.T) {
-	tests := []struct {
-		name, file string
-		want       []string
-	}{
+type badFile struct {
+	name, file string
+	want       []string
+}
+
+func badFiles() []badFile {
+	return []badFile{
 		{"an empty file", "", []string{
 			`p.toml:1:1: skirt: the table [skirt] is missing; write the body's measures and the cut under it`,
 			`p.toml:1:1: motif: there is no motif; write a table [[motif]] for each one, with its name and its outline`,
@@ -381,7 +383,10 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:4:9: scatter.spacing: -2 cm is negative; write a length above 0`,
 		}},
 	}
-	for _, test := range tests {
+}
+
+func TestBadFiles(t *testing.T) {
+	for _, test := range badFiles() {
 		t.Run(test.name, func(t *testing.T) {
 			_, err := Parse([]byte(test.file), "p.toml", ".")
 			wantErrors(t, err, test.want)
