@@ -58,11 +58,14 @@ func (r *Results) words() words.Text { return words.Of(r.plan, words.Drawn{}) }
 
 // Text returns the texts of the plan. It draws the paper, to count the pages, and
 // the skirt as it hangs; notes about other pictures are included once Files has
-// drawn them.
-func (r *Results) Text() words.Text {
+// drawn them. The error is the context's.
+func (r *Results) Text(ctx context.Context) (words.Text, error) {
 	d := words.Drawn{Hangs: r.hangs()}
-	for _, p := range r.paper(context.Background()) {
+	for _, p := range r.paper(ctx) {
 		d.Paper = append(d.Paper, words.Pages{File: p.name, Sheets: len(p.pages)})
+	}
+	if err := ctx.Err(); err != nil {
+		return words.Text{}, err
 	}
 	if d.Hangs {
 		d.InFront = r.front()
@@ -71,7 +74,7 @@ func (r *Results) Text() words.Text {
 	defer r.mu.Unlock()
 	d.Notes = slices.Clone(r.notes)
 	slices.SortFunc(d.Notes, func(a, b say.Message) int { return strings.Compare(a.String(), b.String()) }) // pictures are drawn in any order
-	return words.Of(r.plan, d)
+	return words.Of(r.plan, d), nil
 }
 
 // hangs reports whether the skirt can be shown worn: drawn panels do not say how
@@ -86,17 +89,26 @@ func (r *Results) front() int {
 	return r.inFront
 }
 
-// PlanJSON returns the contents of plan.json.
-func (r *Results) PlanJSON() []byte {
-	t := r.words()
+// PlanJSON returns the contents of plan.json. It draws what Text draws; the error
+// is the context's.
+func (r *Results) PlanJSON(ctx context.Context) ([]byte, error) {
+	t, err := r.Text(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return planJSON(t), nil
+}
+
+// planJSON writes plan.json with what is said about the plan.
+func planJSON(t words.Text) []byte {
 	said := record.Said{
-		Warnings: t.Warnings(), Hangs: r.hangs(),
+		Cost: record.Cost(t.Cost()), Pages: t.Pages(), Hangs: t.Drawn.Hangs, InFront: t.Drawn.InFront,
 		Contrast: func(c stage.Contrast) string { return words.Contrast(t.Printer, c) },
 	}
-	if said.Hangs {
-		said.InFront = r.front()
+	for _, n := range t.Notes() {
+		said.Notes = append(said.Notes, record.Note(n))
 	}
-	return record.Plan(r.plan, said)
+	return record.Plan(t.Plan, said)
 }
 
 // drawing is a file that is still to be drawn.
@@ -114,12 +126,15 @@ func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File
 	if err != nil {
 		return nil, err
 	}
-	text := r.Text()
+	text, err := r.Text(ctx)
+	if err != nil {
+		return nil, err
+	}
 	if !r.plan.LayOnly {
 		files = append(files, File{"marking.csv", text.MarkingCSV()})
 	}
 	files = append(files, File{"shopping.md", text.ShoppingMarkdown()}, File{"shopping.csv", text.ShoppingCSV()})
-	return append([]File{{PlanFile, r.PlanJSON()}}, files...), nil
+	return append([]File{{PlanFile, planJSON(text)}}, files...), nil
 }
 
 // drawAll draws on all processors, and returns the files in the order of the list.

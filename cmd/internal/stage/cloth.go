@@ -72,7 +72,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	}
 	lining, err := liningOf(p)
 	if err != nil {
-		return Cloth{}, &InputError{p.File, 0, "lining.fullness", say.Errorf("lining: %s", err)}
+		return Cloth{}, &InputError{p.File, 0, "lining.fullness", say.Errorf("the lining: %s", err)}
 	}
 	cloth, err := skirt.CutFrom(lining, p.Lining.FabricWidth, s.SeamAllowance, step, 1)
 	if err != nil {
@@ -119,7 +119,7 @@ func topLayer(p project.Project, files fs.FS) (Cloth, error) {
 	case skirt.Gores:
 		g, err := skirt.NewGores(l.Girth, l.HemGirth, l.Drop, l.Panels, l.Straight)
 		if err != nil {
-			return Cloth{}, &InputError{p.File, 0, "skirt.hem_girth", say.Errorf("skirt: %s", err)}
+			return Cloth{}, &InputError{p.File, 0, "skirt.hem_girth", err}
 		}
 		return Cloth{Surface: g}, nil
 	case skirt.Outline:
