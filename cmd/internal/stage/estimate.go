@@ -12,9 +12,9 @@ import (
 // 10 to 40 are sold). No source was found for any of them: they are our own
 // guesses, and whatever rests on them is called an estimate.
 const (
-	// MarkingSeconds is the time to measure the place of one mark and to draw it
-	// or put a pin in; common practice, no source.
-	MarkingSeconds = 60.0
+	// MarkingSeconds is the time to mark one place on the net with the guide or a
+	// strip under it, laying the paper included; common practice, no source.
+	MarkingSeconds = 25.0
 
 	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
 	sewSeconds  = 150.0 // to hold a piece with a few stitches
