@@ -51,7 +51,7 @@ func Worn(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	k := math.Min(wornEach/box.Width(), wornHigh/box.Height())
 	width := math.Max(skirtNarrow, 2*box.Width()*k+4*m+2*m)
 	sc := &scene.Scene{Width: width}
-	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, facts(c.Say("as it hangs"), c.describe(len(marks)))) + 2*gapBlock
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, facts(c.Say("as it hangs"), c.Describe(len(marks)))) + 2*gapBlock
 	bottom := top + box.Height()*k
 	for i, v := range []*look{front, back} {
 		middle := width * (0.25 + 0.5*float64(i))

@@ -89,7 +89,7 @@ func (r *Results) hangs() bool {
 
 // front returns how many cutouts show from the front.
 func (r *Results) front() int {
-	r.hung.Do(func() { r.inFront = render.ShowInFront(cloth(r.plan), marks(r.plan)) })
+	r.hung.Do(func() { r.inFront = render.ShowInFront(Cloth(r.plan), Marks(r.plan)) })
 	return r.inFront
 }
 
