@@ -6,18 +6,19 @@ import { useTyped } from './field.js';
 import { reader } from './values.js';
 
 /**
- * @param {{shown: any, openSlip: (name: string) => void}} props openSlip opens a dialog: "open", "save", "begin", "kept", "close", "keys"
+ * @param {{shown: any, openSlip: (name: string) => void, save: () => void}} props openSlip opens a dialog: "open", "saveall", "begin", "kept"; save saves in place or asks where
  */
-export function Head({ shown, openSlip }) {
+export function Head({ shown, openSlip, save }) {
   const { state } = shown;
   return html`<h1><${Title} shown=${shown} /></h1>
-    <p class="where" id="where">${whereabouts(shown)} <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
+    <p class="where" id="where"><span>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
     <div class="acts">
       <button type="button" disabled=${!state.undo} title=${state.undo && `Undo: ${state.undo}`} onClick=${() => call('undo')}>Undo<span class="vh">${state.undo && `: ${state.undo}`}</span></button>
       <button type="button" disabled=${!state.redo} title=${state.redo && `Redo: ${state.redo}`} onClick=${() => call('redo')}>Redo<span class="vh">${state.redo && `: ${state.redo}`}</span></button>
       <button type="button" onClick=${() => openSlip('kept')}>Keep<span class="long"> this one</span></button>
       <button type="button" onClick=${() => openSlip('open')}>Open</button>
-      <button type="button" class="strong" onClick=${() => openSlip('save')}>Save<span class="long"> …</span></button>
+      <button type="button" class="strong" onClick=${save}>Save<span class="long"> project</span></button>
+      <button type="button" class="strong" onClick=${() => openSlip('saveall')}>Save <span class="long">everything</span><span class="short" aria-hidden="true">all</span></button>
     </div>`;
 }
 
