@@ -16,9 +16,11 @@ type Desk interface {
 	// name.
 	Call(ctx context.Context, name string, args json.RawMessage) (answer any, err error)
 	// Watch returns a channel of the present value of every part, and then of
-	// each change. It is closed once ctx has ended.
+	// each change; one that is read slowly skips values that were replaced
+	// meanwhile, and holds up nothing. It is closed once ctx has ended.
 	Watch(ctx context.Context) <-chan desk.Message
-	// Open puts a project in place of the present one, with a fresh history.
+	// Open puts a project in place of the present one. That may be undone, and then
+	// Snapshot has the place of the earlier one again.
 	// The error is a desk.Refused where its text cannot be read as TOML.
 	Open(p desk.Project) error
 	// Snapshot returns what there is to save.

@@ -62,7 +62,7 @@ type server struct {
 func Serve(ctx context.Context, o Options) error {
 	ctx, end := context.WithCancel(ctx)
 	defer end()
-	s, err := newServer(ctx, o, end)
+	s, err := newServer(o, end)
 	if err != nil {
 		return err
 	}
@@ -81,7 +81,7 @@ func Serve(ctx context.Context, o Options) error {
 	return s.serve(ctx, o.Ready)
 }
 
-func newServer(ctx context.Context, o Options, end context.CancelFunc) (*server, error) {
+func newServer(o Options, end context.CancelFunc) (*server, error) {
 	if o.Log == nil {
 		o.Log = io.Discard
 	}
@@ -94,8 +94,11 @@ func newServer(ctx context.Context, o Options, end context.CancelFunc) (*server,
 	}
 	to := log.New(o.Log, "strew: ", 0)
 	s := &server{
-		desk:   o.Desk,
-		shelf:  &shelf{desk: o.Desk, disk: local{}, roots: rootsOf(o.Home, o.Start, o.Project), notes: newMemory(o.Config, local{}, to)},
+		desk: o.Desk,
+		shelf: &shelf{
+			desk: o.Desk, disk: local{}, roots: rootsOf(o.Home, o.Start, o.Project),
+			notes: newMemory(o.Config, local{}, to), read: map[string]stamp{},
+		},
 		assets: files, idle: newIdle(o.Idle), log: to, end: end,
 	}
 	s.own = s.calls()

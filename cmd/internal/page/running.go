@@ -12,7 +12,7 @@ import (
 // running is a strew page that runs: where it answers, and the project it has open.
 type running struct {
 	Address string `json:"address"` // with the key
-	Project string `json:"project"` // real path of the project file; "": none
+	Project string `json:"project"` // path of the project file; "": none
 
 	mu sync.Mutex
 }
@@ -30,13 +30,13 @@ func (m memory) started(address string) {
 
 // running keeps which project this run has open; "" for none.
 func (m memory) running(project string) {
-	if project != "" {
-		project = real(project)
-	}
 	m.page.mu.Lock()
+	same := m.page.Project == project
 	m.page.Project = project
 	m.page.mu.Unlock()
-	m.keepPage()
+	if !same {
+		m.keepPage()
+	}
 }
 
 func (m memory) keepPage() {

@@ -48,7 +48,7 @@ func (s *shelf) save(to target) (string, error) {
 			return "", err
 		}
 	}
-	if err := s.mayReplace(path, to.Force); err != nil {
+	if err := s.mayReplace(now.Place, path, to.Force); err != nil {
 		return "", err
 	}
 	dir := filepath.Dir(path)
@@ -62,7 +62,7 @@ func (s *shelf) save(to target) (string, error) {
 	if err := replace(s.disk, path, text, ours); err != nil {
 		return "", cannot("%s was not saved, and is as it was: %s", path, err)
 	}
-	s.on = stampOf(path, text)
+	s.read[path] = stampOf(path, text)
 	s.desk.Saved(now.Rev, desk.Project{Text: text, Files: beside(dir), Place: path})
 	s.desk.ChangedOutside(false)
 	s.opened(path)
@@ -72,15 +72,15 @@ func (s *shelf) save(to target) (string, error) {
 	return path, nil
 }
 
-// mayReplace refuses to write over what the maker may not know. The caller holds the
-// shelf.
-func (s *shelf) mayReplace(path string, force bool) error {
+// mayReplace refuses to write over what the maker may not know: a project at another
+// path than her own place, or changes by another program. The caller holds the shelf.
+func (s *shelf) mayReplace(place, path string, force bool) error {
 	switch {
 	case force || missing(path):
 		return nil
-	case path != s.on.path:
+	case path != place:
 		return clash{refusal{Refused: say.Printer{}.Say("there is already a project at %s", path), Exists: true}}
-	case s.changed():
+	case s.changed(path):
 		return clash{refusal{Refused: say.Printer{}.Say("another program has changed %s since it was opened; open it again, or save over it", path), Changed: true}}
 	}
 	return nil

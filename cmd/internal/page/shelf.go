@@ -22,7 +22,7 @@ const projectFile = "project.toml"
 const mostOfProject = 1 << 20
 
 // shelf is where projects come from and go to: the disk, as far as the page may see
-// it, and what the open project was when it was last read or written.
+// it.
 type shelf struct {
 	desk  Desk
 	disk  disk
@@ -30,12 +30,13 @@ type shelf struct {
 	notes memory
 
 	mu sync.Mutex
-	on stamp // the file at the place of the open project
+	// read has each project file as it was last read or written, by its path: an
+	// undo may bring back a project that was opened before.
+	read map[string]stamp
 }
 
 // stamp is a file as it was last read or written.
 type stamp struct {
-	path     string // "": there is none
 	size     int64
 	modified time.Time
 	sum      [sha256.Size]byte
@@ -43,7 +44,7 @@ type stamp struct {
 
 // stampOf is the stamp of a file that holds data.
 func stampOf(path string, data []byte) stamp {
-	s := stamp{path: path, size: int64(len(data)), sum: sha256.Sum256(data)}
+	s := stamp{size: int64(len(data)), sum: sha256.Sum256(data)}
 	if info, err := os.Stat(path); err == nil {
 		s.modified = info.ModTime()
 	}
@@ -74,7 +75,7 @@ func (s *shelf) open(path string) (string, error) {
 		return "", err
 	}
 	s.setAside(was)
-	s.on = stampOf(path, data)
+	s.read[path] = stampOf(path, data)
 	s.desk.ChangedOutside(false)
 	s.opened(path)
 	return path, nil
@@ -134,31 +135,34 @@ func readUpTo(path string, most int64) ([]byte, error) {
 }
 
 // looked tells the desk whether another program has changed the file of the open
-// project.
+// project, and the other runs which project this one has open.
 func (s *shelf) looked() {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	s.desk.ChangedOutside(s.changed())
+	place := s.desk.Snapshot().Place
+	s.desk.ChangedOutside(s.changed(place))
+	s.notes.running(place)
 }
 
-// changed reports whether the file of the open project is not what was last read or
-// written. Only a file with another size or time is read. The caller holds the shelf.
-func (s *shelf) changed() bool {
-	if s.on.path == "" {
+// changed reports whether a project file is not what was last read or written. Only
+// one with another size or time is read. The caller holds the shelf.
+func (s *shelf) changed(path string) bool {
+	was, known := s.read[path]
+	if !known {
 		return false
 	}
-	info, err := os.Stat(s.on.path)
+	info, err := os.Stat(path)
 	if err != nil {
 		return true // gone, or out of reach
 	}
-	if info.Size() == s.on.size && info.ModTime().Equal(s.on.modified) {
+	if info.Size() == was.size && info.ModTime().Equal(was.modified) {
 		return false
 	}
-	data, err := readUpTo(s.on.path, mostOfProject)
-	if err != nil || sha256.Sum256(data) != s.on.sum {
+	data, err := readUpTo(path, mostOfProject)
+	if err != nil || sha256.Sum256(data) != was.sum {
 		return true
 	}
-	s.on.modified = info.ModTime() // written again as it was
+	s.read[path] = stampOf(path, data) // written again as it was
 	return false
 }
 

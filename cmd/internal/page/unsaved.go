@@ -37,14 +37,14 @@ func (s *shelf) keepUnsaved() {
 		s.notes.forget(s.notes.id)
 		return
 	}
-	s.notes.keepWork(s.notes.id, now, s.on)
+	s.notes.keepWork(s.notes.id, now, s.read[now.Place])
 }
 
 // setAside keeps work that another project is about to take the place of, as a run
 // leaves it that ends. The caller holds the shelf.
 func (s *shelf) setAside(was desk.Snapshot) {
 	if was.Unsaved {
-		s.notes.keepWork(rand.Text(), was, s.on)
+		s.notes.keepWork(rand.Text(), was, s.read[was.Place])
 	}
 }
 
@@ -54,7 +54,7 @@ func (m memory) keepWork(id string, now desk.Snapshot, on stamp) {
 		return
 	}
 	u := unsaved{Title: now.Title, Place: now.Place, Text: string(now.Text), When: time.Now().UTC().Truncate(time.Second), Drawings: map[string]string{}}
-	if on.path != "" {
+	if now.Place != "" {
 		u.Base = hex.EncodeToString(on.sum[:])
 	}
 	for path, data := range now.Added {
@@ -144,11 +144,14 @@ func (s *shelf) reopen(p desk.Project, base string) error {
 		return err
 	}
 	s.setAside(was)
-	s.on = stamp{path: p.Place} // of no time, so that it is looked at
-	if sum, err := hex.DecodeString(base); err == nil {
-		copy(s.on.sum[:], sum)
+	if p.Place != "" {
+		began := stamp{} // of no time, so that the file is read
+		if sum, err := hex.DecodeString(base); err == nil {
+			copy(began.sum[:], sum)
+		}
+		s.read[p.Place] = began
 	}
-	s.desk.ChangedOutside(s.changed())
+	s.desk.ChangedOutside(s.changed(p.Place))
 	s.notes.running(p.Place)
 	return nil
 }

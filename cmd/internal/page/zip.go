@@ -32,7 +32,6 @@ func (s *shelf) openZip(data []byte) error {
 		return err
 	}
 	s.setAside(was)
-	s.on = stamp{}
 	s.notes.running("")
 	return nil
 }
