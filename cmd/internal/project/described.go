@@ -62,10 +62,11 @@ func Schema(p say.Printer) []TableInfo {
 }
 
 func (k key) info(p say.Printer, unit geom.Unit) KeyInfo {
+	example, _ := k.withUnit(k.example(), geom.Centimetre) // bare lengths of examples are in it
 	info := KeyInfo{
 		Name: k.name, Kind: kindWords[k.is], Min: k.min, Max: k.max, Zero: k.is == gap,
 		Why: p.Message(k.why), Words: slices.Clone(k.words), Needed: p.Message(k.need),
-		Default: k.meaning(k.def, unit), Example: k.control(k.example(), unit),
+		Default: k.meaning(k.def, unit), Example: k.control(example, unit),
 	}
 	if k.isLength() && k.max == 0 {
 		info.Max = longest

@@ -19,7 +19,7 @@ import (
 // pair. A text that cannot be understood is written as it is, so that Parse says
 // what is wrong with it.
 //
-// Blanks leave the key out, or write "" if it must be given. A key whose meaning
+// Blanks leave the key out; one that must be given and is written becomes "". A key whose meaning
 // stays keeps its bytes. A table that may stand once is added where it is missing; so
 // is the first [[sheet]], with what is assumed without one. Typing the unit is
 // WithUnit. The error is a Problems that names the key, as that of Set.
@@ -35,7 +35,7 @@ func (d Document) Type(key, text string) (Document, error) {
 	switch {
 	case key == "unit":
 		return d.typeUnit(k, text)
-	case text == "" && k.need.IsZero():
+	case text == "" && (k.need.IsZero() || !written):
 		return d.Unset(key)
 	case written && text == strings.TrimSpace(k.control(old, u.bare)):
 		return d, nil
