@@ -169,7 +169,7 @@ func TestEveryKeyCanBeTyped(t *testing.T) {
 				}
 				described, _ := own.key(k.Name)
 				raw, _ := out.Get(full)
-				sameMeaning(t, described, full, described.example(), unitsOf(geom.Centimetre), raw, out.units())
+				sameMeaning(t, described, full, exampleValue(described.eg), unitsOf(geom.Centimetre), raw, out.units())
 				if !slices.Equal(commentsOf(out.Bytes()), commentsOf(d.Bytes())) {
 					t.Errorf("%s: comments changed in\n%s", full, out.Bytes())
 				}
