@@ -330,7 +330,7 @@ func badFiles() []badFile {
 			`p.toml:14:1: fixed.motif: there is no motif "ginko"; write "ginkgo"; did you mean "ginkgo"`,
 			`p.toml:20:1: fixed.panel: there is no panel 3; the skirt has 1 panel`,
 			`p.toml:21:1: fixed.down: 65 cm down is past the hem; the top layer is 60 cm long`,
-			`p.toml:23:1: fixed.size: 0.5 is none of the sizes of "ginkgo"; write 1`,
+			`p.toml:23:1: fixed.size: 0.5 is not one of the sizes of "ginkgo"; write 1`,
 		}},
 
 		// Felt.
