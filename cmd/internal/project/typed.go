@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
@@ -283,18 +284,11 @@ func spanParts(text string) (from, to string, ok bool) {
 		if !ok {
 			from, to, ok = a, b, true
 		}
-		behind := unitOf(b)
-		x, _ := geom.ParseLength(a, behind)
-		if y, _ := geom.ParseLength(b, behind); x < y || behind == "" && shorter(a, b) {
+		unit := cmp.Or(unitOf(b), geom.Millimetre)
+		x, _ := geom.ParseLength(a, unit)
+		if y, _ := geom.ParseLength(b, unit); x < y {
 			return a, b, true
 		}
 	}
 	return from, to, ok
-}
-
-// shorter reports whether one bare length is less than another.
-func shorter(a, b string) bool {
-	x, _ := geom.ParseLength(a, geom.Millimetre)
-	y, _ := geom.ParseLength(b, geom.Millimetre)
-	return x < y
 }
