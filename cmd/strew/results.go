@@ -73,7 +73,7 @@ type destination struct {
 func (r *output) prepare(c *cobra.Command, command string, p project.Project, sure []string) (destination, error) {
 	to := destination{dir: r.dir, writes: !r.asJSON || c.Flags().Changed("output"), errs: c.ErrOrStderr()}
 	if to.dir == "" {
-		to.dir = filepath.Join(filepath.Dir(p.File), folder.Slug(p.Title)+r.suffix)
+		to.dir = filepath.Join(filepath.Dir(p.File), results.Slug(p.Title)+r.suffix)
 	}
 	to.Folder = folder.New(to.dir, folder.Owner{Command: command, Project: p.File})
 	if !to.writes {

@@ -294,7 +294,7 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 		if err := json.Unmarshal(data, &doc); err != nil {
 			t.Fatal(err)
 		}
-		guide := render.MarkingGuide(t.Context(), cloth(p.plan), marks(p.plan), nil)
+		guide := render.MarkingGuide(t.Context(), Cloth(p.plan), Marks(p.plan), nil)
 		file, err := paper{"placement.pdf", "guide", guide.Pages}.write(t.Context())
 		if err != nil {
 			t.Fatal(err)

@@ -5,6 +5,7 @@ package results
 import (
 	"context"
 	"fmt"
+	"io/fs"
 	"runtime"
 	"slices"
 	"strings"
@@ -46,6 +47,9 @@ type Results struct {
 // Of returns the results of a plan. Nothing is drawn yet.
 func Of(p stage.Plan) *Results { return &Results{plan: p} }
 
+// Title returns the title of the plan.
+func (r *Results) Title() string { return r.plan.Project.Title }
+
 // note keeps a note for the answer.
 func (r *Results) note(m say.Message) {
 	r.mu.Lock()
@@ -85,7 +89,7 @@ func (r *Results) hangs() bool {
 
 // front returns how many cutouts show from the front.
 func (r *Results) front() int {
-	r.hung.Do(func() { r.inFront = render.ShowInFront(cloth(r.plan), marks(r.plan)) })
+	r.hung.Do(func() { r.inFront = render.ShowInFront(Cloth(r.plan), Marks(r.plan)) })
 	return r.inFront
 }
 
@@ -121,20 +125,57 @@ type drawing struct {
 // paper, tables and lists. tell, which may be nil, is called with the number drawn
 // so far. The error is the context's, or that of a file that could not be drawn.
 func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File, error) {
-	drawings := r.pictures(ctx)
-	files, err := drawAll(ctx, drawings, tell)
+	files, err := drawAll(ctx, r.pictures(ctx), tell)
 	if err != nil {
 		return nil, err
 	}
-	text, err := r.Text(ctx)
+	text, err := r.Text(ctx) // drawn pictures may add notes to it
 	if err != nil {
 		return nil, err
 	}
-	if !r.plan.LayOnly {
-		files = append(files, File{"marking.csv", text.MarkingCSV()})
+	files = append([]File{{PlanFile, planJSON(text)}}, files...)
+	for _, t := range textsOf(r.plan) {
+		files = append(files, File{t.name, t.write(text)})
 	}
-	files = append(files, File{"shopping.md", text.ShoppingMarkdown()}, File{"shopping.csv", text.ShoppingCSV()})
-	return append([]File{{PlanFile, planJSON(text)}}, files...), nil
+	return files, nil
+}
+
+// File draws and writes one result. Its error is fs.ErrNotExist if the plan has none
+// of that name, else the context's or that of drawing it.
+func (r *Results) File(ctx context.Context, name string) ([]byte, error) {
+	if name == PlanFile {
+		return r.PlanJSON(ctx)
+	}
+	for _, t := range textsOf(r.plan) {
+		if t.name == name {
+			text, err := r.Text(ctx)
+			if err != nil {
+				return nil, err
+			}
+			return t.write(text), nil
+		}
+	}
+	for _, d := range r.pictures(ctx) {
+		if d.name == name {
+			return d.draw()
+		}
+	}
+	return nil, fs.ErrNotExist
+}
+
+// written is a result that is a table or a list.
+type written struct {
+	name  string
+	write func(words.Text) []byte
+}
+
+// textsOf lists the results of a plan that are tables and lists.
+func textsOf(p stage.Plan) []written {
+	out := []written{{"shopping.md", words.Text.ShoppingMarkdown}, {"shopping.csv", words.Text.ShoppingCSV}}
+	if p.LayOnly {
+		return out
+	}
+	return append([]written{{"marking.csv", words.Text.MarkingCSV}}, out...)
 }
 
 // drawAll draws on all processors, and returns the files in the order of the list.

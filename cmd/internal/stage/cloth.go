@@ -30,8 +30,8 @@ const (
 
 // Fabric is the cloth that one part needs.
 type Fabric struct {
-	Part Part
-	Cut  skirt.Cut // of the part
+	Part    Part
+	Surface skirt.Surface // of one layer of the part
 	skirt.Fabric
 	Width float64 // of the bolt, millimetres
 }
@@ -66,7 +66,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, tooNarrow(Net, top.Surface, err)
 	}
-	top.Fabric = []Fabric{{Net, top.Surface.Cut, net, s.FabricWidth}}
+	top.Fabric = []Fabric{{Net, top.Surface, net, s.FabricWidth}}
 	if p.Lining == nil {
 		return top, nil
 	}
@@ -78,7 +78,7 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, tooNarrow(Lining, lining, err)
 	}
-	top.Fabric = append(top.Fabric, Fabric{Lining, lining.Cut, cloth, p.Lining.FabricWidth})
+	top.Fabric = append(top.Fabric, Fabric{Lining, lining, cloth, p.Lining.FabricWidth})
 	return top, nil
 }
 
