@@ -22,7 +22,7 @@ let tries = { of: '', found: new Map(), running: false };
 export function useGives(shown, key, texts, now) {
   const [, redraw] = useState(0);
   const of = texts.length ? `${key} ${signature(shown.state, key)}` : '';
-  const quiet = !shown.state.live && shown.marks?.rev === shown.state.rev;
+  const quiet = !shown.state.live && [shown.marks, shown.refused].some(part => part?.rev === shown.state.rev);
   useEffect(() => {
     if (!of || !quiet) return undefined;
     let wanted = true;
