@@ -2,6 +2,7 @@ package project
 
 import (
 	"bytes"
+	"cmp"
 	"regexp"
 	"slices"
 	"strings"
@@ -44,6 +45,20 @@ func (l *layout) saved(s spot) string {
 func (l *layout) replace(s spot, text string) []byte {
 	start := lineStart(l.data, s.at)
 	return slices.Concat(l.data[:start], []byte(l.saved(s)), l.data[start:s.value], []byte(text), l.data[s.end:])
+}
+
+// replaceAll puts other values in the place of several, each by where the value is;
+// nil where one of them is not known.
+func (l *layout) replaceAll(spots []spot, text map[int]string) []byte {
+	slices.SortFunc(spots, func(a, b spot) int { return cmp.Compare(b.value, a.value) }) // the last first, so that the others stay where they are
+	now := *l
+	for _, s := range spots {
+		if s.end == 0 {
+			return nil
+		}
+		now.data = now.replace(s, text[s.value])
+	}
+	return now.data
 }
 
 // remove takes out a key and its value.
@@ -216,6 +231,18 @@ func (l *layout) add(table string, many int) []byte {
 // drop takes out one of many tables, and a blank line above it.
 func (l *layout) drop(table string, number int) []byte {
 	parts := []string{table, element(number)}
+	if text := l.dropBlock(parts); text != nil {
+		return text
+	}
+	if s, known := l.spots[path(parts...)]; known && s.end > 0 {
+		return l.removeInside(s.at, s.end)
+	}
+	return nil
+}
+
+// dropBlock takes out the table of a path, and a blank line above it; nil if it has no
+// header.
+func (l *layout) dropBlock(parts []string) []byte {
 	for _, b := range l.blocks {
 		if !slices.Equal(b.path, parts) {
 			continue
@@ -225,9 +252,6 @@ func (l *layout) drop(table string, number int) []byte {
 			start = len(above)
 		}
 		return l.splice(start, end, "")
-	}
-	if s, known := l.spots[path(parts...)]; known && s.end > 0 {
-		return l.removeInside(s.at, s.end)
 	}
 	return nil
 }

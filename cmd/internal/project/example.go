@@ -14,8 +14,8 @@ var embedded embed.FS
 // starter is the name of the project file that Init writes.
 const starter = "project.toml"
 
-// starterTitle is the title that Init gives the project it writes.
-const starterTitle = "My skirt"
+// StarterTitle is the title of a project that is begun.
+const StarterTitle = "My skirt"
 
 // exampleFiles is the folder of the example: the project file and its drawings.
 func exampleFiles() fs.FS {
@@ -26,14 +26,21 @@ func exampleFiles() fs.FS {
 	return files
 }
 
-// Example returns the built-in project and the folder that the paths of its
-// motifs are relative to.
-func Example() (Project, fs.FS) {
+// ExampleFiles returns the text of the built-in project, and the folder that the
+// paths in it are relative to.
+func ExampleFiles() (text []byte, drawings fs.FS) {
 	files := exampleFiles()
-	data, err := fs.ReadFile(files, starter)
+	text, err := fs.ReadFile(files, starter)
 	if err != nil {
 		panic(err) // the file is compiled in
 	}
+	return text, files
+}
+
+// Example returns the built-in project and the folder that the paths of its
+// motifs are relative to.
+func Example() (Project, fs.FS) {
+	data, files := ExampleFiles()
 	p, err := Parse(data, "", "")
 	if err != nil {
 		panic(err) // the example is tested to be sound

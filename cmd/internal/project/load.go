@@ -137,7 +137,7 @@ func titled(data []byte) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	d, err = d.Set("title", starterTitle)
+	d, err = d.Set("title", StarterTitle)
 	return d.Bytes(), err
 }
 

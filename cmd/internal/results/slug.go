@@ -1,4 +1,4 @@
-package folder
+package results
 
 import (
 	"strings"

@@ -1,4 +1,4 @@
-package folder_test
+package results_test
 
 import (
 	"strings"
@@ -8,7 +8,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"strew/cmd/internal/folder"
+	"strew/cmd/internal/results"
 )
 
 func TestSlug(t *testing.T) {
@@ -31,7 +31,7 @@ func TestSlug(t *testing.T) {
 		{"Lpt1", "skirt"},
 		{"con walk", "con-walk"},
 	} {
-		if got := folder.Slug(c.title); got != c.want {
+		if got := results.Slug(c.title); got != c.want {
 			t.Errorf("Slug(%q) = %q, want %q", c.title, got, c.want)
 		}
 	}
@@ -42,7 +42,7 @@ func TestSlug(t *testing.T) {
 func TestSlugIsAName(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		title := rapid.String().Draw(t, "title")
-		got := folder.Slug(title)
+		got := results.Slug(title)
 		if got == "" || len(got) > 200 || !utf8.ValidString(got) || strings.Contains(got, "--") || strings.Trim(got, "-") != got {
 			t.Fatalf("Slug(%q) = %q", title, got)
 		}
@@ -51,7 +51,7 @@ func TestSlugIsAName(t *testing.T) {
 				t.Fatalf("Slug(%q) = %q holds %q", title, got, r)
 			}
 		}
-		if again := folder.Slug(got); again != got {
+		if again := results.Slug(got); again != got {
 			t.Fatalf("Slug(%q) = %q, but of itself %q", title, got, again)
 		}
 	})

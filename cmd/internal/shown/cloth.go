@@ -1,0 +1,102 @@
+package shown
+
+import (
+	"math"
+
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/render"
+)
+
+// Cloth is the cloth of one part, its top left corner at the origin: x across it,
+// y along it.
+type Cloth struct {
+	Part   string       `json:"part"`  // "net" or "lining"
+	Words  string       `json:"words"` // how much to buy, and how it is cut
+	Colour string       `json:"colour"`
+	Width  float64      `json:"width"`
+	Length float64      `json:"length"` // to buy
+	Shapes []string     `json:"shapes"` // outlines without seam allowances
+	Pieces []ClothPiece `json:"pieces"`
+}
+
+// ClothPiece is where a shape lies: turned about its origin, then moved to X, Y.
+type ClothPiece struct {
+	Shape int     `json:"shape"` // index into the shapes
+	Name  string  `json:"name"`
+	X     float64 `json:"x"`
+	Y     float64 `json:"y"`
+	Turn  float64 `json:"turn"`
+	// Box is what the piece takes on the cloth with its allowances: x, y, width, height.
+	Box    [4]float64 `json:"box"`
+	Middle [2]float64 `json:"middle"` // of its widest place on the cloth, for its name
+}
+
+// ClothOf returns how net and lining are cut from their cloth, in rows across it;
+// none without a skirt.
+func ClothOf(p stage.Plan) []Cloth {
+	out := []Cloth{}
+	text := words.Of(p, words.Drawn{})
+	for _, f := range p.Cloth.Fabric {
+		c := Cloth{
+			Part: string(f.Part), Words: text.Fabric(f), Colour: p.Project.Skirt.Colour,
+			Width: round(f.Width), Length: round(f.Length), Shapes: []string{}, Pieces: []ClothPiece{},
+		}
+		if l := p.Project.Lining; f.Part == stage.Lining && l != nil {
+			c.Colour = l.Colour
+		}
+		shapeOf := map[string]int{} // equal shapes once
+		var middles []geom.Vec
+		for _, l := range f.Rows {
+			rings := render.ClothPiece(f.Surface, f.Split, l.Piece, l.Box)
+			d := ringPath(rings, clothDecimals)
+			shape, known := shapeOf[d]
+			if !known {
+				shape = len(c.Shapes)
+				shapeOf[d] = shape
+				c.Shapes = append(c.Shapes, d)
+				middles = append(middles, middleOf(rings))
+			}
+			size := l.Lying()
+			at, turn := l.At, 0.0
+			if l.Turned {
+				at.X, turn = at.X+size.X, math.Pi/2
+			}
+			c.Pieces = append(c.Pieces, ClothPiece{
+				Shape: shape, Name: text.Message(pieceName(f, l.Layer, l.Piece)), X: round(at.X), Y: round(at.Y), Turn: degrees(turn),
+				Box:    boxOf(geom.Box{Min: l.At, Max: l.At.Add(size)}),
+				Middle: pointOf(geom.Placing(at, turn, 1, false).Apply(middles[shape])),
+			})
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// middleOf returns the centre of the widest circle inside rings for the even-odd
+// rule, the first of which is the outside.
+func middleOf(rings []geom.Ring) geom.Vec {
+	const tol = 5 // millimetres: a name is not placed finer
+	at, _ := geom.Pole([]geom.Region{{Outer: rings[0], Holes: rings[1:]}}, tol)
+	return at
+}
+
+// pieceName says which piece it is: "layer 1, panel 2", "part 1 of 2"; as much of
+// it as there is to tell apart.
+func pieceName(f stage.Fabric, layer, piece int) say.Message {
+	panel := say.New("panel %d", piece/f.Split+1)
+	if f.Split > 1 {
+		panel = say.New("panel %d, part %d", piece/f.Split+1, piece%f.Split+1)
+	}
+	switch {
+	case f.Layers > 1 && f.Pieces > 1:
+		return say.New("layer %d, %s", layer+1, panel)
+	case f.Layers > 1:
+		return say.New("layer %d", layer+1)
+	case f.Pieces > 1:
+		return panel
+	}
+	return say.New("one piece")
+}
