@@ -76,9 +76,15 @@ function Unfolded({ k, v }) {
     <p class="hint"><span>${about.hint || about.label}</span>${back}</p></div>`;
 }
 
+/** A remark as a sentence, what is wrong before what would do. @param {{words: string}} props */
+export function Told({ words }) {
+  const [, wrong, rest] = words.match(/^([^;]*(?:;|$))(.*)$/s), end = /[.!?]$/.test(words) ? '' : '.';
+  return html`<b>${wrong.charAt(0).toUpperCase() + wrong.slice(1)}${rest ? '' : end}</b>${rest}${rest && end}`;
+}
+
 /** Why a value was refused, and notes about it. @param {{name: string, v: Values}} props */
 function Remarks({ name, v }) {
   const why = v.refusal(name), notes = notesOf(v.shown, name);
-  return html`${why && html`<p class="refuse" id=${whyOf(name)} role="alert">${why}</p>`}
-    ${notes.length > 0 && html`<div class="note" id=${noteOf(name)} role="status">${notes.map(n => html`<p key=${n}>${n}</p>`)}</div>`}`;
+  return html`${why && html`<p class="refuse" id=${whyOf(name)} role="alert"><${Told} words=${why} /></p>`}
+    ${notes.length > 0 && html`<div class="note" id=${noteOf(name)} role="status">${notes.map(n => html`<p key=${n}><${Told} words=${n} /></p>`)}</div>`}`;
 }
