@@ -1,7 +1,7 @@
 // A slip of paper over the page: a dialog with a title, closed by Escape or "Not now".
 
 import { html, useEffect, useRef } from '../vendor/preact.js';
-import { Told } from '../words/sentence.js';
+import { Told } from '../words/told.js';
 
 /**
  * @param {{title: string, close: () => void, children?: any, beside?: boolean, notNow?: string}} props

@@ -1,7 +1,8 @@
 // The left page: the five parts of the plan in words.
 
 import { html, useEffect, useState } from '../vendor/preact.js';
-import { Sentence, Told } from './sentence.js';
+import { Sentence } from './sentence.js';
+import { Told } from './told.js';
 import { Cards } from './cards.js';
 import { Field } from './field.js';
 import { card, keysIn, parts } from './sentences.js';

@@ -11,6 +11,7 @@ import { keysIn } from './sentences.js';
 import { full, notesOf, reader, refusedKeys } from './values.js';
 import { askForDrawing } from './bring.js';
 import { show } from './show.js';
+import { Told } from './told.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
@@ -44,7 +45,7 @@ function Line({ clauses, v, tail }) {
 
 function Token({ t, v }) {
   if (t.kind === 'field') return html`<${Field} k=${t.is} v=${v} after=${t.after} />`;
-  if (t.kind === 'deed') return html`<${Deed} deed=${deeds[t.is]} v=${v} />${t.after}`;
+  if (t.kind === 'deed') return html`<span class="tied"><${Deed} deed=${deeds[t.is]} v=${v} />${t.after}</span>`;
   if (t.kind === 'many') return html`<${Many} v=${v} />${t.after}`;
   return t.is + t.after;
 }
@@ -74,12 +75,6 @@ function Unfolded({ k, v }) {
   if (!about.tape && !about.hint && !back) return null;
   return html`<div class="unfold"><${Tape} name=${name} about=${about} v=${v} typed=${typed} />
     <p class="hint"><span>${about.hint || about.label}</span>${back}</p></div>`;
-}
-
-/** A remark as a sentence, what is wrong before what would do. @param {{words: string}} props */
-export function Told({ words }) {
-  const [, wrong, rest] = words.match(/^([^;]*(?:;|$))(.*)$/s), end = /[.!?]$/.test(words) ? '' : '.';
-  return html`<b>${wrong.charAt(0).toUpperCase() + wrong.slice(1)}${rest ? '' : end}</b>${rest}${rest && end}`;
 }
 
 /** Why a value was refused, and notes about it. @param {{name: string, v: Values}} props */
