@@ -242,3 +242,8 @@ func (r *record) faults() string {
 	}
 	return ""
 }
+
+// in returns the same program for a subtest, whose windows it then fails.
+func (p *program) in(t *testing.T) *program {
+	return &program{m: &maker{t: t, home: p.m.home, project: p.m.project}, cmd: p.cmd, address: p.address, log: p.log, ended: p.ended}
+}

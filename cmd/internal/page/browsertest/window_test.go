@@ -39,12 +39,13 @@ type window struct {
 	ctx    context.Context
 	screen screen
 	origin string
+	limit  time.Duration // of one step
 
 	mu     sync.Mutex
 	faults []string // console errors, failed and foreign requests
 }
 
-// stepLimit bounds one step of a story; a step that takes longer hangs.
+// stepLimit bounds one step of a story: one that takes longer hangs.
 const stepLimit = 30 * time.Second
 
 // open opens the program's page in a window of its own, that shares no cookie
@@ -78,7 +79,7 @@ func (p *program) window(s screen, options ...chromedp.ContextOption) *window {
 
 func newWindow(t *testing.T, browser context.Context, s screen, origin string, options ...chromedp.ContextOption) *window {
 	t.Helper()
-	w := &window{t: t, screen: s, origin: origin}
+	w := &window{t: t, screen: s, origin: origin, limit: stepLimit}
 	ctx, cancel := chromedp.NewContext(browser, append(options, chromedp.WithListener(w.hear))...)
 	w.ctx = ctx
 	emulate := []chromedp.EmulateViewportOption{}
@@ -206,9 +207,9 @@ func ask[T any](w *window, function string, args ...any) T {
 }
 
 func tryAsk[T any](w *window, function string, args ...any) (T, error) {
-	ctx, cancel := context.WithTimeout(w.ctx, stepLimit)
+	ctx, cancel := context.WithTimeout(w.ctx, w.limit)
 	defer cancel()
-	given, err := json.Marshal(args)
+	given, err := json.Marshal(append([]any{}, args...))
 	if err != nil {
 		return *new(T), err
 	}
@@ -231,11 +232,12 @@ func (w *window) until(what, function string, args ...any) {
 	deadline := time.Now().Add(stepLimit)
 	for {
 		// While a page loads there is nobody to ask; only the deadline counts.
-		if ok, err := tryAsk[bool](w, "async (...a) => !!(await ("+function+")(...a))", args...); err == nil && ok {
+		ok, err := tryAsk[bool](w, "async (...a) => !!(await ("+function+")(...a))", args...)
+		if err == nil && ok {
 			return
 		}
 		if time.Now().After(deadline) {
-			w.t.Fatalf("waited %v in vain: %s", stepLimit, what)
+			w.t.Fatalf("waited %v in vain: %s (%v)", stepLimit, what, err)
 		}
 		time.Sleep(pollEvery)
 	}
