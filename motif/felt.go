@@ -16,12 +16,18 @@ const (
 	smallPiece = 10.0 // a smaller piece cannot be held, and gets lost
 )
 
+// Weakness is what is hard to cut about a motif.
+type Weakness struct {
+	Text say.Message
+	At   []geom.Vec // the two ends of the place, in the motif's frame at size 1; none where it is a whole piece
+}
+
 // Faults says what is hard to cut in felt with scissors about the motif at the
-// given size: at most one message for each of the limits above, none where all
+// given size: at most one weakness for each of the limits above, none where all
 // is well. Where several pieces share a fault, the worst is named.
-func (m Measures) Faults(size float64) []say.Message {
-	var out []say.Message
-	worst := func(limit float64, width func(PieceMeasures) float64, describe func(width, limit float64) say.Message) {
+func (m Measures) Faults(size float64) []Weakness {
+	var out []Weakness
+	worst := func(limit float64, width func(PieceMeasures) float64, place func(PieceMeasures) []geom.Vec, describe func(width, limit float64) say.Message) {
 		least, at, many := math.Inf(1), 0, 0
 		for i, p := range m.Pieces {
 			w := width(p) * size
@@ -44,9 +50,9 @@ func (m Measures) Faults(size float64) []say.Message {
 		case many > 1:
 			fault = say.Many(many, "%d piece, the worst is piece %d: %s", "%d pieces, the worst is piece %d: %s", at+1, fault)
 		}
-		out = append(out, fault)
+		out = append(out, Weakness{fault, place(m.Pieces[at])})
 	}
-	worst(thinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(w, limit float64) say.Message {
+	worst(thinFelt, func(p PieceMeasures) float64 { return p.Felt.Width() }, func(p PieceMeasures) []geom.Vec { return p.Felt.ends() }, func(w, limit float64) say.Message {
 		return say.New("the felt is only %.1f mm wide at its narrowest place (under %g mm it tears easily)", w, limit)
 	})
 	worst(narrowSlot, func(p PieceMeasures) float64 {
@@ -54,7 +60,7 @@ func (m Measures) Faults(size float64) []say.Message {
 			return math.Inf(1)
 		}
 		return p.Slot.Width()
-	}, func(w, limit float64) say.Message {
+	}, func(p PieceMeasures) []geom.Vec { return p.Slot.ends() }, func(w, limit float64) say.Message {
 		return say.New("a slot is only %.1f mm wide (under %g mm scissors do not get through)", w, limit)
 	})
 	worst(smallHole, func(p PieceMeasures) float64 {
@@ -62,13 +68,22 @@ func (m Measures) Faults(size float64) []say.Message {
 			return math.Inf(1)
 		}
 		return 2 * p.SmallestHole.Radius
-	}, func(w, limit float64) say.Message {
+	}, func(p PieceMeasures) []geom.Vec { return p.SmallestHole.across() }, func(w, limit float64) say.Message {
 		return say.New("a hole is only %.1f mm across (under %g mm scissors do not get in)", w, limit)
 	})
-	worst(smallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(w, limit float64) say.Message {
+	worst(smallPiece, func(p PieceMeasures) float64 { return p.LeastWidth }, func(PieceMeasures) []geom.Vec { return nil }, func(w, limit float64) say.Message {
 		return say.New("the piece is only %.1f mm across (under %g mm it is hard to cut and to hold)", w, limit)
 	})
 	return out
+}
+
+// ends returns where the cut begins and ends.
+func (p Place) ends() []geom.Vec { return []geom.Vec{p.From, p.To} }
+
+// across returns the ends of the circle's level diameter.
+func (c Circle) across() []geom.Vec {
+	r := geom.Vec{X: c.Radius}
+	return []geom.Vec{c.At.Sub(r), c.At.Add(r)}
 }
 
 // Lopsided reports whether a piece at the given size differs from its mirror

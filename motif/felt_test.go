@@ -1,6 +1,7 @@
 package motif
 
 import (
+	"math"
 	"testing"
 )
 
@@ -36,13 +37,43 @@ func TestFaults(t *testing.T) {
 	} {
 		got := c.m.Measure().Faults(c.size)
 		if len(got) != len(c.want) {
-			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+			t.Errorf("%s: %v, want %q", c.name, got, c.want)
 			continue
 		}
 		for i := range got {
-			if got[i].String() != c.want[i] {
-				t.Errorf("%s: %q, want %q", c.name, got[i], c.want[i])
+			if got[i].Text.String() != c.want[i] {
+				t.Errorf("%s: %q, want %q", c.name, got[i].Text, c.want[i])
 			}
+		}
+	}
+}
+
+// A narrow place is given by its two ends, which lie as far apart as the felt,
+// slot or hole there is wide at size 1; the hole is a square of 3.6 mm whose
+// middle is 11.8 mm from the corner.
+func TestFaultsSayWhere(t *testing.T) {
+	holed := Motif{Pieces: []Piece{{Region: regionOf(box(0, 0, 40, 40), box(10, 10, 3.6, 3.6).Reversed())}}}
+	got := holed.Measure().Faults(0.5)
+	var hole []float64
+	for _, f := range got {
+		if len(f.At) == 2 {
+			a, b := f.At[0], f.At[1]
+			hole = append(hole, a.Dist(b), (a.X+b.X)/2, (a.Y+b.Y)/2)
+		}
+	}
+	// As a slot, then as a hole: both are 3.6 mm wide.
+	if len(hole) != 6 {
+		t.Fatalf("%v", got)
+	}
+	for i, want := range []float64{3.6, 11.8, 11.8} {
+		if math.Abs(hole[i+3]-want) > 0.05 {
+			t.Errorf("hole %v", hole[3:])
+		}
+	}
+	thin := Motif{Pieces: []Piece{{Region: regionOf(box(0, 0, 30, 2.4))}}}
+	for _, f := range thin.Measure().Faults(1) {
+		if len(f.At) == 2 && math.Abs(f.At[0].Dist(f.At[1])-2.4) > 0.01 {
+			t.Errorf("%s lies from %v to %v", f.Text, f.At[0], f.At[1])
 		}
 	}
 }

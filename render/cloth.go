@@ -251,8 +251,8 @@ func spread(s skirt.Surface, perRow int) []stretch {
 	return out
 }
 
-// describe says in a few words what is shown.
-func (c Cloth) describe(cutouts int) string {
+// Describe says in one line how the cloth is cut and how many cutouts are on it.
+func (c Cloth) Describe(cutouts int) string {
 	s, n := c.Surface, max(1, c.Surface.Panels)
 	all := c.Many(cutouts, "%d cutout", "%d cutouts")
 	panels := c.Many(n, "%d panel", "%d panels")

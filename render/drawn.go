@@ -185,8 +185,8 @@ func (s stretch) rowStart(y float64) (geom.Vec, bool) {
 	return geom.Vec{}, false
 }
 
-// drawnOps draws the edges of a drawn panel on the page.
-func (v view) drawnOps() []scene.Op {
+// drawnLinesOnPage is edgeLines of a drawn panel.
+func (v view) drawnLinesOnPage() edgeLines {
 	onPage := func(lines []scene.Line) []scene.Line {
 		out := make([]scene.Line, len(lines))
 		for i, l := range lines {
@@ -194,13 +194,9 @@ func (v view) drawnOps() []scene.Op {
 		}
 		return out
 	}
-	seams, cuts := onPage(v.drawnEdges(skirt.SeamEdge)), onPage(v.cuts())
-	return []scene.Op{
-		scene.Stroke{Lines: append(append([]scene.Line{}, seams...), cuts...), Width: scene.Points(2 * lineSeam), Colour: white().Faded(0.5)},
-		scene.Stroke{Lines: seams, Width: scene.Points(lineSeam), Dash: dashSeam(), Colour: ink()},
-		scene.Stroke{Lines: cuts, Width: scene.Points(lineSeam), Dash: dashCut(), Colour: soft()},
-		scene.Stroke{Lines: onPage(v.drawnEdges(skirt.OpenEdge)), Width: scene.Points(lineHem), Colour: ink()},
-		scene.Stroke{Lines: onPage(v.drawnEdges(skirt.WaistEdge)), Width: scene.Points(lineWaist), Colour: ink()},
+	return edgeLines{
+		seams: onPage(v.drawnEdges(skirt.SeamEdge)), cuts: onPage(v.cuts()),
+		hem: onPage(v.drawnEdges(skirt.OpenEdge)), waist: onPage(v.drawnEdges(skirt.WaistEdge)),
 	}
 }
 

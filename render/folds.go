@@ -66,8 +66,9 @@ const (
 	wavePoints = 36
 )
 
-// newHang hangs the surface from a band of the given girth. Outlines do not hang.
-func newHang(s skirt.Surface, waist float64) hang {
+// newHang hangs the surface from a band of the given girth, drawn with detail times
+// the usual number of columns; 1 is for print. Outlines do not hang.
+func newHang(s skirt.Surface, waist, detail float64) hang {
 	h := hang{surface: s, waist: waist, front: 0.5 / float64(max(1, s.Panels))}
 	top, hem := s.Girth(0), s.Girth(s.Drop)
 	r := waist / (2 * math.Pi)
@@ -84,7 +85,7 @@ func newHang(s skirt.Surface, waist float64) hang {
 	n := max(1, s.Panels)
 	deep := hem / (2 * math.Pi * h.hemRadius)
 	h.columns = max(int(h.waves*max(2, deep)*columnsPerFold), int(h.fine)*columnsPerGather)
-	h.columns = (h.columns + n - 1) / n * n
+	h.columns = (int(float64(h.columns)*detail) + n - 1) / n * n
 	steps := func(from, to float64, n int) {
 		for i := range n {
 			h.rows = append(h.rows, h.row(s.Drop*(from+(to-from)*float64(i)/float64(n))))
@@ -102,6 +103,23 @@ func newHang(s skirt.Surface, waist float64) hang {
 
 // gathered reports whether the cloth is gathered into its band.
 func (h hang) gathered() bool { return h.fine > h.waves }
+
+// gathers returns the number of rows in which gathers run together.
+func (h hang) gathers() int {
+	if !h.gathered() {
+		return 0
+	}
+	return h.rowAt(gatherDepth * h.surface.Drop)
+}
+
+// rowAt returns the row of cells at a depth.
+func (h hang) rowAt(down float64) int {
+	i := 0
+	for i < len(h.rows)-2 && h.rows[i+1].down < down {
+		i++
+	}
+	return i
+}
 
 // shape prepares the ellipse of mean circumference 1 and the waves across it.
 func (h *hang) shape() {

@@ -280,13 +280,20 @@ func lineKey(sc *scene.Scene, at geom.Vec, list []sample, stacked bool) float64 
 // along returns text centred at p whose top points to up, turned round where
 // it would stand on its head.
 func along(text string, p geom.Vec, turn, size float64, font scene.Font, c scene.Colour) scene.Text {
+	turn = readable(turn)
+	// The baseline lies half a capital below the middle.
+	at := p.Add(geom.Vec{Y: font.CapHeight(size) / 2}.Rotate(turn))
+	return scene.Text{At: at, Text: text, Font: font, Size: size, Anchor: scene.Middle, Turn: turn, Colour: c}
+}
+
+// readable returns the turn, or the opposite one, at which words are not upside
+// down.
+func readable(turn float64) float64 {
 	turn = math.Remainder(turn, 2*math.Pi)
 	if math.Abs(turn) > math.Pi/2+1e-3 {
 		turn += math.Pi
 	}
-	// The baseline lies half a capital below the middle.
-	at := p.Add(geom.Vec{Y: font.CapHeight(size) / 2}.Rotate(turn))
-	return scene.Text{At: at, Text: text, Font: font, Size: size, Anchor: scene.Middle, Turn: turn, Colour: c}
+	return turn
 }
 
 func itoa(n int) string { return strconv.Itoa(n) }

@@ -106,7 +106,7 @@ type sheetOf struct {
 // may be spread over more, is not finished.
 func (c Cloth) mapPage(ctx context.Context, marks []Mark, part stretch, sheet sheetOf) (page *scene.Scene, legible bool) {
 	const m = marginPage
-	about := c.describe(len(marks))
+	about := c.Describe(len(marks))
 	if sheet.of > 1 {
 		about = facts(c.Say("map %d of %d", sheet.number, sheet.of), about)
 	}

@@ -7,6 +7,7 @@ import (
 	"strew/motif/geom"
 	"strew/motif/say"
 	"strew/render/scene"
+	"strew/scatter/skirt"
 )
 
 // The skirt picture, in millimetres at ScreenDPI: wide enough for a screen.
@@ -26,17 +27,8 @@ const (
 // not finished.
 func Skirt(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	const m = marginScreen
-	rm := evenRoom(2)
-	if c.Surface.Panels > 1 {
-		rm = evenRoom(6) // for the panels' names
-	}
-	sideArea := geom.Vec{X: skirtWidth - 2*m - sideWidth - 2*gapBlock, Y: skirtHigh}
-	lowArea := geom.Vec{X: skirtWidth - 2*m, Y: skirtLow}
-	list, scale, cols := best(c.Surface, lowArea, rm, gapBlock)
-	area, beside := lowArea, false
-	if l, k, n := best(c.Surface, sideArea, rm, gapBlock); k > scale {
-		list, scale, cols, area, beside = l, k, n, sideArea, true
-	}
+	how := flatten(c.Surface)
+	list, scale, cols, rm, area, beside := how.list, how.scale, how.cols, how.room, how.area, how.beside
 	if scale <= 0 {
 		return &scene.Scene{Width: skirtNarrow, Height: skirtNarrow}
 	}
@@ -49,7 +41,7 @@ func Skirt(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	}
 	width = math.Max(skirtNarrow, width)
 	sc := &scene.Scene{Width: width}
-	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, c.describe(len(marks))) + gapBlock
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, c.Describe(len(marks))) + gapBlock
 	place := geom.Box{Min: geom.Vec{X: m, Y: top}, Max: geom.Vec{X: width - m, Y: top + probe.Height()}}
 	if beside {
 		place.Max.X -= sideWidth + 2*gapBlock
@@ -81,6 +73,33 @@ func Skirt(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	lineKey(sc, geom.Vec{X: m + bar + 10, Y: y - 1.2}, c.key(), false)
 	sc.Height = y + barHeight + m - 2
 	return sc
+}
+
+// spreading is how the cloth lies in the skirt picture.
+type spreading struct {
+	list   []stretch
+	scale  float64 // page millimetres per millimetre of cloth; 0: it cannot be drawn
+	cols   int     // stretches to a row
+	room   room    // round each
+	area   geom.Vec
+	beside bool // the legend stands beside the cloth, not below it
+}
+
+// flatten finds how the cloth is shown largest, its legend beside or below it.
+func flatten(s skirt.Surface) spreading {
+	const m = marginScreen
+	rm := evenRoom(2)
+	if s.Panels > 1 {
+		rm = evenRoom(6) // for the panels' names
+	}
+	below := spreading{room: rm, area: geom.Vec{X: skirtWidth - 2*m, Y: skirtLow}}
+	side := spreading{room: rm, area: geom.Vec{X: skirtWidth - 2*m - sideWidth - 2*gapBlock, Y: skirtHigh}, beside: true}
+	below.list, below.scale, below.cols = best(s, below.area, rm, gapBlock)
+	side.list, side.scale, side.cols = best(s, side.area, rm, gapBlock)
+	if side.scale > below.scale {
+		return side
+	}
+	return below
 }
 
 // key names the lines and shades of the skirt picture.

@@ -100,19 +100,24 @@ func (v view) line(down float64) []geom.Vec {
 	return geom.Ring(v.row(v.from, v.to, down, arcTol/v.scale)).Transform(v.toPage)
 }
 
-// edges draws waist seam, hem, seams, and the cuts made for the page.
-func (v view) edges() []scene.Op {
+// edgeLines are a stretch's edges on the page.
+type edgeLines struct {
+	seams, cuts []scene.Line // cuts: made for the page
+	hem, waist  []scene.Line // hem: of a drawn panel, its open edges
+}
+
+func (v view) edgeLines() edgeLines {
 	if v.drawn() {
-		return v.drawnOps()
+		return v.drawnLinesOnPage()
 	}
 	drop := v.surface.Drop
 	across := func(u float64) scene.Line {
 		return scene.Line{Points: []geom.Vec{v.toPage.Apply(v.at(u, 0)), v.toPage.Apply(v.at(u, drop))}}
 	}
 	inner, fromSeam, toSeam := v.seams()
-	var seams, cuts []scene.Line
+	var out edgeLines
 	for _, u := range inner {
-		seams = append(seams, across(u))
+		out.seams = append(out.seams, across(u))
 	}
 	ends := []struct {
 		u    float64
@@ -123,26 +128,39 @@ func (v view) edges() []scene.Op {
 	}
 	for _, e := range ends {
 		if e.seam {
-			seams = append(seams, across(e.u))
+			out.seams = append(out.seams, across(e.u))
 		} else {
-			cuts = append(cuts, across(e.u))
+			out.cuts = append(out.cuts, across(e.u))
 		}
 	}
+	out.hem, out.waist = scene.Open(v.line(drop)...), scene.Open(v.line(0)...)
+	return out
+}
+
+// edges draws waist seam, hem, seams, and the cuts made for the page.
+func (v view) edges() []scene.Op {
+	e := v.edgeLines()
 	return []scene.Op{
 		// A pale line below keeps the dashes visible on dark net.
-		scene.Stroke{Lines: append(slices.Clone(seams), cuts...), Width: scene.Points(2 * lineSeam), Colour: white().Faded(0.5)},
-		scene.Stroke{Lines: seams, Width: scene.Points(lineSeam), Dash: dashSeam(), Colour: ink()},
-		scene.Stroke{Lines: cuts, Width: scene.Points(lineSeam), Dash: dashCut(), Colour: soft()},
-		scene.Stroke{Lines: scene.Open(v.line(drop)...), Width: scene.Points(lineHem), Colour: ink()},
-		scene.Stroke{Lines: scene.Open(v.line(0)...), Width: scene.Points(lineWaist), Colour: ink()},
+		scene.Stroke{Lines: append(slices.Clone(e.seams), e.cuts...), Width: scene.Points(2 * lineSeam), Colour: white().Faded(0.5)},
+		scene.Stroke{Lines: e.seams, Width: scene.Points(lineSeam), Dash: dashSeam(), Colour: ink()},
+		scene.Stroke{Lines: e.cuts, Width: scene.Points(lineSeam), Dash: dashCut(), Colour: soft()},
+		scene.Stroke{Lines: e.hem, Width: scene.Points(lineHem), Colour: ink()},
+		scene.Stroke{Lines: e.waist, Width: scene.Points(lineWaist), Colour: ink()},
 	}
 }
 
-// names writes the panels' names along the hem, each in the middle of what is
-// shown of its panel, off millimetres outside.
-func (v view) names(p say.Printer, off, size float64) []scene.Text {
-	var out []scene.Text
-	n := v.surface.Panels
+// nameAt is where a panel's name goes, in the stretch's frame.
+type nameAt struct {
+	panel int // counted on beyond the last and before the first
+	at    geom.Vec
+	turn  float64 // of words whose foot points away from the cloth
+}
+
+// panels returns where the panels' names go along the hem: each in the middle of
+// what is shown of its panel, off page millimetres outside.
+func (v view) panels(off float64) []nameAt {
+	var out []nameAt
 	for k := int(math.Floor(v.from)); float64(k) < v.to; k++ {
 		u := (math.Max(v.from, float64(k)) + math.Min(v.to, float64(k+1))) / 2
 		at, turn := v.at(u, v.surface.Drop+off/v.scale), 0.0
@@ -151,7 +169,16 @@ func (v view) names(p say.Printer, off, size float64) []scene.Text {
 		} else {
 			turn = v.upright(u, v.surface.Drop)
 		}
-		out = append(out, along(p.Message(panelName(k, n)), v.toPage.Apply(at), turn, size, scene.Bold, ink()))
+		out = append(out, nameAt{k, at, turn})
+	}
+	return out
+}
+
+// names writes the panels' names.
+func (v view) names(p say.Printer, off, size float64) []scene.Text {
+	var out []scene.Text
+	for _, n := range v.panels(off) {
+		out = append(out, along(p.Message(panelName(n.panel, v.surface.Panels)), v.toPage.Apply(n.at), n.turn, size, scene.Bold, ink()))
 	}
 	return out
 }

@@ -34,6 +34,8 @@ const (
 	seamless = 0.1
 	lap      = 1.5 * seamless // of a row over the next
 	feltLap  = 2 * lap        // of its felt, which would show a pale line else
+	// printDetail draws a fold as finely as the picture shows it.
+	printDetail = 1.0
 	// shades is how many steps of light are told apart from the darkest cell to
 	// the brightest: cells of one colour are drawn as one.
 	shades = 40
@@ -45,13 +47,13 @@ const (
 // the context ends it is not finished.
 func Worn(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 	const m = marginScreen
-	w := newWorn(c, marks)
+	w := newWorn(c, marks, printDetail)
 	front, back := w.look(1), w.look(-1)
 	box := front.box().Union(back.box())
 	k := math.Min(wornEach/box.Width(), wornHigh/box.Height())
 	width := math.Max(skirtNarrow, 2*box.Width()*k+4*m+2*m)
 	sc := &scene.Scene{Width: width}
-	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, facts(c.Say("as it hangs"), c.describe(len(marks)))) + 2*gapBlock
+	top := heading(sc, geom.Vec{X: m, Y: m}, width-2*m, c.Title, facts(c.Say("as it hangs"), c.Describe(len(marks)))) + 2*gapBlock
 	bottom := top + box.Height()*k
 	for i, v := range []*look{front, back} {
 		middle := width * (0.25 + 0.5*float64(i))
@@ -73,7 +75,9 @@ func Worn(ctx context.Context, c Cloth, marks []Mark) *scene.Scene {
 
 // ShowInFront returns how many cutouts show from the front of the skirt as it
 // hangs, on the terms of Worn.
-func ShowInFront(c Cloth, marks []Mark) int { return newWorn(c, marks).look(1).showing() }
+func ShowInFront(c Cloth, marks []Mark) int {
+	return newWorn(c, marks, printDetail).look(1).showing()
+}
 
 // worn is a skirt as it hangs with its cutouts, cut into cells.
 type worn struct {
@@ -92,8 +96,9 @@ type hungFelt struct {
 	colour scene.Colour
 }
 
-func newWorn(c Cloth, marks []Mark) worn {
-	w := worn{cloth: c, hang: newHang(c.Surface, c.Waist)}
+// newWorn hangs the skirt at a detail; see newHang.
+func newWorn(c Cloth, marks []Mark, detail float64) worn {
+	w := worn{cloth: c, hang: newHang(c.Surface, c.Waist, detail)}
 	w.columns = w.hang.columns
 	w.on = make([][]int, w.columns)
 	for j := range w.columns {
@@ -194,14 +199,6 @@ func (v *look) cell(j, i int) [4]geom.Vec {
 // faces reports whether the cell is seen from outside.
 func (v *look) faces(j, i int) bool { return v.facing[j][i] }
 
-// gathers returns the number of rows in which gathers run together.
-func (v *look) gathers() int {
-	if !v.hang.gathered() {
-		return 0
-	}
-	return v.rowAt(gatherDepth * v.cloth.Surface.Drop)
-}
-
 // folds lists the runs of neighbouring columns that show in rows from up to
 // end, the farthest first.
 func (v *look) folds(from, end int) [][]int {
@@ -272,7 +269,7 @@ func (v *look) showing() int {
 
 func (v *look) shows(a geom.Vec) bool {
 	j := (v.column(a.X)%v.columns + v.columns) % v.columns
-	i := v.rowAt(a.Y)
+	i := v.hang.rowAt(a.Y)
 	if !v.faces(j, i) {
 		return false
 	}
@@ -293,19 +290,10 @@ func (v *look) shows(a geom.Vec) bool {
 	return true
 }
 
-// rowAt returns the row of cells at a depth.
-func (v *look) rowAt(down float64) int {
-	i := 0
-	for i < len(v.hang.rows)-2 && v.hang.rows[i+1].down < down {
-		i++
-	}
-	return i
-}
-
 // onPicture returns where a place of the cloth on column j, or just beside it, is
 // seen.
 func (v *look) onPicture(j int, at geom.Vec) geom.Vec {
-	i := v.rowAt(at.Y)
+	i := v.hang.rowAt(at.Y)
 	rows := v.hang.rows
 	t := (at.Y - rows[i].down) / (rows[i+1].down - rows[i].down)
 	u := at.X * float64(v.columns)
@@ -336,7 +324,7 @@ func (v *look) draw(ctx context.Context) []scene.Op {
 			}
 		}
 	}
-	low, end := v.gathers(), len(v.hang.rows)-1
+	low, end := v.hang.gathers(), len(v.hang.rows)-1
 	paint(v.folds(low, end), low, end)
 	for i := low - 1; i >= 0; i-- {
 		paint(v.gatherRuns(i), i, i+1)
@@ -405,7 +393,7 @@ func (v *look) clothOps(j, from, end int) []scene.Op {
 	var lines []scene.Op
 	seam := j%(v.columns/max(1, v.cloth.Surface.Panels)) == 0
 	for i := from; i < end; i++ {
-		beside := i < v.gathers() || i > 0 && v.faces(j, i-1) || i < len(rows)-2 && v.faces(j, i+1)
+		beside := i < v.hang.gathers() || i > 0 && v.faces(j, i-1) || i < len(rows)-2 && v.faces(j, i+1)
 		if !v.faces(j, i) && !beside {
 			continue
 		}
@@ -471,8 +459,8 @@ func (v *look) feltOps(j, first, end int) []scene.Op {
 		turn := math.Round((box.Centre().X*float64(v.columns) - float64(j)) / float64(v.columns))
 		left := turn + float64(j)/float64(v.columns)
 		right := turn + float64(j+1)/float64(v.columns)
-		last := min(end-1, v.rowAt(box.Max.Y))
-		for from := max(first, v.rowAt(box.Min.Y)); from <= last; from++ {
+		last := min(end-1, v.hang.rowAt(box.Max.Y))
+		for from := max(first, v.hang.rowAt(box.Min.Y)); from <= last; from++ {
 			if !v.faces(j, from) {
 				continue
 			}
@@ -492,7 +480,7 @@ func (v *look) feltOps(j, first, end int) []scene.Op {
 func (v *look) strip(j int, piece hungFelt, left, right float64, from, to int) []scene.Op {
 	top, bottom := v.hang.rows[from].down, v.hang.rows[to+1].down
 	page := func(p geom.Vec) geom.Vec {
-		i := min(to, max(from, v.rowAt(p.Y)))
+		i := min(to, max(from, v.hang.rowAt(p.Y)))
 		rows := v.hang.rows
 		t := (p.Y - rows[i].down) / (rows[i+1].down - rows[i].down)
 		u := (p.X - left) * float64(v.columns)

@@ -48,7 +48,7 @@ func TestFoldsTakeUpTheGirth(t *testing.T) {
 	worst := 0.0
 	rapid.Check(t, func(t *rapid.T) {
 		s, waist := hanging(t)
-		w := newWorn(Cloth{Surface: s, Waist: waist}, nil)
+		w := newWorn(Cloth{Surface: s, Waist: waist}, nil, printDetail)
 		for i := range 11 {
 			down := s.Drop * float64(i) / 10
 			r := w.hang.row(down)
@@ -77,7 +77,7 @@ func TestFoldsTakeUpTheGirth(t *testing.T) {
 func TestClothHangsDown(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, waist := hanging(t)
-		h := newHang(s, waist)
+		h := newHang(s, waist, printDetail)
 		for i := 1; i < len(h.rows); i++ {
 			a, b := h.rows[i-1], h.rows[i]
 			if fall := b.drop - a.drop; !(fall > 0) || fall > (b.down-a.down)*(1+1e-9) {
@@ -97,7 +97,7 @@ func TestATubeShowsHalf(t *testing.T) {
 		at := s.PointAt(0, 250, 700*(float64(i)+0.5)/100)
 		marks = append(marks, Mark{Number: i + 1, Motif: starfish(), MotifName: "starfish", Size: 0.1, Point: at})
 	}
-	w := newWorn(c, marks)
+	w := newWorn(c, marks, printDetail)
 	front, back := w.look(1).showing(), w.look(-1).showing()
 	// Cells are whole, so two of a hundred may fall either way.
 	if front < 48 || front > 52 || back < 48 || back > 52 || front != ShowInFront(c, marks) {
@@ -111,7 +111,7 @@ func TestPanelOneIsInFront(t *testing.T) {
 		s := skirt.NewCircle(700, 500, 0.5, panels)
 		c := Cloth{Surface: s, Colour: "#888888", Opacity: 0.3, Waist: 700}
 		m := Mark{Number: 1, Motif: starfish(), MotifName: "starfish", Size: 0.1, Point: s.PointAt(0, 100, s.PanelGirth(100)/2)}
-		w := newWorn(c, []Mark{m})
+		w := newWorn(c, []Mark{m}, printDetail)
 		if w.look(1).showing() != 1 || w.look(-1).showing() != 0 {
 			t.Errorf("%d panels: the middle of panel 1 is not in front", panels)
 		}

@@ -49,6 +49,7 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 			Try: say.New("make the clearances smaller"),
 		}
 	}
+	tallest, room := 0, math.Inf(1)
 	for i := range all {
 		k := &all[i]
 		if !k.strewn() {
@@ -57,12 +58,15 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 		low, high := b.limits(k)
 		if low > high {
 			return band{}, &Impossible{
-				Key: "clearance.waist",
+				Key: widthKey(k),
 				Why: say.New("motif %q is %s too tall to fit between the waist and hem clearances", k.Name, say.Length(math.Ceil(low-high))),
 				Try: say.New("make the motif smaller, or reduce the clearances"),
 			}
 		}
 		b.low, b.high = math.Max(b.low, low), math.Min(b.high, high)
+		if high-low < room {
+			tallest, room = i, high-low
+		}
 	}
 	if !all.strewn() {
 		b.low, b.high = c.Waist, s.Drop-c.Hem
@@ -70,7 +74,7 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 	}
 	if b.low > b.high {
 		return band{}, &Impossible{
-			Key: "clearance.waist",
+			Key: widthKey(&all[tallest]),
 			Why: say.New("no row suits every motif between the waist and hem clearances: they need %s more", say.Length(math.Ceil(b.low-b.high))),
 			Try: say.New("make the largest motif smaller, or reduce the clearances"),
 		}

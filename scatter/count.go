@@ -44,8 +44,8 @@ func (f drafter) byCount(ctx context.Context, n int) (*draft, error) {
 		}
 		no := &Impossible{Key: "clearance.seam", Why: say.New("the seam clearance parts the panels, and %d cannot be shared evenly among them", n)}
 		below, above := per/unit*unit*f.repeat, (per/unit+1)*unit*f.repeat
-		if no.Try = say.New("%d or %d would do, or seam = 0", below, above); below == 0 {
-			no.Try = say.New("%d would do, or seam = 0", above)
+		if no.Try = say.New("%d or %d would do, or no seam clearance", below, above); below == 0 {
+			no.Try = say.New("%d would do, or no seam clearance", above)
 		}
 		return nil, no
 	}
@@ -225,7 +225,7 @@ func (t *fitting) refused(n int) error {
 	case t.above < math.MaxInt:
 		no.Try = say.New("%d would do", above)
 	default:
-		no.Try = say.New("use pattern = \"polka\" with a jitter")
+		no.Try = say.New("use the polka pattern with some jitter")
 	}
 	return no
 }

@@ -1,12 +1,14 @@
 package scatter
 
 import (
+	"fmt"
+
 	"strew/motif/say"
 )
 
 // Note says how a layout differs from what was asked for.
 type Note struct {
-	Key  string // of the project that the change is about: "scatter.spacing"
+	Key  string // of the project's value that was not kept: "scatter.spacing"
 	Text say.Message
 }
 
@@ -14,8 +16,11 @@ type Note struct {
 // try instead.
 type Impossible struct {
 	Why, Try say.Message // Try may be the zero Message
-	Key      string      // of the project that asks for it: "scatter.cutouts"
+	Key      string      // of the project's value that stands in the way: "scatter.cutouts"
 }
+
+// widthKey returns the project's key of the width of a kind's motif.
+func widthKey(k *kind) string { return fmt.Sprintf("motif.%d.width", k.Motif) }
 
 // Error writes the reason in English, lengths in millimetres.
 func (e *Impossible) Error() string { return e.Say().String() }

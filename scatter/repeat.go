@@ -9,30 +9,26 @@ import (
 // How often a layout repeats round the skirt.
 
 // repeatOf returns the repeat asked for, or the largest smaller one that suits the
-// cloth and what is bare or fixed on it, with a note where it differs.
-func repeatOf(b band) (int, []Note, error) {
+// cloth and what is bare or fixed on it.
+func repeatOf(b band) (int, error) {
 	keeps := func(n int) bool { return b.surface.Folds(n) && (n == 1 || b.comesAgain(n)) }
 	n := max(1, b.opt.Repeat)
 	if keeps(n) {
-		return n, nil, nil
+		return n, nil
 	}
 	if b.opt.RepeatSet {
-		no := &Impossible{Key: "scatter.repeat", Try: say.New("use repeat = 1")}
+		no := &Impossible{Key: "scatter.repeat", Try: say.New("a repeat of 1 would do")}
 		if b.surface.Folds(n) {
 			no.Why = say.New("the layout cannot repeat %d times round: the bare patches and fixed cutouts are not the same each time round", n)
 		} else {
 			no.Why = say.New("the layout cannot repeat %d times round: %d copies do not meet the seams of %d panels", n, n, b.surface.Panels)
 		}
-		return 0, nil, no
-	}
-	var notes []Note
-	if b.surface.Folds(n) {
-		notes = []Note{{"scatter.repeat", say.New("the layout does not repeat from panel to panel, since a bare patch or a cutout placed by hand does not")}}
+		return 0, no
 	}
 	for !keeps(n) {
 		n--
 	}
-	return n, notes, nil
+	return n, nil
 }
 
 // comesAgain reports whether everything bare or placed by hand recurs n times

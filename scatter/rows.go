@@ -85,7 +85,7 @@ func (b *band) hemDowns(pitch float64) ([]float64, float64, error) {
 		return nil, 0, &Impossible{
 			Key: "scatter.rows",
 			Why: say.New("%d rows %s apart do not fit below the waist clearance", b.opt.Rows, say.Length(pitch)),
-			Try: say.New("use rows = %d or a smaller row_spacing", int((last-b.low)/pitch)+1),
+			Try: say.New("%d would fit, or rows closer together", int((last-b.low)/pitch)+1),
 		}
 	}
 	out := make([]float64, b.opt.Rows)

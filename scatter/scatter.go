@@ -152,15 +152,13 @@ func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout,
 	if err := checkFixed(b); err != nil {
 		return Layout{}, err
 	}
-	repeat, notes, err := repeatOf(b)
+	repeat, err := repeatOf(b)
 	if err != nil {
 		return Layout{}, err
 	}
 	b.opt.Repeat = repeat
 	if !b.kinds.strewn() {
-		l, err := handsAlone(ctx, b)
-		l.Notes = append(l.Notes, notes...)
-		return l, err
+		return handsAlone(ctx, b)
 	}
 	_, risen := b.hemRow()
 	found, widened, err := search{band: b, repeats: map[int]drafter{}}.run(ctx)
@@ -168,7 +166,7 @@ func Run(ctx context.Context, s skirt.Surface, all []Kind, opt Options) (Layout,
 		return Layout{}, err
 	}
 	l, err := found.layout(ctx)
-	l.Notes = append(append(notes, risen...), widened...)
+	l.Notes = append(risen, widened...)
 	return l, err
 }
 

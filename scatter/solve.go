@@ -240,10 +240,10 @@ func refuseShares(n, repeat int) error {
 	below, above := n/repeat*repeat, (n/repeat+1)*repeat
 	no := &Impossible{
 		Key: "scatter.cutouts",
-		Why: say.New("%d cutouts cannot repeat %d times round", n, repeat), Try: say.New("%d or %d would do, or repeat = 1", below, above),
+		Why: say.New("%d cutouts cannot repeat %d times round", n, repeat), Try: say.New("%d or %d would do, or a repeat of 1", below, above),
 	}
 	if below == 0 {
-		no.Try = say.New("%d would do, or repeat = 1", above)
+		no.Try = say.New("%d would do, or a repeat of 1", above)
 	}
 	return no
 }

@@ -33,7 +33,9 @@ var rank = map[string]int{
 	"strew/cmd/internal/words":           7,
 	"strew/cmd/internal/record":          7,
 	"strew/cmd/internal/results":         8,
+	"strew/cmd/internal/shown":           9,
 	"strew/cmd/internal/engine":          9,
+	"strew/cmd/internal/shown":           9,
 	"strew/cmd/strew":                    10,
 }
 

@@ -141,7 +141,7 @@ func (r *output) write(c *cobra.Command, j job, p project.Project, files fs.FS) 
 			return err
 		}
 	}
-	if err := r.answer(c, drawn, to); err != nil {
+	if err := r.answer(ctx, c, drawn, to); err != nil {
 		return err
 	}
 	if stopped {
@@ -189,12 +189,16 @@ func (j job) made(ctx context.Context, p project.Project, files fs.FS, tell func
 	})
 }
 
-// answer prints the answer, or plan.json.
-func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination) error {
+// answer prints the answer, or plan.json. ctx may outlast that of the call.
+func (r *output) answer(ctx context.Context, c *cobra.Command, drawn *results.Results, to destination) error {
 	out := c.OutOrStdout()
 	switch {
 	case r.asJSON:
-		return written(out.Write(drawn.PlanJSON()))
+		data, err := drawn.PlanJSON(ctx)
+		if err != nil {
+			return err
+		}
+		return written(out.Write(data))
 	case r.quiet:
 		return nil
 	}
@@ -202,7 +206,11 @@ func (r *output) answer(c *cobra.Command, drawn *results.Results, to destination
 	if to.writes {
 		dir = to.dir
 	}
-	return drawn.Text().Answer(dir, columns(out)).Write(out, c.ErrOrStderr())
+	text, err := drawn.Text(ctx)
+	if err != nil {
+		return err
+	}
+	return text.Answer(dir, columns(out)).Write(out, c.ErrOrStderr())
 }
 
 // errStopped is the error of work that was stopped, with its best results kept.

@@ -70,8 +70,10 @@ func (e *LengthError) Error() string {
 func lengthError(text string, args ...any) *LengthError { return &LengthError{text, args} }
 
 // ParseLength reads a length as people write it: "7 cm", "65mm", "2.5 in",
-// "2 3/4 in", "2-3/4\"", "4½in", "5 ft 4 in". A number without a unit is in
-// bare. The result is finite and may be negative. An error is a *LengthError.
+// "7,5 cm", "2 3/4 in", "2-3/4\"", "4½in", "5 ft 4 in". A number without a unit is
+// in bare. The decimal mark is a point or a comma; "1,500 mm", in which the comma
+// might as well set off thousands, is refused with both readings. The result is
+// finite and may be negative. An error is a *LengthError.
 func ParseLength(text string, bare Unit) (Length, error) {
 	l, err := parseLength(text, bare)
 	if err != nil {
@@ -102,8 +104,6 @@ func parseLength(text string, bare Unit) (Length, *LengthError) {
 			b.WriteByte(' ')
 		case r == '⁄':
 			b.WriteByte('/')
-		case r == ',':
-			return 0, lengthError("write the decimal mark as a point, as in 7.5")
 		default:
 			b.WriteRune(r)
 		}
@@ -142,12 +142,35 @@ func parseLength(text string, bare Unit) (Length, *LengthError) {
 	return Length(total), nil
 }
 
-// leadingNumber reads "2", "2.5", ".5", "3/4", "2 3/4" or "2-3/4" and returns
-// what follows, spaces trimmed.
+// decimal reads digits with at most one decimal mark, a point or a comma.
+func decimal(s string) (float64, *LengthError) {
+	whole, part, comma := strings.Cut(s, ",")
+	switch {
+	case !comma:
+	case part == "" || strings.ContainsAny(part, ".,") || strings.Contains(whole, "."):
+		return 0, lengthError("%q is not a number; write one decimal mark and no other, as in 7.5 or 7,5", s)
+	case thousands(whole, part):
+		return 0, lengthError("%q might be %s or %s; write %s or %s", s, whole+"."+part, whole+part, whole+"."+part, whole+part)
+	}
+	n, bad := strconv.ParseFloat(strings.Replace(s, ",", ".", 1), 64)
+	if bad != nil {
+		return 0, lengthError("%q is not a number", s)
+	}
+	return n, nil
+}
+
+// thousands reports whether digits round a comma are written as English writes
+// thousands: three behind it, and one to three in front, the first not 0.
+func thousands(whole, part string) bool {
+	return len(part) == 3 && len(whole) >= 1 && len(whole) <= 3 && whole[0] != '0'
+}
+
+// leadingNumber reads "2", "2.5", "2,5", ".5", "3/4", "2 3/4" or "2-3/4" and
+// returns what follows, spaces trimmed.
 func leadingNumber(s string) (n float64, rest string, err *LengthError) {
 	digits := func(s string) (string, string) {
 		i := 0
-		for i < len(s) && (s[i] >= '0' && s[i] <= '9' || s[i] == '.') {
+		for i < len(s) && (s[i] >= '0' && s[i] <= '9' || s[i] == '.' || s[i] == ',') {
 			i++
 		}
 		return s[:i], s[i:]
@@ -157,14 +180,14 @@ func leadingNumber(s string) (n float64, rest string, err *LengthError) {
 	if first == "" {
 		return 0, "", lengthError("a number was expected at %q", s)
 	}
-	n, bad := strconv.ParseFloat(first, 64)
-	if bad != nil {
-		return 0, "", lengthError("%q is not a number", first)
+	n, err = decimal(first)
+	if err != nil {
+		return 0, "", err
 	}
 	fraction := func(over, tail string, bad *LengthError) (float64, string, *LengthError) {
 		tail, ok := strings.CutPrefix(tail, "/")
 		under, after := digits(tail)
-		a, err1 := strconv.ParseUint(over, 10, 32) // which takes no point
+		a, err1 := strconv.ParseUint(over, 10, 32) // which takes no decimal mark
 		b, err2 := strconv.ParseUint(under, 10, 32)
 		switch {
 		case !ok || err1 != nil || err2 != nil:
@@ -180,7 +203,7 @@ func leadingNumber(s string) (n float64, rest string, err *LengthError) {
 	tail := strings.TrimLeft(strings.TrimPrefix(strings.TrimLeft(rest, " "), "-"), " ")
 	if over, after := digits(tail); over != "" && tail != rest {
 		bad := lengthError("%q is not a whole number and a fraction", s)
-		if strings.Contains(first, ".") {
+		if strings.ContainsAny(first, ".,") {
 			return 0, "", bad
 		}
 		f, after, err := fraction(over, after, bad)
@@ -221,7 +244,7 @@ func leadingUnit(s string) (Unit, string) {
 func (l Length) In(u Unit) string {
 	switch u {
 	case Inch:
-		return eighths(float64(l)/25.4) + " in"
+		return fraction(float64(l)/25.4, 8) + " in"
 	case Centimetre: // rounded to the millimetre, so that both units agree
 		return trimZeros(strconv.FormatFloat(math.Round(float64(l))/10, 'f', 1, 64)) + " cm"
 	case Metre:
@@ -254,22 +277,48 @@ func trimZeros(s string) string {
 	return s
 }
 
-func eighths(inches float64) string {
-	n := int(math.Round(math.Abs(inches) * 8))
+// fraction writes inches to the nearest one of so many parts: "2 3/4".
+func fraction(inches float64, parts int) string {
+	n := int(math.Round(math.Abs(inches) * float64(parts)))
 	sign := ""
 	if inches < 0 && n > 0 {
 		sign = "-"
 	}
-	whole, part := n/8, n%8
-	over, under := part, 8
+	whole, over, under := n/parts, n%parts, parts
 	for over > 0 && over%2 == 0 {
 		over, under = over/2, under/2
 	}
 	switch {
-	case part == 0:
+	case over == 0:
 		return fmt.Sprintf("%s%d", sign, whole)
 	case whole == 0:
 		return fmt.Sprintf("%s%d/%d", sign, over, under)
 	}
 	return fmt.Sprintf("%s%d %d/%d", sign, whole, over, under)
+}
+
+const (
+	onTape     = 0.05  // mm; a line on a tape measure is wider
+	givenBack  = 0.005 // mm; half of what a hundredth can show
+	mostPlaces = 12    // decimals; more are noise of the conversion
+)
+
+// Typed writes l in unit u, which must be known, for a person to change:
+// inches as a fraction down to sixteenths where one is within 0.05 mm, all else
+// with the fewest decimals from which ParseLength gives l back to 0.005 mm, and to
+// 1 % where that is less.
+func (l Length) Typed(u Unit) string {
+	mm := float64(l)
+	if n := math.Round(mm / Inch.MM() * 16); u == Inch && (n != 0 || mm == 0) && math.Abs(n/16*Inch.MM()-mm) <= onTape {
+		return fraction(mm/Inch.MM(), 16) + " " + string(u)
+	}
+	text := ""
+	for places := range mostPlaces {
+		text = trimZeros(strconv.FormatFloat(mm/u.MM(), 'f', places, 64))
+		n, _ := strconv.ParseFloat(text, 64) // written just now
+		if math.Abs(n*u.MM()-mm) <= min(givenBack, math.Abs(mm)/100) {
+			break
+		}
+	}
+	return text + " " + string(u)
 }

@@ -32,6 +32,14 @@ func TestParseLength(t *testing.T) {
 		{"7", Centimetre, 70},
 		{"7.5", Millimetre, 7.5},
 		{".5", Inch, 12.7},
+		{"7,5 cm", Inch, 75},
+		{"7,5", Millimetre, 7.5},
+		{"-7,25", Millimetre, -7.25},
+		{",5 in", Centimetre, 12.7},
+		{"0,125 in", Centimetre, 3.175},
+		{"1500,125 mm", Centimetre, 1500.125}, // no thousands are set off like this
+		{"1,50 m", Centimetre, 1500},
+		{"1,5 m 2,5 cm", Centimetre, 1525},
 		{"3.", Centimetre, 30},
 		{"2 3/4", Inch, 2.75 * 25.4},
 		{"7 cm", Inch, 70},
@@ -89,7 +97,16 @@ func TestParseLengthRefuses(t *testing.T) {
 		"  ":                            "there is no number",
 		"-":                             "there is no number",
 		"cm":                            `a number was expected at "cm"`,
-		"7,5 cm":                        "write the decimal mark as a point, as in 7.5",
+		"7, cm":                         `"7," is not a number; write one decimal mark and no other, as in 7.5 or 7,5`,
+		"7, 5 cm":                       `"7," is not a number`,
+		"1,234,567 mm":                  `"1,234,567" is not a number`,
+		"1,234.5 mm":                    `"1,234.5" is not a number`,
+		"1.234,5 mm":                    `"1.234,5" is not a number`,
+		"1,500 mm":                      `"1,500" might be 1.500 or 1500; write 1.500 or 1500`,
+		"7,525 cm":                      `"7,525" might be 7.525 or 7525; write 7.525 or 7525`,
+		"120,000":                       `"120,000" might be 120.000 or 120000`,
+		"1,5/4 in":                      `"1,5/4 in" is not a fraction`,
+		"2,5 3/4 in":                    `"2,5 3/4 in" is not a whole number and a fraction`,
 		"7 miles":                       `"miles" is not a unit; use mm, cm, m, in (or "), ft or yd; write it like`,
 		"7 cmm":                         `"cmm" is not a unit`,
 		"7 cm 3":                        "its last number has no unit",
@@ -161,6 +178,35 @@ func TestLengthFine(t *testing.T) {
 	}
 }
 
+// What Typed writes, ParseLength gives back, within the rounding that it promises.
+func TestLengthTyped(t *testing.T) {
+	for _, c := range []struct {
+		l    Length
+		u    Unit
+		want string
+	}{
+		{680, Centimetre, "68 cm"}, {95.26279, Centimetre, "9.526 cm"}, {95.26279, Millimetre, "95.26 mm"}, {0, Inch, "0 in"},
+		{69.85, Inch, "2 3/4 in"}, {27, Inch, "1 1/16 in"}, {25, Inch, "0.9843 in"}, {0.03, Inch, "0.00118 in"}, {0.0004, Millimetre, "0.0004 mm"},
+		{-63.5, Inch, "-2 1/2 in"}, {1525, Metre, "1.525 m"},
+	} {
+		if got := c.l.Typed(c.u); got != c.want {
+			t.Errorf("%g mm in %s: %q, want %q", float64(c.l), c.u, got, c.want)
+		}
+	}
+	rapid.Check(t, func(rt *rapid.T) {
+		mm := rapid.Float64Range(-20_000, 20_000).Draw(rt, "mm")
+		unit := rapid.SampledFrom([]Unit{Millimetre, Centimetre, Metre, Inch, Foot, Yard}).Draw(rt, "unit")
+		within := 0.005
+		if unit == Inch {
+			within = 0.05
+		}
+		text := Length(mm).Typed(unit)
+		if got, err := ParseLength(text, Metre); err != nil || math.Abs(float64(got)-mm) > within+1e-9 {
+			rt.Errorf("%v mm written %q came back as %v: %v", mm, text, float64(got), err)
+		}
+	})
+}
+
 func TestLengthRoundTrip(t *testing.T) {
 	half := map[Unit]float64{Millimetre: 0.5, Centimetre: 0.5, Metre: 5, Inch: 25.4 / 16, Foot: 304.8 * 0.005}
 	rapid.Check(t, func(rt *rapid.T) {
@@ -180,7 +226,7 @@ func TestLengthRoundTrip(t *testing.T) {
 // Any text is a finite length or refused; a unit written out does not depend
 // on the bare one.
 func FuzzParseLength(f *testing.F) {
-	for _, s := range []string{"7 cm", "2 3/4 in", `5'4"`, "4½in", "-.5", "1/2", "2-3/4\"", "9e9", "ſ", "7 K"} {
+	for _, s := range []string{"7 cm", "2 3/4 in", `5'4"`, "4½in", "-.5", "7,5 cm", "1,500", "1/2", "2-3/4\"", "9e9", "ſ", "7 K"} {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

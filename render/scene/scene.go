@@ -9,6 +9,7 @@
 package scene
 
 import (
+	"fmt"
 	"math"
 	"strconv"
 
@@ -139,6 +140,10 @@ func Hex(text string) (Colour, bool) {
 	}
 	return Colour{uint8(n >> 16), uint8(n >> 8), uint8(n), 1}, true
 }
+
+// Hex returns the colour as "#rrggbb", without its opacity: the inverse of the
+// function Hex.
+func (c Colour) Hex() string { return fmt.Sprintf("#%02x%02x%02x", c.R, c.G, c.B) }
 
 // Faded returns the colour at opacity alpha.
 func (c Colour) Faded(alpha float64) Colour {

@@ -166,7 +166,7 @@ func (p *player) point(v geom.Vec) {
 }
 
 func (p *player) paint(what string, c scene.Colour) {
-	fmt.Fprintf(&p.b, " %s=\"#%02x%02x%02x\"", what, c.R, c.G, c.B)
+	fmt.Fprintf(&p.b, " %s=\"%s\"", what, c.Hex())
 	if c.Alpha < 1 {
 		fmt.Fprintf(&p.b, " %s-opacity=\"%s\"", what, num(c.Alpha))
 	}

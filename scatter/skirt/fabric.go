@@ -21,6 +21,17 @@ type Fabric struct {
 	Layers        int
 	Length        float64 // to buy for all layers, rounded up to the shop's step
 	Seamed        bool    // a layer is sewn from more than one piece
+	Split         int     // pieces of one panel: piece i is part i%Split of panel i/Split, from the left
+	Rows          []Laid  // all pieces where they lie on the cloth
+}
+
+// Laid is a piece on the cloth, whose top left corner is the origin: x across it,
+// y along it, millimetres.
+type Laid struct {
+	Piece, Layer int      // both from 0; Piece within the layer
+	At           geom.Vec // top left corner of its box, allowances included
+	Box          geom.Vec // width and height of its box as it was drafted
+	Turned       bool     // by a quarter turn, clockwise as seen
 }
 
 // TooWide is the error that a layer cannot be cut from cloth of the given width.
@@ -58,8 +69,10 @@ func CutFrom(s Surface, width, allowance, step float64, layers int) (Fabric, err
 		if !ok {
 			continue
 		}
-		all := slices.Repeat(boxes, layers)
-		length := math.Min(clothFor(all, width, false), clothFor(all, width, true))
+		rows, length := clothFor(boxes, layers, width, false)
+		if turned, l := clothFor(boxes, layers, width, true); l < length {
+			rows, length = turned, l
+		}
 		if math.IsInf(length, 1) {
 			continue
 		}
@@ -69,6 +82,8 @@ func CutFrom(s Surface, width, allowance, step float64, layers int) (Fabric, err
 			Layers:        layers,
 			Length:        math.Ceil(length/step-roundingSlack) * step,
 			Seamed:        len(boxes) > 1,
+			Split:         split,
+			Rows:          rows,
 		}, nil
 	}
 	return Fabric{}, &TooWide{Needs: narrowest, Width: width}
@@ -78,37 +93,47 @@ func CutFrom(s Surface, width, allowance, step float64, layers int) (Fabric, err
 // steps by one.
 const roundingSlack = 1e-6
 
-// clothFor returns the length of cloth for boxes, laid across it in rows, each
-// as long as its longest box: the longest boxes first, each in the first row
-// with room (first fit by decreasing length; E. G. Coffman et al., "Performance
-// bounds for level-oriented two-dimensional packing algorithms", SIAM Journal on
-// Computing 9, 1980). turned lays their heights across where that fits.
-func clothFor(boxes []geom.Vec, width float64, turned bool) float64 {
-	type lain struct{ along, across float64 }
-	list := make([]lain, len(boxes))
-	for i, b := range boxes {
-		l := lain{b.Y, b.X}
-		if turned {
-			l = lain{b.X, b.Y}
+// clothFor lays the boxes of all layers across the cloth in rows, each as long
+// as its longest box: the longest boxes first, each in the first row with room
+// (first fit by decreasing length; E. G. Coffman et al., "Performance bounds for
+// level-oriented two-dimensional packing algorithms", SIAM Journal on Computing
+// 9, 1980). turned lays their heights across where that fits. It returns them with
+// the length of all rows, infinite where a box is too wide.
+func clothFor(boxes []geom.Vec, layers int, width float64, turned bool) ([]Laid, float64) {
+	list := make([]Laid, 0, layers*len(boxes))
+	for layer := range layers {
+		for i, b := range boxes {
+			l := Laid{Piece: i, Layer: layer, Box: b, Turned: turned}
+			if l.Lying().X > width*(1+roundingSlack) {
+				l.Turned = !l.Turned
+			}
+			if l.Lying().X > width*(1+roundingSlack) {
+				return nil, math.Inf(1)
+			}
+			list = append(list, l)
 		}
-		if l.across > width*(1+roundingSlack) {
-			l = lain{l.across, l.along}
-		}
-		if l.across > width*(1+roundingSlack) {
-			return math.Inf(1)
-		}
-		list[i] = l
 	}
-	slices.SortStableFunc(list, func(a, b lain) int { return cmp.Compare(b.along, a.along) })
-	var left []float64 // of each row's width
+	slices.SortStableFunc(list, func(a, b Laid) int { return cmp.Compare(b.Lying().Y, a.Lying().Y) })
+	type row struct{ left, top float64 } // left: of its width
+	var rows []row
 	total := 0.0
-	for _, l := range list {
-		i := slices.IndexFunc(left, func(room float64) bool { return room >= l.across-width*roundingSlack })
-		if i < 0 {
-			i, left = len(left), append(left, width)
-			total += l.along
+	for i := range list {
+		l := &list[i]
+		k := slices.IndexFunc(rows, func(r row) bool { return r.left >= l.Lying().X-width*roundingSlack })
+		if k < 0 {
+			k, rows = len(rows), append(rows, row{width, total})
+			total += l.Lying().Y
 		}
-		left[i] -= l.across
+		l.At = geom.Vec{X: width - rows[k].left, Y: rows[k].top}
+		rows[k].left -= l.Lying().X
 	}
-	return total
+	return list, total
+}
+
+// Lying returns how wide and how long the box lies on the cloth.
+func (l Laid) Lying() geom.Vec {
+	if l.Turned {
+		return geom.Vec{X: l.Box.Y, Y: l.Box.X}
+	}
+	return l.Box
 }

@@ -13,13 +13,15 @@ const (
 	goodScatter = "[scatter]\nspacing = 11\n"
 )
 
-// Each file has one thing wrong, or a few; the messages are all of them, word
+// A badFile has one thing wrong, or a few; the messages are all of them, word
 // for word, as a maker reads them.
-func TestBadFiles(t *testing.T) {
-	tests := []struct {
-		name, file string
-		want       []string
-	}{
+type badFile struct {
+	name, file string
+	want       []string
+}
+
+func badFiles() []badFile {
+	return []badFile{
 		{"an empty file", "", []string{
 			`p.toml:1:1: skirt: the table [skirt] is missing; write the body's measures and the cut under it`,
 			`p.toml:1:1: motif: there is no motif; write a table [[motif]] for each one, with its name and its outline`,
@@ -82,7 +84,7 @@ func TestBadFiles(t *testing.T) {
 
 		// Lengths.
 		{"lengths that are none", "[[sheet]]\nname = \"felt\"\nwidth = true\nheight = 1979-05-27\nmargin = [1]\n" + goodSkirt +
-			"hip = \"94 miles\"\nwaistband = \"four\"\nfabric_width = nan\nseam_allowance = -inf\ndrop = \"7,5 cm\"\n" + goodMotif + goodScatter, []string{
+			"hip = \"94 miles\"\nwaistband = \"four\"\nfabric_width = nan\nseam_allowance = -inf\ndrop = \"7,525 cm\"\n" + goodMotif + goodScatter, []string{
 			`p.toml:3:1: sheet.width: true is not a length; write it like "21 cm", or as a bare number in cm`,
 			`p.toml:4:1: sheet.height: a date or time is not a length; write it like "29.7 cm", or as a bare number in cm`,
 			`p.toml:5:1: sheet.margin: a list is not a length; write it like "4 mm", or as a bare number in cm`,
@@ -90,7 +92,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:11:1: skirt.waistband: "four" is not a length: a number was expected at "four"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 			`p.toml:12:1: skirt.fabric_width: nan is not a length; write it like "150 cm", or as a bare number in cm`,
 			`p.toml:13:1: skirt.seam_allowance: -inf is not a length; write it like "12 mm", or as a bare number in cm`,
-			`p.toml:14:1: skirt.drop: "7,5 cm" is not a length: write the decimal mark as a point, as in 7.5; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+			`p.toml:14:1: skirt.drop: "7,525 cm" is not a length: "7,525" might be 7.525 or 7525; write 7.525 or 7525; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 		}},
 		{"lengths out of range", goodSkirt + "drop = -3\nwaistband = \"-1 mm\"\nhip = \"9 cm\"\nfabric_width = 2000.5\nseam_allowance = \"21 m\"\n" + goodMotif + "width = 0\n" + goodScatter, []string{
 			`p.toml:5:1: skirt.drop: -3 cm is negative; write a length above 0`,
@@ -247,7 +249,7 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:3:12: skirt.waist: write a number with a unit or a fraction in quotes: waist = "68 cm"`,
 			`p.toml:4:9: skirt.hip: write a number with a unit or a fraction in quotes: hip = "2 3/4"`,
 			`p.toml:5:11: skirt.length: write the decimal mark as a point: length = 6.5`,
-			`p.toml:6:9: skirt.drop: write the decimal mark as a point, and a number with its unit in quotes: drop = "7.5 cm"`,
+			`p.toml:6:9: skirt.drop: write a number with a unit or a fraction in quotes: drop = "7,5 cm"`,
 			`p.toml:7:10: skirt.colour: a # outside quotes starts a comment; write the colour in quotes: colour = "#d9a521"`,
 			`p.toml:8:12: skirt.fullness: a number starts with a digit: fullness = 0.5`,
 			`p.toml:9:7: skirt.layers: the equals sign is missing; write it like layers = 3`,
@@ -381,7 +383,10 @@ func TestBadFiles(t *testing.T) {
 			`p.toml:4:9: scatter.spacing: -2 cm is negative; write a length above 0`,
 		}},
 	}
-	for _, test := range tests {
+}
+
+func TestBadFiles(t *testing.T) {
+	for _, test := range badFiles() {
 		t.Run(test.name, func(t *testing.T) {
 			_, err := Parse([]byte(test.file), "p.toml", ".")
 			wantErrors(t, err, test.want)

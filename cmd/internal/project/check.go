@@ -56,7 +56,7 @@ func (k key) check(raw any, u units, tell func(element int, f fault)) any {
 		v, f = k.drawing(raw)
 	case length, gap, lengthOr:
 		v, f = k.length(raw, u)
-	case number:
+	case number, cost:
 		v, f = k.number(raw)
 	case count:
 		v, f = k.count(raw)
@@ -253,7 +253,7 @@ func (k key) length(raw any, u units) (any, *fault) {
 			return nil, &fault{msg: say.New("%s", err)}
 		}
 		mm = float64(l)
-		if _, err := strconv.ParseFloat(strings.TrimSpace(s), 64); err == nil {
+		if unitOf(s) == "" {
 			bare = strings.TrimSpace(s)
 		}
 	} else if n, ok := finite(raw); ok {
@@ -370,7 +370,7 @@ func (k key) spare(raw any) (any, *fault) {
 
 func (k key) glueStick(raw any, u units) (any, *fault) {
 	s, ok := raw.(string)
-	parts := strings.FieldsFunc(s, func(r rune) bool { return r == 'x' || r == 'X' || r == '×' })
+	parts := stickParts(s)
 	if !ok || len(parts) != 2 {
 		return nil, faultf("%s is not the size of a stick; write how thick and how long, as in %s", shown(raw), k.eg)
 	}

@@ -2,6 +2,7 @@ package project
 
 import (
 	"bytes"
+	"cmp"
 	"regexp"
 	"slices"
 	"strings"
@@ -44,6 +45,20 @@ func (l *layout) saved(s spot) string {
 func (l *layout) replace(s spot, text string) []byte {
 	start := lineStart(l.data, s.at)
 	return slices.Concat(l.data[:start], []byte(l.saved(s)), l.data[start:s.value], []byte(text), l.data[s.end:])
+}
+
+// replaceAll puts other values in the place of several, each by where the value is;
+// nil where one of them is not known.
+func (l *layout) replaceAll(spots []spot, text map[int]string) []byte {
+	slices.SortFunc(spots, func(a, b spot) int { return cmp.Compare(b.value, a.value) }) // the last first, so that the others stay where they are
+	now := *l
+	for _, s := range spots {
+		if s.end == 0 {
+			return nil
+		}
+		now.data = now.replace(s, text[s.value])
+	}
+	return now.data
 }
 
 // remove takes out a key and its value.

@@ -42,7 +42,8 @@ var idles = []idle{
 	{"supplies", "thread_reel", "fixing", []string{"sew"}},
 }
 
-// notes says what in a sound file does nothing, and what was assumed.
+// notes says what in a sound file does nothing or looks like a slip. A default is
+// never worth a note.
 func (c *completion) notes(p Project) []Note {
 	var out []Note
 	tell := func(at place, name, text string, args ...any) {
@@ -63,12 +64,7 @@ func (c *completion) notes(p Project) []Note {
 	if p.Skirt.Hip > 0 && p.Skirt.Hip < p.Skirt.Waist {
 		tell(place{}, "skirt.hip", "skirt.hip (%s) is less than skirt.waist (%s)", geom.Length(p.Skirt.Hip), geom.Length(p.Skirt.Waist))
 	}
-	if len(c.sections["sheet"]) == 0 {
-		tell(place{}, "sheet", "no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")
-	}
-	priced := false
 	for _, s := range c.sections["sheet"] {
-		priced = priced || get[float64](s, "price") > 0
 		if s.written("price_per") && !s.written("price") {
 			tell(s.at, "sheet.price_per", "sheet.price_per of %q is not used: there is no price", get[string](s, "name"))
 		}
@@ -78,17 +74,9 @@ func (c *completion) notes(p Project) []Note {
 	}
 	for _, t := range []string{"skirt", "lining"} {
 		s := c.one(t)
-		priced = priced || get[float64](s, "fabric_price") > 0
 		if s.written("fabric_price_per") && !s.written("fabric_price") {
 			tell(s.at, s.full("fabric_price_per"), "%s is not used: there is no fabric_price", s.full("fabric_price_per"))
 		}
-	}
-	priced = priced || c.one("supplies").ok("fixing_price") || c.one("supplies").ok("paper_price")
-	if priced && p.Supplies.Currency == "" {
-		tell(place{}, "supplies.currency", `prices are given and supplies.currency is not, so sums are shown without one; write it as in currency = "EUR"`)
-	}
-	if p.Backing.Shape != PatchNone && !c.one("backing").written("colour") {
-		tell(place{}, "backing.colour", "backing.colour is not given, so the patches are cut from felt of the net's colour, %s", p.Backing.Colour)
 	}
 	return out
 }

@@ -16,7 +16,7 @@ import (
 type Problem struct {
 	File         string      // as named by the caller; "" for the built-in example
 	Line, Column int         // from 1, in characters; 0 for a flag or the file as a whole
-	Key          string      // "skirt.waist", "motif.0.width"; "" for the file as a whole
+	Key          string      // of the control to change, "skirt.waist", "motif.0.width"; a table, "skirt"; "" for the file as a whole
 	Flag         string      // "--spacing" where a flag gave the value, else ""
 	What         say.Message // what is wrong; then what is allowed
 	Hint         say.Message // a guess at what was meant; zero for none
@@ -100,6 +100,13 @@ func (r *report) guess(at place, name string, what, hint say.Message) {
 		p.File = ""
 	}
 	r.problems = append(r.problems, p)
+}
+
+// stray is guess for a name that there is not in a table, which may be "": no key has
+// it, so the problem is the table's.
+func (r *report) stray(at place, table, name string, what, hint say.Message) {
+	r.guess(at, name, what, hint)
+	r.problems[len(r.problems)-1].Key = table
 }
 
 // keyAt is a key as a Document has it: with the number of its table where there

@@ -32,14 +32,14 @@ type Project struct {
 	Sheets    []Sheet
 	Supplies  Supplies
 
-	Notes []Note // what in the file does nothing here, and what was assumed
+	Notes []Note // what in the file does nothing here, or looks like a slip
 
 	from *checked // the file as read, for With
 }
 
-// Note says what in the file does nothing here, or what was assumed.
+// Note says what in the file does nothing here, or looks like a slip.
 type Note struct {
-	Key  string // as a Document has it; "" for the file as a whole
+	Key  string // as a Document has it; the maker wrote it
 	Text say.Message
 }
 

@@ -35,7 +35,6 @@ func TestDefaults(t *testing.T) {
 		Backing:   Backing{Shape: "none"},
 		Sheets:    []Sheet{{Name: "craft felt A4", Width: 210, Height: 297, Margin: 4, Nap: "none"}},
 		Supplies:  Supplies{Fixing: "glue", Paper: "A4", NetWeight: 20, GluePerPiece: 0.25, ThreadPerPiece: 400, ThreadReel: 100_000},
-		Notes:     []Note{{"sheet", say.New("no [[sheet]] is given, so the felt is taken as craft felt A4: 210 × 297 mm with a margin of 4 mm, no price")}},
 	}
 	p.from = nil
 	if !reflect.DeepEqual(p, want) {
@@ -302,8 +301,6 @@ func TestFelt(t *testing.T) {
 	notes := []string{
 		`sheet.price_per of "b" is not used: there is no price`,
 		`sheet.height of "b" is not used: a roll's length is found`,
-		`prices are given and supplies.currency is not, so sums are shown without one; write it as in currency = "EUR"`,
-		`backing.colour is not given, so the patches are cut from felt of the net's colour, #aabbcc`,
 	}
 	if !reflect.DeepEqual(told(p), notes) {
 		t.Errorf("got %q, want %q", told(p), notes)
@@ -334,5 +331,26 @@ func TestSharesOfNoneByHand(t *testing.T) {
 		if _, err := Parse([]byte(text+wish), "p.toml", ""); err == nil || !strings.Contains(err.Error(), "every motif has share 0") {
 			t.Errorf("%s: %v", wish, err)
 		}
+	}
+}
+
+// What the maker wrote, in the file or by a flag, is told from defaults.
+func TestWritten(t *testing.T) {
+	p := mustParse(t, goodSkirt+goodMotif+goodScatter+"[[sheet]]\nname = \"a\"\nwidth = 45\nheight = 30\n[[sheet]]\nname = \"b\"\nwidth = 90\nheight = 30\nmargin = 0\n")
+	spare := 2
+	flagged, err := p.With(Overrides{Effort: &spare})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for key, want := range map[string]bool{
+		"skirt.waist": true, "skirt.fullness": false, "title": false, "lining.colour": false, "motif.0.outline": true, "motif.0.width": false,
+		"motif.1.outline": false, "sheet.0.margin": false, "sheet.1.margin": true, "cutting.effort": false, "motif.x.width": false, "no.such": false,
+	} {
+		if got := p.Written(key); got != want {
+			t.Errorf("%s is written: %t, want %t", key, got, want)
+		}
+	}
+	if !flagged.Written("cutting.effort") || !(Project{}).Written("skirt.waist") {
+		t.Error("a flag's value and those of a project without a file are not taken for defaults")
 	}
 }

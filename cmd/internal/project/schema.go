@@ -24,6 +24,7 @@ const (
 	gap                   // millimetres; 0 or more
 	lengthOr              // a length, or one of key.words
 	number                // a number from key.min to key.max
+	cost                  // a number that is money
 	count                 // a whole number from key.min to key.max
 	truth                 // true or false
 	colour                // "#rrggbb"
@@ -107,7 +108,7 @@ var schema = []table{
 		{name: "colour", is: colour, def: "#b9c4c9", eg: `"#2d4a3e"`},
 		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: say.New("0 is clear, 1 hides all that lies under it")},
 		{name: "fabric_width", is: length, def: 1500.0, eg: `"150 cm"`},
-		{name: "fabric_price", is: number, min: 0, max: 1e6, eg: `2.40`, why: whyFabricPrice},
+		{name: "fabric_price", is: cost, min: 0, max: 1e6, eg: `2.40`, why: whyFabricPrice},
 		{name: "fabric_price_per", is: length, eg: `"1 m"`},
 	}},
 	{name: "lining", keys: []key{
@@ -118,7 +119,7 @@ var schema = []table{
 		{name: "girth", is: word, words: []string{"hip", "waist"}, def: "hip", eg: `"hip"`},
 		{name: "colour", is: colour, def: "#d9d9d9", eg: `"#1f2f28"`},
 		{name: "fabric_width", is: length, def: 1400.0, eg: `"140 cm"`},
-		{name: "fabric_price", is: number, min: 0, max: 1e6, eg: `3.90`, why: whyFabricPrice},
+		{name: "fabric_price", is: cost, min: 0, max: 1e6, eg: `3.90`, why: whyFabricPrice},
 		{name: "fabric_price_per", is: length, eg: `"1 m"`},
 	}},
 	{name: "motif", many: true, what: say.New("motif"), keys: []key{
@@ -148,7 +149,7 @@ var schema = []table{
 		{name: "even", is: word, words: []string{"flat", "worn"}, def: "flat", eg: `"flat"`},
 		{name: "cutouts", is: count, min: 1, max: mostCutouts, eg: `60`, why: whyCutouts},
 		{name: "sheets", is: count, min: 1, max: 1000, eg: `3`, why: say.New("it is the felt you mean to use up")},
-		{name: "budget", is: number, min: 0.01, max: 1e6, eg: `25`, why: say.New("it is the money you mean to spend on felt")},
+		{name: "budget", is: cost, min: 0.01, max: 1e6, eg: `25`, why: say.New("it is the money you mean to spend on felt")},
 	}},
 	{name: "clearance", keys: []key{
 		{name: "between", is: gap, def: 5.0, eg: `"1.5 cm"`},
@@ -187,7 +188,7 @@ var schema = []table{
 		{name: "margin", is: gap, def: 0.0, eg: `"4 mm"`},
 		{name: "colours", is: colours, eg: `["#d9a521"]`},
 		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
-		{name: "price", is: number, min: 0, max: 1e6, eg: `1.10`, why: say.New("it is the price of one sheet, or of a roll's price_per")},
+		{name: "price", is: cost, min: 0, max: 1e6, eg: `1.10`, why: say.New("it is the price of one sheet, or of a roll's price_per")},
 		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: say.New("it is how many sheets are in the drawer")},
 		{name: "buy", is: truth, def: true, eg: `true`},
 		{name: "roll", is: truth, def: false, eg: `true`},
@@ -199,8 +200,8 @@ var schema = []table{
 		{name: "glue_stick", is: glueStick, eg: `"11 mm x 200 mm"`},
 		{name: "paper", is: word, anyCase: true, words: []string{"A4", "A3", "letter", "tabloid", "large"}, def: "A4", eg: `"A4"`},
 		{name: "currency", is: money, max: 12, def: "", eg: `"EUR"`},
-		{name: "fixing_price", is: number, min: 0, max: 1e6, eg: `0.30`, why: say.New("it is the price of one glue stick or of one reel of thread")},
-		{name: "paper_price", is: number, min: 0, max: 1e6, eg: `0.05`, why: say.New("it is the price of one printed sheet of paper")},
+		{name: "fixing_price", is: cost, min: 0, max: 1e6, eg: `0.30`, why: say.New("it is the price of one glue stick or of one reel of thread")},
+		{name: "paper_price", is: cost, min: 0, max: 1e6, eg: `0.05`, why: say.New("it is the price of one printed sheet of paper")},
 		{name: "felt_weight", is: number, min: 10, max: 3000, eg: `180`, why: say.New("it is in grams per square metre")},
 		{name: "net_weight", is: number, min: 1, max: 3000, def: 20.0, eg: `20`, why: say.New("it is in grams per square metre, of one layer")},
 		{name: "cutting_speed", is: length, max: 1000, eg: `"6 mm"`},

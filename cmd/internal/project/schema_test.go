@@ -43,7 +43,7 @@ func TestSchema(t *testing.T) {
 			if k.def != nil && !k.need.IsZero() {
 				t.Errorf("%s must be given and has a default", full)
 			}
-			if (k.is == number || k.is == count) && k.why.IsZero() && k.name != "seed" {
+			if (k.is == number || k.is == cost || k.is == count) && k.why.IsZero() && k.name != "seed" {
 				t.Errorf("%s has a range without a reason", full)
 			}
 			if (k.is == text || k.is == label) && k.max == 0 {

@@ -14,8 +14,8 @@ var (
 	keyLine    = regexp.MustCompile(`^\s*([A-Za-z0-9_-]+)\s*=\s*(.*)$`)
 	keyNoEqual = regexp.MustCompile(`^\s*([A-Za-z0-9_-]+)(\s*:.*|\s.*)?$`)
 	tableLine  = regexp.MustCompile(`(?m)^\s*\[\[?\s*([A-Za-z0-9_-]+)\s*\]`)
-	withUnit   = regexp.MustCompile(`^[0-9][0-9 ./-]* *([a-zA-Z"']+|[½⅓⅔¼¾⅛⅜⅝⅞].*)`)
-	comma      = regexp.MustCompile(`^([0-9]+),([0-9]+)\s*([a-z]*)$`)
+	withUnit   = regexp.MustCompile(`^[0-9][0-9 .,/-]* *([a-zA-Z"']+|[½⅓⅔¼¾⅛⅜⅝⅞].*)`)
+	comma      = regexp.MustCompile(`^([0-9]+),([0-9]+)$`)
 	fraction   = regexp.MustCompile(`^[0-9]+[ -]+[0-9]+/[0-9]+|^[0-9]+/[0-9]+`)
 	bareList   = regexp.MustCompile(`^(?:[0-9.]+|"[^"]*"|'[^']*')(?:\s*,\s*(?:[0-9.]+|"[^"]*"|'[^']*'))+$`)
 )
@@ -86,9 +86,6 @@ func valueError(table, key, value, said string) say.Message {
 		return say.New("this cannot be read: %s; %s", said, like)
 	case has("expected newline") && comma.MatchString(value):
 		m := comma.FindStringSubmatch(value)
-		if m[3] != "" {
-			return say.New("write the decimal mark as a point, and a number with its unit in quotes: %s = \"%s.%s %s\"", key, m[1], m[2], m[3])
-		}
 		return say.New("write the decimal mark as a point: %s = %s.%s", key, m[1], m[2])
 	case has("expected newline") && bareList.MatchString(value):
 		return say.New("write a list in brackets: %s = [%s]", key, value)

@@ -67,13 +67,36 @@ func parseTree(data []byte, r *report) (t tree, whole bool) {
 		text := string(data[start:end])
 		column = min(max(column, 1), len(text)+1)
 		key, what, alone := syntaxError(string(data[:start]), oneLine(text), oneLine(strings.TrimPrefix(bad.Error(), "toml: ")))
-		r.add(place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}, key, what)
+		at := place{line: line, column: utf8.RuneCountInString(text[:column-1]) + 1}
+		table, _, _ := strings.Cut(key, ".")
+		at.index = max(0, headersOf(table, data[:start])-1)
+		r.add(at, key, what)
+		if last := &r.problems[len(r.problems)-1]; !isKey(last.Key) {
+			last.Key = ""
+		}
 		if !alone || len(r.problems) >= mostSyntaxErrors {
 			return tree{}, false
 		}
 		blank := bytes.Repeat([]byte(" "), end-start)
 		data = append(append(bytes.Clone(data[:start]), blank...), data[end:]...)
 	}
+}
+
+// headersOf counts the headers of a table in the text above a line.
+func headersOf(table string, above []byte) int {
+	n := 0
+	for _, m := range tableLine.FindAllSubmatch(above, -1) {
+		if string(m[1]) == table {
+			n++
+		}
+	}
+	return n
+}
+
+// isKey reports whether the schema has a key.
+func isKey(full string) bool {
+	_, err := keyPath(full)
+	return err == nil
 }
 
 // mostSyntaxErrors is where reading ends: a text with this many faulty lines is

@@ -40,7 +40,7 @@ func unknownKeys(t table, strays []stray, r *report) {
 		if i > 0 {
 			what = say.New("there is no such key in %s", t.header())
 		}
-		r.guess(s.at, t.full(printable(s.name)), what, guess)
+		r.stray(s.at, t.name, t.full(printable(s.name)), what, guess)
 	}
 }
 
@@ -84,14 +84,14 @@ func unknownTop(name string, raw any, at place, r *report) {
 			t, _ := tableNamed(n)
 			hint = say.New("did you mean %s", t.header())
 		}
-		r.guess(at, printable(name), say.New("there is no such table; the tables are %s", say.Words(headers)), hint)
+		r.stray(at, "", printable(name), say.New("there is no such table; the tables are %s", say.Words(headers)), hint)
 		return
 	}
 	hint := didYouMean(Nearest(name, top.names()))
 	if hint.IsZero() {
 		hint = elsewhere(name, "")
 	}
-	r.guess(at, printable(name), say.New("there is no such key above the tables; the keys there are %s", say.Words(top.names())), hint)
+	r.stray(at, "", printable(name), say.New("there is no such key above the tables; the keys there are %s", say.Words(top.names())), hint)
 }
 
 // elsewhere guesses that a key was written in the wrong table.

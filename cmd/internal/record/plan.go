@@ -3,6 +3,7 @@
 package record
 
 import (
+	"maps"
 	"math"
 
 	"strew/cmd/internal/project"
@@ -33,7 +34,38 @@ type document struct {
 	Contrast   []docContrast  `json:"contrast"`
 	Estimate   docEstimate    `json:"estimate"`
 	Worn       *docWorn       `json:"worn,omitempty"` // left out where nothing hangs
-	Warnings   []string       `json:"warnings"`
+	Cost       docCost        `json:"cost"`
+	Hours      docHours       `json:"hours"`
+	Pages      map[string]int `json:"pages"` // sheets of paper of each file to print
+	Notes      []docNote      `json:"notes"`
+	Warnings   []string       `json:"warnings"` // the texts of the notes
+}
+
+// docCost leaves out what has no price.
+type docCost struct {
+	Currency string `json:"currency"`
+	Felt     *num   `json:"felt,omitempty"`
+	Cloth    *num   `json:"cloth,omitempty"`
+	Fixing   *num   `json:"fixing,omitempty"`
+	Paper    *num   `json:"paper,omitempty"`
+	Total    *num   `json:"total,omitempty"`
+}
+
+// docHours is guessed by the rules that shopping.md states; without a skirt there
+// is only cutting.
+type docHours struct {
+	Marking num `json:"marking,omitempty"`
+	Cutting num `json:"cutting"`
+	Fixing  num `json:"fixing,omitempty"`
+}
+
+// docNote leaves out what does not apply.
+type docNote struct {
+	Text  string  `json:"text"`
+	Key   string  `json:"key,omitempty"`
+	Motif string  `json:"motif,omitempty"`
+	At    []point `json:"at_mm,omitempty"`
+	Marks []int   `json:"marks,omitempty"`
 }
 
 // docContrast is how well felt shows on net over lining.
@@ -203,9 +235,26 @@ type docFabric struct {
 	Seamed        bool   `json:"seamed"`
 }
 
+// Note is something to know before cutting: the key of the project file to change,
+// and the motif, the two ends of a place in its frame and the marks that it is
+// about, each empty where it does not apply.
+type Note struct {
+	Text, Key, Motif string
+	At               []geom.Vec
+	Marks            []int
+}
+
+// Cost is what the shopping list costs; nil is a part without a price.
+type Cost struct {
+	Currency                          string
+	Felt, Cloth, Fixing, Paper, Total *float64
+}
+
 // Said is what words and pictures say about a plan.
 type Said struct {
-	Warnings []string
+	Notes    []Note
+	Cost     Cost
+	Pages    map[string]int              // sheets of paper of each file to print
 	Hangs    bool                        // the skirt is shown as it hangs
 	InFront  int                         // cutouts that show in front as it hangs
 	Contrast func(stage.Contrast) string // how well a felt shows, in words
@@ -221,17 +270,34 @@ func Plan(p stage.Plan, said Said) []byte {
 		Motifs:  motifsOf(p.Mix), Placements: placementsOf(p), Counts: countsOf(p),
 		Evenness: evennessOf(p), Cutting: docCutting{num(p.Project.Cutting.Gap)},
 		Sheets: sheetsOf(p), Order: orderOf(p), Fabric: fabricOf(p.Cloth), Contrast: []docContrast{},
-		Warnings: append([]string{}, said.Warnings...),
+		Cost: costOf(said.Cost), Pages: map[string]int{}, Notes: []docNote{}, Warnings: []string{},
+	}
+	maps.Copy(doc.Pages, said.Pages)
+	for _, n := range said.Notes {
+		doc.Notes = append(doc.Notes, docNote{n.Text, n.Key, n.Motif, pointsOf(n.At), n.Marks})
+		doc.Warnings = append(doc.Warnings, n.Text)
 	}
 	for _, c := range p.Contrasts() {
 		doc.Contrast = append(doc.Contrast, docContrast{c.Colour, c.Ground, num(c.DeltaE), said.Contrast(c)})
 	}
 	guess := p.Estimate()
 	doc.Estimate = docEstimate{num(guess.Felt), num(guess.Net), num(guess.Cutting), num(guess.Fixing)}
+	doc.Hours = docHours{num(guess.Marking), num(guess.Cutting), num(guess.Fixing)}
 	if said.Hangs {
 		doc.Worn = &docWorn{said.InFront}
 	}
 	return encode(doc)
+}
+
+func costOf(c Cost) docCost {
+	sum := func(f *float64) *num {
+		if f == nil {
+			return nil
+		}
+		n := num(*f)
+		return &n
+	}
+	return docCost{c.Currency, sum(c.Felt), sum(c.Cloth), sum(c.Fixing), sum(c.Paper), sum(c.Total)}
 }
 
 func surfaceOf(p stage.Plan) docSurface {

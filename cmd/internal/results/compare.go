@@ -28,7 +28,7 @@ func Compared(ctx context.Context, title string, list []stage.Choice) ([]File, e
 		text := words.ChoiceOf(c)
 		choices[i] = render.Choice{Name: text.Name(), Empty: c.Err != nil, Notes: text.Notes()}
 		if c.Err == nil {
-			choices[i].Cloth, choices[i].Marks = cloth(c.Plan), marks(c.Plan)
+			choices[i].Cloth, choices[i].Marks = Cloth(c.Plan), Marks(c.Plan)
 		}
 	}
 	row := 0 // of one pattern in every spacing

@@ -61,7 +61,7 @@ func (r *Results) papersToDraw(ctx context.Context) []func() paper {
 	cautions := text.Cautions()
 	var out []func() paper
 	if !p.LayOnly {
-		c, m := cloth(p), marks(p)
+		c, m := Cloth(p), Marks(p)
 		out = append(out, func() paper {
 			return paper{"placement.pdf", text.Say("%s: marking guide", title), render.MarkingGuide(ctx, c, m, cautions).Pages}
 		}, func() paper {

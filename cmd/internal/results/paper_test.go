@@ -287,10 +287,14 @@ func TestMarksAreWhereThePlanSays(t *testing.T) {
 				Y           float64 `json:"y_mm"`
 			}
 		}
-		if err := json.Unmarshal(p.PlanJSON(), &doc); err != nil {
+		data, err := p.PlanJSON(t.Context())
+		if err != nil {
 			t.Fatal(err)
 		}
-		guide := render.MarkingGuide(t.Context(), cloth(p.plan), marks(p.plan), nil)
+		if err := json.Unmarshal(data, &doc); err != nil {
+			t.Fatal(err)
+		}
+		guide := render.MarkingGuide(t.Context(), Cloth(p.plan), Marks(p.plan), nil)
 		file, err := paper{"placement.pdf", "guide", guide.Pages}.write(t.Context())
 		if err != nil {
 			t.Fatal(err)

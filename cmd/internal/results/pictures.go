@@ -25,7 +25,7 @@ func (r *Results) pictures(ctx context.Context) []drawing {
 	var g errgroup.Group // how many maps and pages there are shows only once they are drawn
 	g.Go(func() error { prints = r.paper(ctx); return nil })
 	if !p.LayOnly {
-		maps = render.Placement(ctx, cloth(p), marks(p))
+		maps = render.Placement(ctx, Cloth(p), Marks(p))
 	}
 	_ = g.Wait() // drawing has no error to give
 	var out []drawing
@@ -33,9 +33,9 @@ func (r *Results) pictures(ctx context.Context) []drawing {
 		out = append(out, drawing{name, func() ([]byte, error) { return r.png(ctx, name, dpi, draw()) }})
 	}
 	if !p.LayOnly {
-		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(ctx, cloth(p), marks(p)) })
+		picture("skirt.png", render.ScreenDPI, func() *scene.Scene { return render.Skirt(ctx, Cloth(p), Marks(p)) })
 		if r.hangs() {
-			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(ctx, cloth(p), marks(p)) })
+			picture("worn.png", render.ScreenDPI, func() *scene.Scene { return render.Worn(ctx, Cloth(p), Marks(p)) })
 		}
 		for i, s := range maps {
 			picture(numbered("placement", i), render.PageDPI, func() *scene.Scene { return s })
@@ -73,8 +73,8 @@ func numbered(name string, i int) string {
 	return fmt.Sprintf("%s-%d.png", name, i+1)
 }
 
-// cloth returns the skirt as render takes it.
-func cloth(p stage.Plan) render.Cloth {
+// Cloth returns a plan's skirt as render takes it.
+func Cloth(p stage.Plan) render.Cloth {
 	s := p.Project.Skirt
 	c := render.Cloth{
 		Printer: printer(p),
@@ -89,8 +89,9 @@ func cloth(p stage.Plan) render.Cloth {
 	return c
 }
 
-// marks returns the cutouts as render takes them.
-func marks(p stage.Plan) []render.Mark {
+// Marks returns a plan's cutouts as render takes them, numbered from 1 in the order
+// of the layout's placements.
+func Marks(p stage.Plan) []render.Mark {
 	l := p.Strewn.Layout
 	out := make([]render.Mark, len(l.Placements))
 	for i, m := range l.Placements {

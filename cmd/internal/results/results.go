@@ -62,11 +62,14 @@ func (r *Results) words() words.Text { return words.Of(r.plan, words.Drawn{}) }
 
 // Text returns the texts of the plan. It draws the paper, to count the pages, and
 // the skirt as it hangs; notes about other pictures are included once Files has
-// drawn them.
-func (r *Results) Text() words.Text {
+// drawn them. The error is the context's.
+func (r *Results) Text(ctx context.Context) (words.Text, error) {
 	d := words.Drawn{Hangs: r.hangs()}
-	for _, p := range r.paper(context.Background()) {
+	for _, p := range r.paper(ctx) {
 		d.Paper = append(d.Paper, words.Pages{File: p.name, Sheets: len(p.pages)})
+	}
+	if err := ctx.Err(); err != nil {
+		return words.Text{}, err
 	}
 	if d.Hangs {
 		d.InFront = r.front()
@@ -75,7 +78,7 @@ func (r *Results) Text() words.Text {
 	defer r.mu.Unlock()
 	d.Notes = slices.Clone(r.notes)
 	slices.SortFunc(d.Notes, func(a, b say.Message) int { return strings.Compare(a.String(), b.String()) }) // pictures are drawn in any order
-	return words.Of(r.plan, d)
+	return words.Of(r.plan, d), nil
 }
 
 // hangs reports whether the skirt can be shown worn: drawn panels do not say how
@@ -86,21 +89,30 @@ func (r *Results) hangs() bool {
 
 // front returns how many cutouts show from the front.
 func (r *Results) front() int {
-	r.hung.Do(func() { r.inFront = render.ShowInFront(cloth(r.plan), marks(r.plan)) })
+	r.hung.Do(func() { r.inFront = render.ShowInFront(Cloth(r.plan), Marks(r.plan)) })
 	return r.inFront
 }
 
-// PlanJSON returns the contents of plan.json.
-func (r *Results) PlanJSON() []byte {
-	t := r.words()
+// PlanJSON returns the contents of plan.json. It draws what Text draws; the error
+// is the context's.
+func (r *Results) PlanJSON(ctx context.Context) ([]byte, error) {
+	t, err := r.Text(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return planJSON(t), nil
+}
+
+// planJSON writes plan.json with what is said about the plan.
+func planJSON(t words.Text) []byte {
 	said := record.Said{
-		Warnings: t.Warnings(), Hangs: r.hangs(),
+		Cost: record.Cost(t.Cost()), Pages: t.Pages(), Hangs: t.Drawn.Hangs, InFront: t.Drawn.InFront,
 		Contrast: func(c stage.Contrast) string { return words.Contrast(t.Printer, c) },
 	}
-	if said.Hangs {
-		said.InFront = r.front()
+	for _, n := range t.Notes() {
+		said.Notes = append(said.Notes, record.Note(n))
 	}
-	return record.Plan(r.plan, said)
+	return record.Plan(t.Plan, said)
 }
 
 // drawing is a file that is still to be drawn.
@@ -117,42 +129,53 @@ func (r *Results) Files(ctx context.Context, tell func(done, total int)) ([]File
 	if err != nil {
 		return nil, err
 	}
-	// Written last: they tell how the pictures came out.
-	texts, err := drawAll(ctx, r.texts(), nil)
+	text, err := r.Text(ctx) // drawn pictures may add notes to it
 	if err != nil {
 		return nil, err
 	}
-	return append([]File{{PlanFile, r.PlanJSON()}}, append(files, texts...)...), nil
+	files = append([]File{{PlanFile, planJSON(text)}}, files...)
+	for _, t := range textsOf(r.plan) {
+		files = append(files, File{t.name, t.write(text)})
+	}
+	return files, nil
 }
 
 // File draws and writes one result. Its error is fs.ErrNotExist if the plan has none
-// of that name.
+// of that name, else the context's or that of drawing it.
 func (r *Results) File(ctx context.Context, name string) ([]byte, error) {
 	if name == PlanFile {
-		return r.PlanJSON(), nil
+		return r.PlanJSON(ctx)
 	}
-	for _, list := range [][]drawing{r.texts(), r.pictures(ctx)} {
-		for _, d := range list {
-			if d.name == name {
-				return d.draw()
+	for _, t := range textsOf(r.plan) {
+		if t.name == name {
+			text, err := r.Text(ctx)
+			if err != nil {
+				return nil, err
 			}
+			return t.write(text), nil
+		}
+	}
+	for _, d := range r.pictures(ctx) {
+		if d.name == name {
+			return d.draw()
 		}
 	}
 	return nil, fs.ErrNotExist
 }
 
-// texts lists the results that are tables and lists.
-func (r *Results) texts() []drawing {
-	var out []drawing
-	text := func(name string, write func(words.Text) []byte) {
-		out = append(out, drawing{name, func() ([]byte, error) { return write(r.Text()), nil }})
+// written is a result that is a table or a list.
+type written struct {
+	name  string
+	write func(words.Text) []byte
+}
+
+// textsOf lists the results of a plan that are tables and lists.
+func textsOf(p stage.Plan) []written {
+	out := []written{{"shopping.md", words.Text.ShoppingMarkdown}, {"shopping.csv", words.Text.ShoppingCSV}}
+	if p.LayOnly {
+		return out
 	}
-	if !r.plan.LayOnly {
-		text("marking.csv", words.Text.MarkingCSV)
-	}
-	text("shopping.md", words.Text.ShoppingMarkdown)
-	text("shopping.csv", words.Text.ShoppingCSV)
-	return out
+	return append([]written{{"marking.csv", words.Text.MarkingCSV}}, out...)
 }
 
 // drawAll draws on all processors, and returns the files in the order of the list.

@@ -30,8 +30,8 @@ const (
 
 // Fabric is the cloth that one part needs.
 type Fabric struct {
-	Part Part
-	Cut  skirt.Cut // of the part
+	Part    Part
+	Surface skirt.Surface // of one layer of the part
 	skirt.Fabric
 	Width float64 // of the bolt, millimetres
 }
@@ -66,19 +66,19 @@ func withFabric(top Cloth, p project.Project) (Cloth, error) {
 	if err != nil {
 		return Cloth{}, tooNarrow(Net, top.Surface, err)
 	}
-	top.Fabric = []Fabric{{Net, top.Surface.Cut, net, s.FabricWidth}}
+	top.Fabric = []Fabric{{Net, top.Surface, net, s.FabricWidth}}
 	if p.Lining == nil {
 		return top, nil
 	}
 	lining, err := liningOf(p)
 	if err != nil {
-		return Cloth{}, say.Errorf("lining: %s", err)
+		return Cloth{}, &InputError{p.File, 0, "lining.fullness", say.Errorf("the lining: %s", err)}
 	}
 	cloth, err := skirt.CutFrom(lining, p.Lining.FabricWidth, s.SeamAllowance, step, 1)
 	if err != nil {
 		return Cloth{}, tooNarrow(Lining, lining, err)
 	}
-	top.Fabric = append(top.Fabric, Fabric{Lining, lining.Cut, cloth, p.Lining.FabricWidth})
+	top.Fabric = append(top.Fabric, Fabric{Lining, lining, cloth, p.Lining.FabricWidth})
 	return top, nil
 }
 
@@ -119,7 +119,7 @@ func topLayer(p project.Project, files fs.FS) (Cloth, error) {
 	case skirt.Gores:
 		g, err := skirt.NewGores(l.Girth, l.HemGirth, l.Drop, l.Panels, l.Straight)
 		if err != nil {
-			return Cloth{}, say.Errorf("skirt: %s", err)
+			return Cloth{}, &InputError{p.File, 0, "skirt.hem_girth", err}
 		}
 		return Cloth{Surface: g}, nil
 	case skirt.Outline:
@@ -138,7 +138,7 @@ func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
 	}
 	drawn, said, err := motif.ReadPanels(data)
 	if err != nil {
-		return Cloth{}, &InputError{s.Outline, 0, err}
+		return Cloth{}, &InputError{s.Outline, 0, outlined, err}
 	}
 	d := skirt.Drawing{Panels: drawn.Regions}
 	for _, line := range drawn.Lines {
@@ -146,14 +146,25 @@ func drawnLayer(p project.Project, files fs.FS) (Cloth, error) {
 	}
 	surface, err := skirt.NewOutline(d, s.Seams, s.WaistEdges)
 	if err != nil {
-		return Cloth{}, &InputError{p.File, s.Line, say.Errorf("skirt.%s", err)}
+		key := "skirt.seams"
+		if _, seams := skirt.NewOutline(d, s.Seams, nil); seams == nil {
+			key = "skirt.waist_edge"
+		}
+		return Cloth{}, &InputError{p.File, s.Line, key, say.Errorf("skirt.%s", err)}
 	}
-	return Cloth{Surface: surface, Notes: about(s.Outline, said)}, nil
+	out := Cloth{Surface: surface}
+	for _, m := range of(s.Outline, said) {
+		out.Notes = append(out.Notes, Note{Cutting, outlined, m})
+	}
+	return out, nil
 }
+
+// outlined is the project's key of the drawing of the panels.
+const outlined = "skirt.outline"
 
 // noPanels is the error where the drawing of the panels cannot be read.
 func noPanels(p project.Project, err error) error {
-	return &InputError{p.File, p.Skirt.Line, say.Errorf("skirt.outline %s: %s", p.Skirt.Outline, fromProject(err))}
+	return &InputError{p.File, p.Skirt.Line, outlined, say.Errorf("skirt.outline %s: %s", p.Skirt.Outline, fromProject(err))}
 }
 
 // liningOf drafts the lining. Its girth is measured at its top seam.

@@ -3,6 +3,7 @@ package stage
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
 	"path"
 	"path/filepath"
@@ -24,19 +25,27 @@ type Drawn struct {
 type figure struct {
 	motif    motif.Motif
 	measures motif.Measures
-	notes    []Note
+	said     []say.Message // about the drawing; they name its file
 }
 
 // with returns the motifs with one more.
 func (d Drawn) with(f figure) Drawn {
-	return Drawn{append(d.Motifs, f.motif), append(d.Measures, f.measures), append(d.Notes, f.notes...)}
+	key := outlineKey(len(d.Motifs))
+	for _, said := range f.said {
+		d.Notes = append(d.Notes, Note{Drawing, key, said})
+	}
+	return Drawn{append(d.Motifs, f.motif), append(d.Measures, f.measures), d.Notes}
 }
 
-// readMotif reads and measures one motif.
-func readMotif(ctx context.Context, file string, m project.Motif, files fs.FS) (figure, error) {
+// outlineKey returns the project's key of the i-th motif's drawing.
+func outlineKey(i int) string { return fmt.Sprintf("motif.%d.outline", i) }
+
+// readMotif reads and measures the project's i-th motif.
+func readMotif(ctx context.Context, p project.Project, i int, files fs.FS) (figure, error) {
+	m := p.Motifs[i]
 	data, err := readFile(files, m.Outline)
 	if err != nil {
-		return figure{}, noOutline(file, m, files, err)
+		return figure{}, noOutline(p, i, files, err)
 	}
 	how := trace.DefaultOptions()
 	how.Width, how.Height, how.Paper, how.Pick = m.Width, m.Height, string(m.Paper), m.Pick
@@ -46,20 +55,21 @@ func readMotif(ctx context.Context, file string, m project.Motif, files fs.FS) (
 		return figure{}, ctx.Err()
 	}
 	if err != nil {
-		return figure{}, &InputError{m.Outline, 0, say.Errorf("motif %q: %s", m.Name, err)}
+		return figure{}, &InputError{m.Outline, 0, outlineKey(i), say.Errorf("motif %q: %s", m.Name, err)}
 	}
 	if m.Colour == "" && isPicture(m.Outline, data) {
-		said = append(said, say.New(`a traced drawing has no colour of its own, so its felt is called %s; write the felt's colour, as in colour = "#d9a521"`, read.Pieces[0].Colour))
+		said = append(said, say.New(`a traced drawing has no colour of its own, so its felt is called %s; give the felt's own colour`, read.Pieces[0].Colour))
 	}
-	return figure{read, read.Measure(), about(m.Outline, said)}, nil
+	return figure{read, read.Measure(), of(m.Outline, said)}, nil
 }
 
 // noOutline says that a motif's drawing cannot be read.
-func noOutline(file string, m project.Motif, files fs.FS, err error) error {
+func noOutline(p project.Project, i int, files fs.FS, err error) error {
+	m := p.Motifs[i]
 	if near := nearestDrawing(files, m.Outline); near != "" && errors.Is(err, errNoFile) {
-		return &InputError{file, m.Line, say.Errorf("motif %q: outline %s: %s; did you mean %q", m.Name, m.Outline, fromProject(err), near)}
+		return &InputError{p.File, m.Line, outlineKey(i), say.Errorf("motif %q: outline %s: %s; did you mean %q", m.Name, m.Outline, fromProject(err), near)}
 	}
-	return &InputError{file, m.Line, say.Errorf("motif %q: outline %s: %s", m.Name, m.Outline, fromProject(err))}
+	return &InputError{p.File, m.Line, outlineKey(i), say.Errorf("motif %q: outline %s: %s", m.Name, m.Outline, fromProject(err))}
 }
 
 // nearestDrawing returns the path, as a project file has it, of the file beside a
@@ -83,11 +93,11 @@ func nearestDrawing(files fs.FS, name string) string {
 	return path.Join(path.Dir(name), near)
 }
 
-// about returns messages about a drawing as notes that name its file.
-func about(file string, said []say.Message) []Note {
-	var out []Note
-	for _, m := range said {
-		out = append(out, Note{Stage: Drawing, Text: say.New("%s: %s", file, m)})
+// of returns messages about a drawing with its file's name before each.
+func of(file string, said []say.Message) []say.Message {
+	out := make([]say.Message, len(said))
+	for i, m := range said {
+		out[i] = say.New("%s: %s", file, m)
 	}
 	return out
 }

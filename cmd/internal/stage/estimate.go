@@ -12,6 +12,10 @@ import (
 // 10 to 40 are sold). No source was found for any of them: they are our own
 // guesses, and whatever rests on them is called an estimate.
 const (
+	// MarkingSeconds is the time to mark one place on the net with the guide or a
+	// strip under it, laying the paper included; common practice, no source.
+	MarkingSeconds = 25.0
+
 	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
 	sewSeconds  = 150.0 // to hold a piece with a few stitches
 	// heavyFelt is the weight of the felt over that of the net it hangs on from
@@ -23,6 +27,7 @@ const (
 type Estimate struct {
 	Felt    float64 // on the skirt, patches included, grams
 	Net     float64 // the layer that carries it, grams
+	Marking float64 // hours; 0 without a skirt
 	Cutting float64 // hours
 	Fixing  float64 // hours; 0 without a skirt
 	Pieces  int     // to be fixed to the net
@@ -66,6 +71,7 @@ func (p Plan) Estimate() Estimate {
 	if !p.LayOnly {
 		area, _ := p.Cloth.Surface.Cloth()
 		e.Net = area * 1e-6 * p.Project.Supplies.NetWeight
+		e.Marking = float64(len(p.Strewn.Layout.Placements)) * MarkingSeconds / 3600
 		e.Fixing = float64(e.Pieces) * p.FixingSeconds() / 3600
 	}
 	return e

@@ -32,6 +32,9 @@ func TestEstimateGoesByItsRules(t *testing.T) {
 	if want := float64(pieces) * 40 / 3600; math.Abs(e.Fixing-want) > 1e-9 {
 		t.Errorf("%g hours of gluing, want %g", e.Fixing, want)
 	}
+	if want := float64(len(p.Strewn.Layout.Placements)) * 25 / 3600; math.Abs(e.Marking-want) > 1e-9 {
+		t.Errorf("%g hours of marking, want %g", e.Marking, want)
+	}
 	if e.Cutting <= 0 {
 		t.Errorf("%g hours of cutting", e.Cutting)
 	}

@@ -36,6 +36,8 @@ type Laid struct {
 // LayError names the piece that could not be laid.
 type LayError struct {
 	Item   Item
+	Motif  int    // index of the project's motif that it is cut for
+	Patch  bool   // it is a patch behind that motif
 	Name   string // of its kind
 	Pieces int    // that the kind has
 	Err    error  // a *sheet.FitError, *sheet.ColourError or *sheet.ShortError
@@ -109,7 +111,10 @@ func layError(err error, m Mix, items []sheet.Item) error {
 	}
 	i := slices.IndexFunc(items, func(it sheet.Item) bool { return it.Name == name })
 	it := m.Items()[i]
-	return &LayError{it, m.Name(it.Kind), len(m.Motifs[m.Kinds[it.Kind].Motif].Pieces), err}
+	return &LayError{
+		Item: it, Motif: m.Kinds[m.CutoutOf(it.Kind)].Motif, Patch: m.IsPatch(it.Kind),
+		Name: m.Name(it.Kind), Pieces: len(m.Motifs[m.Kinds[it.Kind].Motif].Pieces), Err: err,
+	}
 }
 
 // sheetItems lists every piece of every kind as it is laid, each with a name of

@@ -63,7 +63,9 @@ func measureFile(ctx context.Context, files fs.FS, name string, opt motif.Option
 	for _, p := range m.Motif.Pieces {
 		m.Mirrors = append(m.Mirrors, p.MirrorsItself(geom.MirrorTol))
 	}
-	m.Warnings = append(m.Warnings, m.Measures.Faults(1)...)
+	for _, weak := range m.Measures.Faults(1) {
+		m.Warnings = append(m.Warnings, weak.Text)
+	}
 	return m
 }
 

@@ -164,14 +164,14 @@ func (p *Planner) planByFelt(ctx context.Context, out Plan, wish key, tell func(
 func (p *Planner) draw(ctx context.Context, pr project.Project) (Drawn, []key, error) {
 	var out Drawn
 	var keys []key
-	for _, m := range pr.Motifs {
+	for i, m := range pr.Motifs {
 		sum, err := p.drawings.sum(m.Outline)
 		if err != nil {
-			return Drawn{}, nil, noOutline(pr.File, m, p.drawings.files, err)
+			return Drawn{}, nil, noOutline(pr, i, p.drawings.files, err)
 		}
 		k := keyOf(m.Name, m.Outline, m.Width, m.Height, m.Paper, m.Pick, m.Colour, sum)
 		one, err := p.figures.get(k, func() (figure, bool, error) {
-			f, err := readMotif(ctx, pr.File, m, p.drawings.files)
+			f, err := readMotif(ctx, pr, i, p.drawings.files)
 			return f, true, err
 		})
 		if err != nil {

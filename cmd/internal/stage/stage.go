@@ -62,17 +62,26 @@ type Event struct {
 
 // InputError is a fault in a file that the maker gave.
 type InputError struct {
-	File string
-	Line int   // 0: not known
-	Err  error // what is wrong there
+	File string // "": the built-in example's project
+	Line int    // 0: not known
+	Key  string // of the project file, that names or sets what is at fault: "motif.0.outline"; "" where there is no project
+	Err  error  // what is wrong there
+}
+
+// Place returns the file and, where it is known, the line: "skirt.toml:12".
+func (e *InputError) Place() string {
+	if e.Line > 0 {
+		return fmt.Sprintf("%s:%d", e.File, e.Line)
+	}
+	return e.File
 }
 
 // Error gives the place and what is wrong there.
 func (e *InputError) Error() string {
-	if e.Line > 0 {
-		return fmt.Sprintf("%s:%d: %v", e.File, e.Line, e.Err)
+	if place := e.Place(); place != "" {
+		return place + ": " + e.Err.Error()
 	}
-	return fmt.Sprintf("%s: %v", e.File, e.Err)
+	return e.Err.Error()
 }
 
 // Unwrap returns the cause.

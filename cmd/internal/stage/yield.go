@@ -9,7 +9,6 @@ import (
 
 	"strew/cmd/internal/project"
 	"strew/motif/geom"
-	"strew/motif/say"
 	"strew/scatter"
 	"strew/sheet"
 )
@@ -35,9 +34,6 @@ type TooLittleFelt struct {
 func (e *TooLittleFelt) Error() string {
 	return fmt.Sprintf("the felt holds fewer than %d cutouts, the smallest mix with every motif", e.Least)
 }
-
-// errNoMix is the error where no layout was found whose felt fits.
-var errNoMix = say.Errorf("the felt is not enough for one of every motif")
 
 // trials are the lays of the counts tried so far.
 type trials struct {
@@ -122,13 +118,13 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 	kinds := strewnKinds(t.mix, p)
 	guess := 0 // how many the felt holds, to judge by the last lay
 	var last sheet.Lay
+	var empty error // the drawer does not hold the last count, and no more is sold
 	holds := func(n, effort int) (bool, error) {
 		tried(n)
 		lay, err := t.lay(ctx, CountPlaced(t.mix, dealt(kinds, p, t.mix, n), p.Cutting), effort, nil)
-		var short *sheet.ShortError
-		if errors.As(err, &short) {
-			guess = 0
-			return false, nil // the drawer holds less felt than that
+		if short := (*sheet.ShortError)(nil); errors.As(err, &short) {
+			guess, empty = 0, err
+			return false, nil
 		}
 		if err != nil {
 			return false, err
@@ -147,12 +143,11 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 	if err != nil {
 		return 0, err
 	}
+	if empty != nil {
+		return 0, empty
+	}
 	if !ok {
-		e := &TooLittleFelt{Least: least, Cost: costOf(last)}
-		if t.wish.Sheets > 0 {
-			e.Sheets = sheetsOf(last)
-		}
-		return 0, e
+		return 0, t.tooLittle(least, last)
 	}
 	room := max(least, scatter.MostByArea(c.Surface, kinds, strewOptions(c, t.mix, p, 0)))
 	search := func(low int, effort func(above int) int) (int, error) {
@@ -172,6 +167,15 @@ func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried fu
 		}
 		return max(1, effort-2)
 	})
+}
+
+// tooLittle returns the error where the felt of the smallest mix is too much.
+func (t *trials) tooLittle(least int, lay sheet.Lay) error {
+	e := &TooLittleFelt{Least: least, Cost: costOf(lay)}
+	if t.wish.Sheets > 0 {
+		e.Sheets = sheetsOf(lay)
+	}
+	return e
 }
 
 // nearly is how many cutouts above the last count that fitted are still tried
@@ -246,7 +250,7 @@ func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Eve
 	if err != nil {
 		return Strewn{}, nil, Laid{}, err
 	}
-	for ; n > 0; n-- {
+	for ; ; n-- {
 		tell(Event{Stage: Strewing})
 		strewn, err := Strew(ctx, c, m, p, n)
 		if err != nil {
@@ -262,6 +266,8 @@ func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Eve
 			return strewn, counts, laidAs(m, counts, t.felt, lay), nil
 		}
 		// The mix of this layout takes more felt than the one that was tried.
+		if n == 1 {
+			return Strewn{}, nil, Laid{}, t.tooLittle(n, lay)
+		}
 	}
-	return Strewn{}, nil, Laid{}, say.Errorf("scatter: %s", errNoMix)
 }

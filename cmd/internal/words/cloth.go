@@ -36,7 +36,9 @@ func cutWords(t Text) string {
 	return t.Say("%s in %s, waist radius %s, %s long", render.CircleName(asked.Circle), panels, geom.Length(s.Inner), drop)
 }
 
-// fabric says what cloth one part needs.
+// Fabric says what cloth one part needs, and how it is cut.
+func (t Text) Fabric(f stage.Fabric) string { return fabric(t, f) }
+
 func fabric(t Text, f stage.Fabric) string {
 	return t.Say("%s %s, %s", t.clothLength(f.Length), part(t, f.Part), howCut(t, f))
 }
@@ -59,7 +61,7 @@ func howCut(t Text, f stage.Fabric) string {
 	}
 	long := geom.Length(f.CuttingLength)
 	cut := say.New("cut %s long, seam allowance included", long)
-	switch f.Cut {
+	switch f.Surface.Cut {
 	case skirt.Circle:
 		cut = say.New("cutting length %s (waist radius and drop together)", long)
 	case skirt.Gores:

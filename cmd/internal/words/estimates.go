@@ -11,18 +11,21 @@ import (
 // estimates says how much weight and work are guessed, and by which rules.
 func estimates(t Text) []string {
 	a, e := t.Allowances(), t.Estimate()
-	out := []string{t.Say("cutting out: about %s, at %s mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
-		hours(e.Cutting), number(a.Speed), a.Corner, a.Hole)}
+	cutting := t.Say("cutting out: about %s, at %s mm a second along the edge, %.0f s for a corner and %.0f s for a hole",
+		hours(e.Cutting), number(a.Speed), a.Corner, a.Hole)
 	if t.LayOnly {
-		return out
+		return []string{cutting}
 	}
+	marks := say.Many(len(t.Strewn.Layout.Placements), "%d mark", "%d marks")
 	pieces := say.Many(e.Pieces, "%d piece", "%d pieces")
 	fixing := say.New("gluing on: about %s, at %.0f s for each of %s", hours(e.Fixing), t.FixingSeconds(), pieces)
 	if t.Project.Supplies.Fixing == project.FixingSew {
 		fixing = say.New("sewing on: about %s, at %.0f s for each of %s", hours(e.Fixing), t.FixingSeconds(), pieces)
 	}
-	return append(out, t.Message(fixing),
-		t.Say("weight: %.0f g of felt on the top layer, which weighs %.0f g itself, at %.0f g/m² of felt and %.0f of net", e.Felt, e.Net, a.FeltWeight, t.Project.Supplies.NetWeight))
+	return []string{
+		t.Say("marking: about %s, at %.0f s for each of %s", hours(e.Marking), stage.MarkingSeconds, marks), cutting, t.Message(fixing),
+		t.Say("weight: %.0f g of felt on the top layer, which weighs %.0f g itself, at %.0f g/m² of felt and %.0f of net", e.Felt, e.Net, a.FeltWeight, t.Project.Supplies.NetWeight),
+	}
 }
 
 // hours writes a guessed time: to a quarter of an hour, over ten to the hour.

@@ -32,8 +32,8 @@ func plain(back bool, sizes []float64, placed []int, rings ...geom.Ring) stage.P
 	return p
 }
 
-// A motif gets one line about felt and scissors, for its smallest placed size;
-// those that are drawn on the back and lopsided share another.
+// A motif gets a line for each thing about felt and scissors, for its smallest
+// placed size; those that are drawn on the back and lopsided share another.
 func TestFeltWarnings(t *testing.T) {
 	one, two := []float64{1}, []float64{1, 0.5}
 	square := geom.Ring{{X: 0, Y: 0}, {X: 40, Y: 0}, {X: 40, Y: 40}, {X: 0, Y: 40}}
@@ -48,7 +48,7 @@ func TestFeltWarnings(t *testing.T) {
 		{"nothing to say", plain(true, one, []int{3}, square), nil},
 		{"comb at full size", plain(true, one, []int{3}, comb), nil},
 		{"comb at half size", plain(true, two, []int{3, 3}, comb), []string{
-			"a × 0.5: the felt is only 2.0 mm wide at its narrowest place (under 3 mm it tears easily); a slot is only 1.5 mm wide (under 2 mm scissors do not get through); the piece is only 5.5 mm across"}},
+			"a × 0.5: the felt is only 2.0 mm wide at its narrowest place (under 3 mm it tears easily)", "a × 0.5: a slot is only 1.5 mm wide (under 2 mm scissors do not get through)", "a × 0.5: the piece is only 5.5 mm across"}},
 		{"half size of which none is placed", plain(true, two, []int{3, 0}, comb), []string{"no a × 0.5: its share is less than one cutout"}},
 		{"lopsided on the back", plain(true, one, []int{3}, lopsided), []string{"a is not symmetrical: you trace on the back"}},
 		{"lopsided on the front", plain(false, one, []int{3}, lopsided), nil},

@@ -1,0 +1,63 @@
+package desk
+
+import (
+	"context"
+
+	"strew/cmd/internal/shown"
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
+)
+
+// tryArgs are changes to be tried without making them.
+type tryArgs struct {
+	Edits []Edit
+	Lay   bool // the felt too, quickly
+}
+
+// tried is what changes would give.
+type tried struct {
+	Refused *refused     `json:"refused,omitempty"`
+	Marks   *shown.Marks `json:"marks,omitempty"`
+	Order   []need       `json:"order,omitempty"`
+	Sum     *words.Sum   `json:"sum,omitempty"`
+}
+
+// try plans the present project with changes, beside it.
+func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
+	d.mu.Lock()
+	s, err := d.history.present.apply(a.Edits)
+	planner := d.plannerOf(d.history.present)
+	d.mu.Unlock()
+	if err != nil {
+		return nil, err
+	}
+	pr, err := s.project()
+	if err != nil {
+		return tried{Refused: refusedAs(pr, err)}, nil
+	}
+	pr.Cutting.Effort = 0
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	out := tried{}
+	_, err = planner.Plan(ctx, pr, func(e stage.Event) {
+		if e.Plan == nil {
+			return
+		}
+		marks := shown.MarksOf(*e.Plan)
+		out.Marks = &marks
+		if e.Stage == stage.Measuring && a.Lay {
+			sum := words.Of(*e.Plan, words.Drawn{}).Sum()
+			out.Order, out.Sum = needs(pr, e.Plan.Laid.Lay.Needs), &sum
+		}
+		if e.Stage == stage.Measuring || !a.Lay {
+			stop() // evenness, and felt not asked for, are not worked out
+		}
+	})
+	switch {
+	case ctx.Err() == nil && err != nil:
+		out.Refused = refusedAs(pr, err)
+	case out.Marks == nil:
+		return nil, ctx.Err()
+	}
+	return out, nil
+}

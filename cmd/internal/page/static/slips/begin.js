@@ -1,0 +1,102 @@
+// Begin your own: six questions, beside the picture, which shows the skirt after the
+// first. Nothing is lost by it: the project before is one Undo away.
+
+import { html, useEffect, useRef, useState } from '../vendor/preact.js';
+import { act } from '../store.js';
+import { ask } from '../words/ask.js';
+import { askForDrawing, useRemark } from '../words/bring.js';
+import { cutEdits } from '../words/deeds.js';
+import { fields } from '../words/fields.js';
+import { showLength } from '../words/measure.js';
+import { reader, refusalOf } from '../words/values.js';
+import { Refusal, Slip } from './slip.js';
+
+const LENGTH = 600; // mm; a knee-length skirt, until she says
+
+/** Felt as it is commonly sold; common practice, no source. Lengths in millimetres. */
+const FELTS = [
+  { say: 'A4 sheets', name: 'craft felt A4', width: 210, height: 297 },
+  { say: 'larger sheets, 30 × 45 cm', name: 'craft felt 30 × 45', width: 300, height: 450 },
+  { say: 'felt off the roll, 90 cm wide', name: 'felt off the roll', width: 900, roll: true },
+];
+
+/** @typedef {{key: string, ask: string, help: string}} Question */
+
+/** @type {Question[]} */
+const QUESTIONS = [
+  { key: 'skirt.waist', ask: 'How wide is the waist?', help: fields['skirt.waist'].hint },
+  { key: 'skirt.hip', ask: 'How wide is the hip?', help: 'Round the widest place. A lining is cut to it.' },
+  { key: 'skirt.length', ask: 'How long shall the skirt be?', help: fields['skirt.length'].hint },
+  { key: 'skirt.cut', ask: 'How is it cut?', help: 'You can try each: the picture follows.' },
+  { key: 'motif', ask: 'What lies on it?', help: 'A drawing, a scan or a photograph of one. A leaf lies there until you bring your own.' },
+  { key: 'sheet', ask: 'Which felt do you have?', help: 'You can add other kinds later.' },
+];
+
+/** @param {{close: () => void, shown: any}} props */
+export function Begin({ close, shown }) {
+  const [step, setStep] = useState(0), [why, setWhy] = useState(''), [text, setText] = useState('');
+  const q = QUESTIONS[step], last = step === QUESTIONS.length - 1, v = reader(shown);
+  const form = useRef(null);
+  useEffect(() => { setText(step === 0 || q.key.indexOf('.') < 0 ? '' : v.text(q.key)); setWhy(''); form.current?.querySelector('input,select,button')?.focus(); }, [step]);
+  const next = async e => {
+    e.preventDefault();
+    const refused = await answer(q, text, step, v);
+    if (refused) return setWhy(refused);
+    return last ? close() : setStep(step + 1);
+  };
+  return html`<${Slip} title="Begin your own" close=${close} beside=${true} notNow=${step ? 'Leave the rest for later' : 'Not now'}>
+    <p class="soft">Question ${step + 1} of ${QUESTIONS.length}</p>
+    <form ref=${form} onSubmit=${next}><h3><label for="begin-answer">${q.ask}</label></h3>
+      <${Input} q=${q} text=${text} setText=${setText} v=${v} />
+      <p class="hint" id="begin-help">${q.help}</p><${Refusal} words=${why || (step > 0 && refusalOf(shown, q.key))} />
+      <p class="row">${step > 0 && html`<button type="button" class="go" onClick=${() => setStep(step - 1)}>Back</button>`}
+        <button type="submit" class="go first">${last ? 'Done' : 'Next'}</button></p></form><//>`;
+}
+
+/** The field of one question. */
+function Input({ q, text, setText, v }) {
+  const typed = e => setText(e.currentTarget.value);
+  if (q.key === 'motif') return html`<${Drawing} v=${v} />`;
+  if (q.key === 'sheet') return html`<select id="begin-answer" value=${text} onChange=${typed}>${FELTS.map((f, i) => html`<option key=${i} value=${String(i)}>${f.say}</option>`)}</select>`;
+  if (q.key === 'skirt.cut') return html`<select id="begin-answer" value=${text || 'circle'} onChange=${e => { typed(e); act(cutEdits(v, e.currentTarget.value), { live: false }); }}>
+    ${Object.entries(fields[q.key].words).map(([word, say]) => html`<option key=${word} value=${word}>${say}</option>`)}</select>`;
+  return html`<input id="begin-answer" type="text" value=${text} placeholder=${showLength(fields[q.key].tape[0] + 180, v.unit)} autocomplete="off" aria-describedby="begin-help" onInput=${typed} />`;
+}
+
+function Drawing({ v }) {
+  const remark = useRemark();
+  return html`<p><button id="begin-answer" type="button" class="go" onClick=${() => askForDrawing(v, v.count('motif') ? 'motif.0.outline' : '')}>Bring a drawing</button></p>
+    ${remark.words && html`<p class=${remark.bad ? 'refuse' : 'note'} role="status">${remark.words}</p>`}`;
+}
+
+/**
+ * Writes one answer.
+ * @param {Question} q @param {string} text @param {number} step @param {import('../words/values.js').Values} v
+ * @returns {Promise<string>} why it was refused, or ""
+ */
+async function answer(q, text, step, v) {
+  if (q.key === 'motif') return '';
+  if (step === 0) return begin(text, v);
+  if (q.key === 'sheet') return felt(FELTS[+text || 0], v);
+  if (!text && q.key === 'skirt.length') return 'Write a length, such as 60 cm.';
+  const edits = q.key === 'skirt.cut' ? cutEdits(v, text || 'circle') : [{ key: q.key, text }];
+  const done = await act(edits, { live: false });
+  return done?.refused?.[q.key] ?? '';
+}
+
+/** @param {string} waist @param {import('../words/values.js').Values} v */
+async function begin(waist, v) {
+  if (!waist.trim()) return 'Write a width, such as 68 cm.';
+  const edits = [{ key: 'unit', text: v.unit }, { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: showLength(LENGTH, v.unit) }];
+  const checked = await ask('try', { edits, lay: false });
+  if (checked.refused?.key === 'skirt.waist') return checked.refused.text;
+  return (await ask('begin', { edits })).refused ?? '';
+}
+
+/** @param {(typeof FELTS)[number]} f @param {import('../words/values.js').Values} v */
+async function felt(f, v) {
+  const values = { name: f.name, width: showLength(f.width, v.unit), ...(f.roll ? { roll: 'true' } : { height: showLength(f.height, v.unit) }) };
+  const gone = v.count('sheet') ? [{ remove: 'sheet.0' }] : [];
+  await act([...gone, { add: 'sheet', values }], { live: false, words: 'the felt' });
+  return '';
+}

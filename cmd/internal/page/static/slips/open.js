@@ -1,0 +1,34 @@
+// Open: a project lately used, one from a folder, a zip or project file from the
+// browser, or the example.
+
+import { html, useEffect, useState } from '../vendor/preact.js';
+import { ask, bytesOf } from '../words/ask.js';
+import { Places, useFolder } from './places.js';
+import { Refusal, Slip } from './slip.js';
+
+/**
+ * Hands a dropped or picked project to the engine.
+ * @param {File} file a zip, or a project file by itself
+ * @returns {Promise<string>} why it was refused, or ""
+ */
+export async function openFile(file) {
+  const answer = await ask('openzip', { name: file.name, data: await bytesOf(file) });
+  return answer.refused ?? '';
+}
+
+/** @param {{close: () => void, shown: any}} props */
+export function Open({ close, shown }) {
+  const [recent, setRecent] = useState([]), [why, setWhy] = useState(''), folder = useFolder();
+  useEffect(() => { ask('recent').then(a => setRecent(a.recent ?? [])); }, []);
+  const done = answer => (answer.refused ? setWhy(answer.refused) : close());
+  const open = async path => done(await ask('open', { path }));
+  const picked = async e => { const f = e.currentTarget.files[0]; if (f) done({ refused: await openFile(f) || undefined }); };
+  return html`<${Slip} title="Open" close=${close}>
+    ${shown.state.unsaved && html`<p class="note">What you have now is not saved. It is kept, and offered again when strew next starts.</p>`}
+    <${Refusal} words=${why} />
+    ${recent.length > 0 && html`<h3>Lately</h3><ul class="places">${recent.map(r => html`<li key=${r.path}><button type="button" class="word" onClick=${() => open(r.path)}>${r.title || r.path}</button> <span class="soft">${r.path}</span></li>`)}</ul>`}
+    <h3>From a folder</h3><${Places} folder=${folder} kinds=${['project', 'zip']} pick=${e => open(e.path)} />
+    <h3>Or else</h3>
+    <p><label class="word file">a project in a zip, or a project file<input type="file" accept=".zip,.toml" onChange=${picked} /></label></p>
+    <p><button type="button" class="word" onClick=${async () => done(await ask('example'))}>the built-in example</button></p><//>`;
+}

@@ -1,0 +1,103 @@
+// The answer under the double rule: cutouts, felt to buy, cost, hours.
+
+import { html, useEffect, useRef, useState } from '../vendor/preact.js';
+import { call } from '../engine.js';
+import { placed } from './deeds.js';
+import { Swatch } from './field.js';
+import { feltOf } from './gives.js';
+import { showLength } from './measure.js';
+
+const MOST_PICTURES = 5; // kinds shown with a picture; more are counted in words
+
+/** @param {{shown: any}} props the contents of #answer; sets its data-state too */
+export function Answer({ shown }) {
+  const phase = phaseOf(shown);
+  useEffect(() => {
+    const box = document.getElementById('answer');
+    box.dataset.state = phase;
+    box.setAttribute('aria-busy', String(phase === 'working'));
+    box.classList.toggle('old', phase === 'refused');
+  }, [phase]);
+  return html`<${Counts} shown=${shown} /><${Felt} shown=${shown} phase=${phase} /><${Cost} shown=${shown} /><${Hours} shown=${shown} /><${Spoken} shown=${shown} phase=${phase} />`;
+}
+
+/**
+ * "done" only when counts and lay are those of the controls, "refused" when no plan of
+ * them can be made, else "working".
+ * @param {any} shown
+ */
+export function phaseOf({ state, marks, lay, sum, refused, busy }) {
+  if (busy) return 'working';
+  if (refused?.text && refused.rev === state.rev || Object.keys(state.refused ?? {}).length || state.faults?.length) return 'refused';
+  const fresh = [marks, lay, sum].every(part => part && part.rev === state.rev);
+  return fresh && !lay.working ? 'done' : 'working';
+}
+
+/** A number that is washed for a moment when it has changed. */
+function Num({ children }) {
+  const text = [children].flat().join(''), before = useRef(text), changed = before.current !== text;
+  useEffect(() => { before.current = text; });
+  return html`<span key=${text} class=${changed ? 'changed' : ''}>${text}</span>`;
+}
+
+function Counts({ shown: { marks } }) {
+  if (!marks) return html`<div class="a"><div class="n open">strewing …</div></div>`;
+  const kinds = marks.counts.filter(c => !(marks.motifs[c.motif]?.backs >= 0)), cut = kinds.reduce((n, c) => n + c.cut, 0);
+  const pictured = kinds.slice(0, MOST_PICTURES), rest = kinds.length - pictured.length;
+  return html`<div class="a"><div class="n">${pictured.map(c => html`<span class="mo" key=${`${c.motif} ${c.size}`}><${Little} motif=${marks.motifs[c.motif]} size=${c.size} /><${Num}>${c.placed}<//></span>`)}
+    ${rest > 0 && html`<small>and ${rest} more kinds</small>`}</div>
+    <div class="k"><${Num}>${placed(marks)}<//> on the skirt, <${Num}>${cut}<//> to cut<span class="x"> with the spare</span></div></div>`;
+}
+
+/** A small picture of a motif, smaller in a smaller size. */
+function Little({ motif, size }) {
+  const [x0, y0, x1, y1] = motif.box, wide = Math.max(x1 - x0, y1 - y0) * 1.06 / Math.min(1, Math.max(size, 0.4));
+  const name = size === 1 ? motif.name : `${motif.name} at ${size}`;
+  return html`<svg viewBox=${[(x0 + x1 - wide) / 2, (y0 + y1 - wide) / 2, wide, wide].join(' ')} role="img" aria-label=${name}>
+    ${motif.pieces.map(p => html`<path d=${p.d} fill=${p.colour} fill-rule="evenodd" />`)}</svg>`;
+}
+
+function Felt({ shown: { lay, state }, phase }) {
+  if (!lay?.order?.length || (phase === 'working' && lay.rev !== state.rev)) return html`<div class="a"><div class="n open">felt: laying it out …</div><div class="k">the cutouts are counted first</div></div>`;
+  const rolls = lay.order.some(o => o.roll), amount = feltOf(lay.order, state.unit);
+  const buy = sum(lay.order, o => o.buy), aim = sum(lay.order, o => Math.max(0, o.at_least - (o.roll ? 0 : o.stock)));
+  return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
+    ${lay.working ? html`<span class="open">, looking for ${rolls || aim >= buy ? 'less' : buy - 1} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
+    <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
+      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy ? ` ${aim} might be enough` : ''}</div></div>`;
+}
+
+/** @param {any[]} order */
+function stock(order) {
+  const have = sum(order, o => Math.min(o.stock, o.need));
+  return have ? `needed, ${have} of them in the drawer` : 'needed';
+}
+
+function Cost({ shown: { sum: s } }) {
+  if (!s?.cost) return html`<div class="a"><div class="n open">cost …</div></div>`;
+  const { currency, felt, cloth, total } = s.cost, rest = total - felt - cloth;
+  return html`<div class="a"><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}</small></div>
+    <div class="k">felt ${felt.toFixed(2)}, cloth ${cloth.toFixed(2)}<span class="x">, the rest ${rest.toFixed(2)}</span></div></div>`;
+}
+
+function Hours({ shown: { sum: s, state } }) {
+  if (!s?.hours) return html`<div class="a"><div class="n open">hours …</div></div>`;
+  const { marking, cutting, fixing } = s.hours, all = Math.max(1, Math.round(marking + cutting + fixing));
+  const fixingWord = state.fields['supplies.fixing']?.text === 'sew' ? 'sewing' : 'gluing';
+  return html`<div class="a"><div class="n">about <${Num}>${all}<//> <small>${all === 1 ? 'hour' : 'hours'}</small></div>
+    <div class="k"><span class="x">cutting ${cutting.toFixed(1)}, ${fixingWord} ${fixing.toFixed(1)}; </span>an estimate</div></div>`;
+}
+
+/** The answer for those who hear it: one sentence, once it is done and nothing slides. */
+function Spoken({ shown, phase }) {
+  const [words, setWords] = useState('');
+  const { marks, lay, sum: s, state } = shown;
+  useEffect(() => {
+    if (phase !== 'done' || state.live) return;
+    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}; ${s.cost.total.toFixed(2)} ${s.cost.currency}.`);
+  }, [phase, state.rev, state.live]);
+  return html`<p class="vh" role="status">${words}</p>`;
+}
+
+/** @param {any[]} list @param {(x: any) => number} of */
+const sum = (list, of) => list.reduce((n, x) => n + of(x), 0);

@@ -1,0 +1,124 @@
+// Buttons inside sentences: what each says and which edits it makes.
+
+import { showLength } from './measure.js';
+
+/**
+ * @typedef {import('./values.js').Values} Values
+ * @typedef {{key?: string, text?: string, add?: string, values?: Record<string,string>, remove?: string}} Edit
+ * @typedef {object} Deed
+ * @property {string} say the button
+ * @property {string} [undo] what undo calls it; default: say
+ * @property {(v: Values) => string} [name] fuller name for those who cannot see the sentence
+ * @property {(v: Values) => Edit[]} [edits]
+ * @property {(v: Values) => string} [drawing] asks for a drawing; which key its name is written to
+ * @property {string} [view] opens this view instead
+ */
+
+// A usual placket and a place a hand's breadth down the middle: somewhere to start from.
+const PATCH = { down: 180, across: 60 };
+const PLACE = { down: 200, around: 200 };
+const CRAFT_SHEET = { width: 210, height: 297 };   // A4, ISO 216: the commonest craft sheet
+const LARGE_SHEET = { width: 300, height: 450 };   // the other size craft shops stock; common practice, no source
+
+/** @type {(v: Values, mm: number) => string} */
+const cut = (v, mm) => showLength(mm, v.unit);
+/** @type {(v: Values, mm: number) => string} */
+const span = (v, mm) => `${cut(v, 0)} – ${cut(v, mm)}`;
+/** @type {(v: Values, list: string) => string} */
+const ordinal = (v, list) => (v.count(list) > 1 ? ` ${(v.index ?? 0) + 1}` : '');
+
+/** @type {Record<string, Deed>} */
+export const deeds = {
+  'lining-add': { say: 'give it one', undo: 'the lining', name: () => 'Give it a lining', edits: v => [{ key: 'lining.girth', text: v.text('skirt.hip') ? 'hip' : 'waist' }] },
+  'lining-drop': { say: 'Leave the lining out', edits: () => [{ remove: 'lining' }] },
+  'panels-drawing': { say: 'bring a drawing', name: () => 'Bring a drawing of the panels', drawing: () => 'skirt.outline' },
+  'motif-drawing': { say: 'bring another drawing', name: v => `Bring another drawing of ${v.text('motif.#.name')}`, drawing: v => `motif.${v.index}.outline` },
+  'motif-drop': { say: 'Leave it out', undo: 'a cutout left out', name: v => `Leave it out: ${v.text('motif.#.name')}`, edits: v => [{ remove: `motif.${v.index}` }] },
+  anew: { say: 'Strew anew', edits: v => [{ key: 'seed', text: String((v.number('seed') || 0) + 1) }] },
+  compare: { say: 'Compare side by side', view: 'board' },
+  'bare-add': { say: 'keep a patch bare', edits: v => [{ add: 'bare', values: { panel: '1', down: span(v, PATCH.down), around: span(v, PATCH.across) } }] },
+  'bare-drop': { say: 'Cover it again', undo: 'a bare patch covered again', name: v => `Cover it again: bare patch${ordinal(v, 'bare')}`, edits: v => [{ remove: `bare.${v.index}` }] },
+  'fixed-add': {
+    say: 'place one by hand',
+    edits: v => [{ add: 'fixed', values: { motif: v.text('motif.0.name'), panel: '1', down: cut(v, PLACE.down), around: cut(v, PLACE.around) } }],
+  },
+  'fixed-drop': { say: 'Take it away', undo: 'a cutout placed by hand taken away', name: v => `Take it away: cutout placed by hand${ordinal(v, 'fixed')}`, edits: v => [{ remove: `fixed.${v.index}` }] },
+  'sheet-first': {
+    say: 'say which felt you have', undo: 'the felt',
+    edits: v => [{ add: 'sheet', values: { name: 'craft felt A4', width: cut(v, CRAFT_SHEET.width), height: cut(v, CRAFT_SHEET.height) } }],
+  },
+  'sheet-add': {
+    say: 'Use another kind of felt as well',
+    edits: v => [{ add: 'sheet', values: { name: `felt ${v.count('sheet') + 1}`, width: cut(v, LARGE_SHEET.width), height: cut(v, LARGE_SHEET.height) } }],
+  },
+  'sheet-drop': { say: 'Leave this felt out', name: v => `Leave this felt out: ${v.text('sheet.#.name')}`, edits: v => [{ remove: `sheet.${v.index}` }] },
+};
+
+/** The ways to say how many cutouts there are; one of these keys is written. */
+export const MANY = {
+  'scatter.spacing': 'about',
+  'scatter.cutouts': 'exactly so many:',
+  'scatter.sheets': 'as many as I get from',
+  'scatter.budget': 'as many as I get for',
+};
+
+const START_BUDGET = 10; // money for felt where no cost is known yet
+
+/** Which of MANY decides now. @param {Values} v */
+export function manyNow(v) {
+  return Object.keys(MANY).find(k => v.written(k)) ?? 'scatter.spacing';
+}
+
+/**
+ * Lets another key decide how many cutouts there are, from what the present plan has.
+ * @param {Values} v
+ * @param {string} to one of MANY
+ * @returns {Edit[]}
+ */
+export function manyEdits(v, to) {
+  const left = Object.keys(MANY).filter(k => k !== to && v.written(k)).map(key => ({ key, text: '' }));
+  return [...left, { key: to, text: start(v, to) }];
+}
+
+/** @param {Values} v @param {string} key */
+function start(v, key) {
+  const { marks, lay, sum } = v.shown;
+  if (key === 'scatter.spacing') return showLength(roundTo(marks?.found?.spacing_mm || 110, v.unit), v.unit);
+  if (key === 'scatter.cutouts') return String(placed(marks) || 60);
+  if (key === 'scatter.sheets') return String(Math.max(1, (lay?.order ?? []).reduce((n, o) => n + o.need, 0)));
+  return String(Math.max(1, Math.ceil(sum?.cost?.felt || START_BUDGET)));
+}
+
+/** A distance a maker would write: whole millimetres or eighths of an inch. @param {number} mm @param {string} unit */
+function roundTo(mm, unit) {
+  const step = unit === 'in' ? 25.4 / 8 : 1;
+  return Math.round(mm / step) * step;
+}
+
+/** Cutouts on the skirt, patches behind them not counted. @param {any} marks */
+export function placed(marks) {
+  return (marks?.counts ?? []).reduce((n, c) => n + (marks.motifs[c.motif]?.backs >= 0 ? 0 : c.placed), 0);
+}
+
+/**
+ * What choosing a cut writes besides the cut: what it cannot do without, and what it
+ * cannot have.
+ * @param {Values} v
+ * @param {string} to
+ * @returns {Edit[]}
+ */
+export function cutEdits(v, to) {
+  const out = [{ key: 'skirt.cut', text: to }];
+  if (to === 'outline' && v.has('lining')) return [...out, { remove: 'lining' }];
+  if (to === 'gores' && !v.written('skirt.hem_girth')) out.push({ key: 'skirt.hem_girth', text: showLength(flared(v), v.unit) });
+  return out;
+}
+
+const FLARE = 2;           // a gored skirt's hem is about twice its waist seam; common practice, no source
+const ROUND_HEM = 100;     // mm
+
+/** @param {Values} v */
+function flared(v) {
+  const top = (v.mm('skirt.waist') || 700) * (v.number('skirt.fullness') || 1);
+  return Math.ceil(FLARE * top / ROUND_HEM) * ROUND_HEM;
+}

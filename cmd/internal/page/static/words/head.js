@@ -1,0 +1,42 @@
+// The head of the page: what it is called, where it is kept, and what acts on all of it.
+
+import { html } from '../vendor/preact.js';
+import { call } from '../engine.js';
+import { useTyped } from './field.js';
+import { reader } from './values.js';
+
+/**
+ * @param {{shown: any, openSlip: (name: string) => void, save: () => void}} props openSlip opens a dialog: "open", "saveall", "begin", "kept"; save saves in place or asks where
+ */
+export function Head({ shown, openSlip, save }) {
+  const { state } = shown;
+  return html`<h1><${Title} shown=${shown} /></h1>
+    <p class="where" id="where"><span>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
+    <div class="acts">
+      <button type="button" disabled=${!state.undo} title=${state.undo && `Undo: ${state.undo}`} onClick=${() => call('undo')}>Undo<span class="vh">${state.undo && `: ${state.undo}`}</span></button>
+      <button type="button" disabled=${!state.redo} title=${state.redo && `Redo: ${state.redo}`} onClick=${() => call('redo')}>Redo<span class="vh">${state.redo && `: ${state.redo}`}</span></button>
+      <button type="button" onClick=${() => openSlip('kept')}>Keep<span class="long"> this one</span></button>
+      <button type="button" onClick=${() => openSlip('open')}>Open</button>
+      <button type="button" class="strong" onClick=${save}>Save<span class="long"> project</span></button>
+      <button type="button" class="strong" onClick=${() => openSlip('saveall')}>Save <span class="long">everything</span><span class="short" aria-hidden="true">all</span></button>
+    </div>`;
+}
+
+/** Where the project is kept, in words. @param {any} shown */
+function whereabouts({ state, connected }) {
+  if (connected === false) return 'strew does not answer; what you changed is kept.';
+  if (state.example) return 'The built-in example, to try things out.';
+  if (!state.place) return 'Not saved yet.';
+  return state.unsaved ? `Changed since it was saved in ${state.place}.` : `Saved in ${state.place}.`;
+}
+
+function Title({ shown }) {
+  const v = reader(shown), typed = useTyped('title', v);
+  const keys = e => {
+    if (e.key === 'Enter') e.currentTarget.blur();
+    if (e.key === 'Escape') typed.back();
+  };
+  return html`<label class="vh" for="key-title">Name of the project</label><input id="key-title" name="title" value=${typed.text} placeholder=${typed.field.def || 'Skirt'}
+    size=${Math.max(4, typed.text.length)} autocomplete="off" spellcheck=${false} onInput=${e => typed.live(e.currentTarget.value)}
+    onChange=${e => typed.commit(e.currentTarget.value)} onBlur=${typed.leave} onKeyDown=${keys} />`;
+}

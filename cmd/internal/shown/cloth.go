@@ -1,0 +1,87 @@
+package shown
+
+import (
+	"strew/cmd/internal/stage"
+	"strew/cmd/internal/words"
+	"strew/motif/geom"
+	"strew/motif/say"
+	"strew/render"
+)
+
+// Cloth is the cloth of one part, its top left corner at the origin: x across it,
+// y along it.
+type Cloth struct {
+	Part   string       `json:"part"`  // "net" or "lining"
+	Words  string       `json:"words"` // how much to buy, and how it is cut
+	Colour string       `json:"colour"`
+	Width  float64      `json:"width"`
+	Length float64      `json:"length"` // to buy
+	Shapes []string     `json:"shapes"` // outlines without seam allowances
+	Pieces []ClothPiece `json:"pieces"`
+}
+
+// ClothPiece is where a shape lies: turned about its origin, then moved to X, Y.
+type ClothPiece struct {
+	Shape int     `json:"shape"` // index into the shapes
+	Name  string  `json:"name"`
+	X     float64 `json:"x"`
+	Y     float64 `json:"y"`
+	Turn  float64 `json:"turn"`
+	// Box is what the piece takes on the cloth with its allowances: x, y, width, height.
+	Box [4]float64 `json:"box"`
+}
+
+// ClothOf returns how net and lining are cut from their cloth, in rows across it;
+// none without a skirt.
+func ClothOf(p stage.Plan) []Cloth {
+	out := []Cloth{}
+	text := words.Of(p, words.Drawn{})
+	for _, f := range p.Cloth.Fabric {
+		c := Cloth{
+			Part: string(f.Part), Words: text.Fabric(f), Colour: p.Project.Skirt.Colour,
+			Width: round(f.Width), Length: round(f.Length), Shapes: []string{}, Pieces: []ClothPiece{},
+		}
+		if l := p.Project.Lining; f.Part == stage.Lining && l != nil {
+			c.Colour = l.Colour
+		}
+		shapeOf := map[string]int{} // equal shapes once
+		for _, l := range f.Rows {
+			d := ringPath(render.ClothPiece(f.Surface, f.Split, l.Piece, l.Box), clothDecimals)
+			shape, known := shapeOf[d]
+			if !known {
+				shape = len(c.Shapes)
+				shapeOf[d] = shape
+				c.Shapes = append(c.Shapes, d)
+			}
+			size := l.Lying()
+			piece := ClothPiece{
+				Shape: shape, Name: text.Message(pieceName(f, l.Layer, l.Piece)), X: round(l.At.X), Y: round(l.At.Y),
+				Box: boxOf(geom.Box{Min: l.At, Max: l.At.Add(size)}),
+			}
+			if l.Turned {
+				piece.X, piece.Turn = round(l.At.X+size.X), 90
+			}
+			c.Pieces = append(c.Pieces, piece)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// pieceName says which piece it is: "layer 1, panel 2", "part 1 of 2"; as much of
+// it as there is to tell apart.
+func pieceName(f stage.Fabric, layer, piece int) say.Message {
+	panel := say.New("panel %d", piece/f.Split+1)
+	if f.Split > 1 {
+		panel = say.New("panel %d, part %d", piece/f.Split+1, piece%f.Split+1)
+	}
+	switch {
+	case f.Layers > 1 && f.Pieces > 1:
+		return say.New("layer %d, %s", layer+1, panel)
+	case f.Layers > 1:
+		return say.New("layer %d", layer+1)
+	case f.Pieces > 1:
+		return panel
+	}
+	return say.New("one piece")
+}
