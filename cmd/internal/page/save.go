@@ -15,6 +15,7 @@ import (
 	"strew/cmd/internal/desk"
 	"strew/cmd/internal/folder"
 	"strew/cmd/internal/project"
+	"strew/cmd/internal/results"
 	"strew/motif/say"
 )
 
@@ -179,7 +180,7 @@ func (s *shelf) saveAll(ctx context.Context, to target) (everything, error) {
 	if err != nil {
 		return everything{}, err
 	}
-	dir := filepath.Join(filepath.Dir(path), folder.Slug(s.desk.Snapshot().Title))
+	dir := filepath.Join(filepath.Dir(path), results.Slug(s.desk.Snapshot().Title))
 	results := folder.New(dir, folder.Owner{Command: "plan", Project: path})
 	out := everything{Path: dir, Project: path, Kept: []string{}}
 	kept, err := results.Prepare(nil)

@@ -34,7 +34,11 @@ func placements(t *testing.T, p stage.Plan) []placement {
 	var doc struct {
 		Placements []placement `json:"placements"`
 	}
-	if err := json.Unmarshal(results.Of(p).PlanJSON(), &doc); err != nil {
+	data, err := results.Of(p).PlanJSON(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := json.Unmarshal(data, &doc); err != nil {
 		t.Fatal(err)
 	}
 	return doc.Placements
