@@ -108,47 +108,72 @@ const (
 
 // Label is a short text beside the cloth, centred at At.
 type Label struct {
-	Text say.Message
-	At   geom.Vec
-	Turn float64 // radians, clockwise as seen; never upside down
-	Role Role
+	Text  say.Message
+	Short say.Message // instead, where Text is wider than Wide; the zero Message: then none
+	At    geom.Vec
+	Turn  float64 // radians, clockwise as seen; never upside down
+	Role  Role
+	Wide  float64 // millimetres that the text may take; 0: any
+	Out   int     // At is on the cloth's edge and the text stands beside it: 1 below, -1 above, in its own turn; 0: centred on At
 }
 
-// Labels names panels and waist. Each lies in the room round the cloth, or in
-// the middle of a whole circle.
+// Labels names panels along the hem, and waists.
 func (f Flat) Labels() []Label {
-	const off = 4.5 // outside the hem, page millimetres: the room less half a line
 	var out []Label
 	n := f.cloth.Surface.Panels
 	for _, v := range f.views {
 		if n > 1 {
-			for _, p := range v.panels(off) {
-				out = append(out, Label{panelName(p.panel, n), f.of(v.toPage.Apply(p.at)), readable(p.turn), PanelLabel})
+			for _, p := range v.panels(0) {
+				l := Label{Text: panelName(p.panel, n), At: f.of(v.toPage.Apply(p.at)), Turn: readable(p.turn), Role: PanelLabel, Out: 1}
+				if math.Cos(l.Turn-p.turn) < 0 { // it was upside down
+					l.Out = -1
+				}
+				out = append(out, l)
 			}
 		}
 		if !v.drawn() {
-			out = append(out, f.waistLabels(v, off)...)
+			out = append(out, f.waistLabels(v)...)
 		}
 	}
 	return out
 }
 
 // waistLabels says how long the waist is where one stretch has all of it.
-func (f Flat) waistLabels(v view, off float64) []Label {
-	u := (v.from + v.to) / 2
-	at, turn := v.at(u, -off/v.scale), 0.0
-	if v.whole() {
-		at = geom.Vec{}
-	}
-	put := func(m say.Message, r Role) Label { return Label{m, f.of(v.toPage.Apply(at)), turn, r} }
+func (f Flat) waistLabels(v view) []Label {
+	label := v.waistLabel()
+	label.At, label.Role, label.Text = f.of(v.toPage.Apply(label.At)), WaistLabel, say.New("waist")
 	if len(f.views) > 1 || f.cloth.Waist <= 0 {
-		return []Label{put(say.New("waist"), WaistLabel)}
+		return []Label{label}
 	}
-	out := []Label{put(say.New("waist %s", geom.Length(f.cloth.Waist)), WaistLabel)}
-	if edge := v.surface.Girth(0); edge > f.cloth.Waist*(1+geom.SameRatio) {
-		out = append(out, put(say.New("gathered from %s", geom.Length(edge)), GatherLabel))
+	waist, edge := say.New("waist %s", geom.Length(f.cloth.Waist)), v.surface.Girth(0)
+	label.Short, label.Text = label.Text, waist
+	if edge <= f.cloth.Waist*(1+geom.SameRatio) {
+		return []Label{label}
 	}
-	return out
+	gathered := say.New("gathered from %s", geom.Length(edge))
+	if label.Out != 0 {
+		label.Text, label.Short = say.New("%s, %s", waist, gathered), waist
+		return []Label{label}
+	}
+	below := label
+	below.Text, below.Short, below.Role = gathered, say.Message{}, GatherLabel
+	return []Label{label, below}
+}
+
+// waistLabel returns where the waist's label goes, in the stretch's frame: above
+// the middle of a straight waist, in the middle of a hole that the cloth
+// surrounds, half-way into one that it does not.
+func (v view) waistLabel() Label {
+	s, angle := v.surface, (v.to-v.from)*v.surface.Angle
+	switch {
+	case !v.polar():
+		return Label{At: v.at((v.from+v.to)/2, 0), Wide: v.box().Width(), Out: -1}
+	case angle > math.Pi+geom.SameAngle:
+		return Label{Wide: 2 * s.Inner}
+	}
+	const deep = 60 // millimetres: as near to the waist as one sees what it names
+	y := math.Max(s.Inner/2, s.Inner-deep)
+	return Label{At: geom.Vec{Y: y}, Wide: 2 * y * math.Tan(math.Min(angle/2, 0.3*math.Pi))}
 }
 
 // Colours returns what is seen of the cloth, "#rrggbb": the

@@ -236,13 +236,7 @@ func (d *Desk) sum(ctx context.Context, w *work, p stage.Plan) {
 	d.current(w, func() {
 		w.results, w.ended = made, true
 		d.last = made
-		d.tell(partSum, struct {
-			Part string `json:"part"`
-			Rev  int    `json:"rev"`
-			words.Sum
-			Notes    []words.Note `json:"notes"`
-			Cautions []string     `json:"cautions"`
-		}{partSum, w.rev, text.Sum(), text.Notes(), text.Cautions()})
+		d.tell(partSum, sumOf(w.rev, text))
 	})
 }
 

@@ -1,6 +1,8 @@
 package shown
 
 import (
+	"math"
+
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/words"
 	"strew/motif/geom"
@@ -28,7 +30,8 @@ type ClothPiece struct {
 	Y     float64 `json:"y"`
 	Turn  float64 `json:"turn"`
 	// Box is what the piece takes on the cloth with its allowances: x, y, width, height.
-	Box [4]float64 `json:"box"`
+	Box    [4]float64 `json:"box"`
+	Middle [2]float64 `json:"middle"` // of its widest place on the cloth, for its name
 }
 
 // ClothOf returns how net and lining are cut from their cloth, in rows across it;
@@ -45,27 +48,39 @@ func ClothOf(p stage.Plan) []Cloth {
 			c.Colour = l.Colour
 		}
 		shapeOf := map[string]int{} // equal shapes once
+		var middles []geom.Vec
 		for _, l := range f.Rows {
-			d := ringPath(render.ClothPiece(f.Surface, f.Split, l.Piece, l.Box), clothDecimals)
+			rings := render.ClothPiece(f.Surface, f.Split, l.Piece, l.Box)
+			d := ringPath(rings, clothDecimals)
 			shape, known := shapeOf[d]
 			if !known {
 				shape = len(c.Shapes)
 				shapeOf[d] = shape
 				c.Shapes = append(c.Shapes, d)
+				middles = append(middles, middleOf(rings))
 			}
 			size := l.Lying()
-			piece := ClothPiece{
-				Shape: shape, Name: text.Message(pieceName(f, l.Layer, l.Piece)), X: round(l.At.X), Y: round(l.At.Y),
-				Box: boxOf(geom.Box{Min: l.At, Max: l.At.Add(size)}),
-			}
+			at, turn := l.At, 0.0
 			if l.Turned {
-				piece.X, piece.Turn = round(l.At.X+size.X), 90
+				at.X, turn = at.X+size.X, math.Pi/2
 			}
-			c.Pieces = append(c.Pieces, piece)
+			c.Pieces = append(c.Pieces, ClothPiece{
+				Shape: shape, Name: text.Message(pieceName(f, l.Layer, l.Piece)), X: round(at.X), Y: round(at.Y), Turn: degrees(turn),
+				Box:    boxOf(geom.Box{Min: l.At, Max: l.At.Add(size)}),
+				Middle: pointOf(geom.Placing(at, turn, 1, false).Apply(middles[shape])),
+			})
 		}
 		out = append(out, c)
 	}
 	return out
+}
+
+// middleOf returns the centre of the widest circle inside rings for the even-odd
+// rule, the first of which is the outside.
+func middleOf(rings []geom.Ring) geom.Vec {
+	const tol = 5 // millimetres: a name is not placed finer
+	at, _ := geom.Pole([]geom.Region{{Outer: rings[0], Holes: rings[1:]}}, tol)
+	return at
 }
 
 // pieceName says which piece it is: "layer 1, panel 2", "part 1 of 2"; as much of

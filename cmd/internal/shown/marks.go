@@ -62,10 +62,13 @@ type Stretch struct {
 
 // Label is a text in the project's unit, centred at its place.
 type Label struct {
-	Text string     `json:"text"`
-	At   [2]float64 `json:"at"`
-	Turn float64    `json:"turn"`
-	Role string     `json:"role"`
+	Text  string     `json:"text"`
+	Short string     `json:"short"` // instead, where Text is wider than Wide; "": then none
+	At    [2]float64 `json:"at"`
+	Turn  float64    `json:"turn"`
+	Role  string     `json:"role"`
+	Wide  float64    `json:"wide"` // that the text may take; 0: any
+	Out   int        `json:"out"`  // 1, -1: its place is on the cloth's edge, and it stands below or above that in its own turn; 0: on it
 }
 
 // Mark is one cutout. The first of At is where it is chosen; others are copies
@@ -155,7 +158,9 @@ func flatOf(cloth render.Cloth, flat render.Flat) Flat {
 		})
 	}
 	for _, l := range flat.Labels() {
-		out.Labels = append(out.Labels, Label{cloth.Message(l.Text), pointOf(l.At), degrees(l.Turn), string(l.Role)})
+		out.Labels = append(out.Labels, Label{
+			cloth.Message(l.Text), cloth.Message(l.Short), pointOf(l.At), degrees(l.Turn), string(l.Role), round(l.Wide), l.Out,
+		})
 	}
 	return out
 }

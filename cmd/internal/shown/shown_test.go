@@ -358,6 +358,14 @@ func TestSheetsHoldTheirPieces(t *testing.T) {
 	})
 }
 
+func placedRings(rings []geom.Ring, pc shown.ClothPiece) []geom.Ring {
+	out := make([]geom.Ring, len(rings))
+	for i, r := range rings {
+		out[i] = r.Transform(geom.Placing(geom.Vec{X: pc.X, Y: pc.Y}, pc.Turn*math.Pi/180, 1, false))
+	}
+	return out
+}
+
 // Pieces of cloth lie on it without overlapping, each shape inside the place
 // that its piece takes, and all layers have their pieces.
 func TestClothHoldsItsPieces(t *testing.T) {
@@ -384,8 +392,10 @@ func TestClothHoldsItsPieces(t *testing.T) {
 					}
 				}
 				boxes = append(boxes, b)
-				for k, r := range linesOf(t, c.Shapes[pc.Shape]) {
-					r = r.Transform(geom.Placing(geom.Vec{X: pc.X, Y: pc.Y}, pc.Turn*math.Pi/180, 1, false))
+				if !covers(placedRings(linesOf(t, c.Shapes[pc.Shape]), pc), geom.Vec{X: pc.Middle[0], Y: pc.Middle[1]}) {
+					t.Errorf("%s %s: its middle %v lies beside it", c.Part, pc.Name, pc.Middle)
+				}
+				for k, r := range placedRings(linesOf(t, c.Shapes[pc.Shape]), pc) {
 					if in, g := r.Box(), b.Grow(0.2); in.Min.X < g.Min.X || in.Min.Y < g.Min.Y || in.Max.X > g.Max.X || in.Max.Y > g.Max.Y {
 						t.Errorf("%s %s: its outline %v leaves its place %v", c.Part, pc.Name, in, b)
 					}

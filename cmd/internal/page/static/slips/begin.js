@@ -2,13 +2,13 @@
 // first. Nothing is lost by it: the project before is one Undo away.
 
 import { html, useEffect, useRef, useState } from '../vendor/preact.js';
-import { act } from '../store.js';
+import { act, change, refusalOf } from '../store.js';
 import { ask } from '../words/ask.js';
 import { askForDrawing, useRemark } from '../words/bring.js';
 import { cutEdits } from '../words/deeds.js';
 import { fields } from '../words/fields.js';
 import { showLength } from '../words/measure.js';
-import { reader, refusalOf } from '../words/values.js';
+import { reader } from '../words/values.js';
 import { Refusal, Slip } from './slip.js';
 
 const LENGTH = 600; // mm; a knee-length skirt, until she says
@@ -81,7 +81,7 @@ async function answer(q, text, step, v) {
   if (!text && q.key === 'skirt.length') return 'Write a length, such as 60 cm.';
   const edits = q.key === 'skirt.cut' ? cutEdits(v, text || 'circle') : [{ key: q.key, text }];
   const done = await act(edits, { live: false });
-  return done?.refused?.[q.key] ?? '';
+  return done.refused ?? '';
 }
 
 /** @param {string} waist @param {import('../words/values.js').Values} v */
@@ -90,7 +90,7 @@ async function begin(waist, v) {
   const edits = [{ key: 'unit', text: v.unit }, { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: showLength(LENGTH, v.unit) }];
   const checked = await ask('try', { edits, lay: false });
   if (checked.refused?.key === 'skirt.waist') return checked.refused.text;
-  return (await ask('begin', { edits })).refused ?? '';
+  return change('begin', { edits }).then(() => '', e => e.message);
 }
 
 /** @param {(typeof FELTS)[number]} f @param {import('../words/values.js').Values} v */

@@ -2,6 +2,7 @@
 // browser, or the example.
 
 import { html, useEffect, useState } from '../vendor/preact.js';
+import { change } from '../store.js';
 import { ask, bytesOf } from '../words/ask.js';
 import { Places, useFolder } from './places.js';
 import { Refusal, Slip } from './slip.js';
@@ -16,9 +17,9 @@ export async function openFile(file) {
   return answer.refused ?? '';
 }
 
-/** @param {{close: () => void, shown: any}} props */
-export function Open({ close, shown }) {
-  const [recent, setRecent] = useState([]), [why, setWhy] = useState(''), folder = useFolder();
+/** @param {{close: () => void, shown: any, told?: {refused: string}}} props told: why a dropped file could not be opened */
+export function Open({ close, shown, told }) {
+  const [recent, setRecent] = useState([]), [why, setWhy] = useState(told?.refused ?? ''), folder = useFolder();
   useEffect(() => { ask('recent').then(a => setRecent(a.recent ?? [])); }, []);
   const done = answer => (answer.refused ? setWhy(answer.refused) : close());
   const open = async path => done(await ask('open', { path }));
@@ -30,5 +31,5 @@ export function Open({ close, shown }) {
     <h3>From a folder</h3><${Places} folder=${folder} kinds=${['project', 'zip']} pick=${e => open(e.path)} />
     <h3>Or else</h3>
     <p><label class="word file">a project in a zip, or a project file<input type="file" accept=".zip,.toml" onChange=${picked} /></label></p>
-    <p><button type="button" class="word" onClick=${async () => done(await ask('example'))}>the built-in example</button></p><//>`;
+    <p><button type="button" class="word" onClick=${async () => done(await change('example'))}>the built-in example</button></p><//>`;
 }

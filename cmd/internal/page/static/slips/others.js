@@ -2,6 +2,7 @@
 // closing, and the keys.
 
 import { html, useEffect, useState } from '../vendor/preact.js';
+import { change } from '../store.js';
 import { ask } from '../words/ask.js';
 import { Refusal, Slip } from './slip.js';
 
@@ -9,7 +10,7 @@ import { Refusal, Slip } from './slip.js';
 export function Kept({ close, shown }) {
   const [name, setName] = useState('');
   const keep = async e => { e.preventDefault(); await ask('keep', { name: name.trim() || shown.state.title }); setName(''); };
-  const back = async id => { await ask('back', { id }); close(); };
+  const back = async id => { await change('back', { id }); close(); };
   return html`<${Slip} title="Keep this one" close=${close} notNow="Close">
     <p>Give what you see now a name, try other things, and come back to it.</p>
     <form class="row" onSubmit=${keep}><label for="keep-name">Name</label><input id="keep-name" type="text" value=${name} placeholder=${shown.state.title} onInput=${e => setName(e.currentTarget.value)} />

@@ -17,7 +17,7 @@ const WAYS = {
  * @param {any} shown
  */
 export async function saveInPlace(shown) {
-  if (!shown.state.place || shown.state.example) return { ask: true };
+  if (!shown.state.place) return { ask: true };
   return ask('save');
 }
 

@@ -10,14 +10,14 @@ import { Changed, Close, Kept, Keys, Restore } from './others.js';
 /** @typedef {''|'open'|'save'|'saveall'|'begin'|'kept'|'close'|'keys'} Name */
 
 /**
- * @param {{shown: any, name: Name, told?: any, close: () => void}} props told: the answer of a refused save
+ * @param {{shown: any, name: Name, told?: any, close: () => void}} props told: the answer of a save or an opening that was refused
  */
 export function Slips({ shown, name, told, close }) {
   const [found, setFound] = useState([]), [later, setLater] = useState(false);
   useEffect(() => { ask('recent').then(a => setFound(a.unsaved ?? [])); }, []);
   useEffect(() => { if (!shown.state.changed) setLater(false); }, [shown.state.changed]);
   const props = { shown, close };
-  if (name === 'open') return html`<${Open} key="open" ...${props} />`;
+  if (name === 'open') return html`<${Open} key="open" told=${told} ...${props} />`;
   if (name === 'save' || name === 'saveall') return html`<${Save} key=${name} way=${name} told=${told} ...${props} />`;
   if (name === 'begin') return html`<${Begin} key="begin" ...${props} />`;
   if (name === 'kept') return html`<${Kept} key="kept" ...${props} />`;

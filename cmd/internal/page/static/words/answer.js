@@ -2,6 +2,7 @@
 
 import { html, useEffect, useRef, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
+import { phase as phaseOf } from '../store.js';
 import { placed } from './deeds.js';
 import { Swatch } from './field.js';
 import { feltOf } from './gives.js';
@@ -19,18 +20,6 @@ export function Answer({ shown }) {
     box.classList.toggle('old', phase === 'refused');
   }, [phase]);
   return html`<${Counts} shown=${shown} /><${Felt} shown=${shown} phase=${phase} /><${Cost} shown=${shown} /><${Hours} shown=${shown} /><${Spoken} shown=${shown} phase=${phase} />`;
-}
-
-/**
- * "done" only when counts and lay are those of the controls, "refused" when no plan of
- * them can be made, else "working".
- * @param {any} shown
- */
-export function phaseOf({ state, marks, lay, sum, refused, busy }) {
-  if (busy) return 'working';
-  if (refused?.text && refused.rev === state.rev || Object.keys(state.refused ?? {}).length || state.faults?.length) return 'refused';
-  const fresh = [marks, lay, sum].every(part => part && part.rev === state.rev);
-  return fresh && !lay.working ? 'done' : 'working';
 }
 
 /** A number that is washed for a moment when it has changed. */
@@ -64,7 +53,7 @@ function Felt({ shown: { lay, state }, phase }) {
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
     ${lay.working ? html`<span class="open">, looking for ${rolls || aim >= buy ? 'less' : buy - 1} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
     <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
-      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy ? ` ${aim} might be enough` : ''}</div></div>`;
+      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy ? `; ${aim} might be enough` : ''}</div></div>`;
 }
 
 /** @param {any[]} order */
@@ -93,9 +82,9 @@ function Spoken({ shown, phase }) {
   const [words, setWords] = useState('');
   const { marks, lay, sum: s, state } = shown;
   useEffect(() => {
-    if (phase !== 'done' || state.live) return;
+    if (phase !== 'done' || state.live || s?.rev !== state.rev) return;
     setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}; ${s.cost.total.toFixed(2)} ${s.cost.currency}.`);
-  }, [phase, state.rev, state.live]);
+  }, [phase, s?.rev, state.live]);
   return html`<p class="vh" role="status">${words}</p>`;
 }
 

@@ -2,36 +2,58 @@
 
 import { html, useEffect, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
-import { useStore } from '../store.js';
+import { redo, undo, useStore } from '../store.js';
 import { Answer } from './answer.js';
 import { Head } from './head.js';
 import { Words } from './parts.js';
+import { VIEW_WANTED } from './show.js';
 import { Slips } from '../slips/slips.js';
 import { saveInPlace } from '../slips/save.js';
 import { openFile } from '../slips/open.js';
 
 /**
- * @param {{picture: any}} props picture: the component that shows the views
+ * @param {{picture: any, others: Record<string, any>}} props picture: the component that shows the views;
+ *   others: views it does not know by itself, by name
  */
-export function App({ picture: Picture }) {
-  const shown = useStore(), [slip, setSlip] = useState({ name: '', told: undefined }), [wide, setWide] = useState(false);
+export function App({ picture: Picture, others }) {
+  const [slip, setSlip] = useState({ name: '', told: undefined }), [wide, setWide] = useState(false), [view, setView] = useView();
+  const store = useStore(), schema = useSchema(), shown = { ...store, schema };
   const open = (name, told) => setSlip({ name, told });
   const save = async () => {
     const answer = await saveInPlace(shown);
     if (answer.ask || answer.refused) open('save', answer.refused ? answer : undefined);
   };
-  const take = async file => { const why = await openFile(file); if (why) open('open'); };
+  const take = async file => { const refused = await openFile(file); if (refused) open('open', { refused }); };
   useKeys(open, save);
   useEffect(() => { document.body.classList.toggle('wide', wide); }, [wide]);
-  useEffect(() => { if (shown.state) document.title = `${shown.state.title || 'Skirt'} – strew`; }, [shown.state?.title]);
+  useEffect(() => { document.body.dataset.view = view; }, [view]);
+  useEffect(() => { if (store.state) document.title = `${store.state.title || 'Skirt'} – strew`; }, [store.state?.title]);
   if (!shown.state) return html`<p class="wait" role="status">Laying out the example …</p>`;
   return html`<header class="top"><${Head} shown=${shown} openSlip=${open} save=${save} /></header>
     <main class="words" id="words" aria-label="The plan in words" tabindex="-1"><${Words} shown=${shown} openFile=${take} />
       <p class="end"><button type="button" class="word" onClick=${() => open('keys')}>Keys</button> <button type="button" class="word" onClick=${() => open('close')}>Close strew</button></p></main>
-    <section class="plate" id="plate" aria-label="The picture" tabindex="-1"><${Picture} store=${shown} />
+    <section class="plate" id="plate" aria-label="The picture" tabindex="-1"><${Picture} store=${store} view=${view} onView=${setView} others=${others} />
       <button type="button" class="word widebtn" aria-pressed=${String(wide)} onClick=${() => setWide(!wide)}>${wide ? 'Show the words' : 'Hide the words'}</button></section>
     <footer class="answer" id="answer" aria-label="The answer"><${Answer} shown=${shown} /></footer>
     <${Slips} shown=${shown} name=${slip.name} told=${slip.told} close=${() => open('')} />`;
+}
+
+/** The view in sight, which anything on the page may ask for. @returns {[string, (view: string) => void]} */
+function useView() {
+  const [view, setView] = useState('flat');
+  useEffect(() => {
+    const wanted = e => setView(e.detail);
+    document.addEventListener(VIEW_WANTED, wanted);
+    return () => document.removeEventListener(VIEW_WANTED, wanted);
+  }, []);
+  return [view, setView];
+}
+
+/** The tables and keys of a project file, once they are known. */
+function useSchema() {
+  const [schema, setSchema] = useState(null);
+  useEffect(() => { call('schema').then(setSchema, () => {}); }, []);
+  return schema;
 }
 
 /**
@@ -44,8 +66,8 @@ function useKeys(open, save) {
       const typing = e.target instanceof HTMLElement && e.target.matches('input:not([type=range]):not([type=color]),select,textarea');
       const key = e.key.toLowerCase(), command = e.ctrlKey || e.metaKey;
       if (command && key === 's') { e.preventDefault(); save(); return; }
-      if (command && (key === 'y' || (key === 'z' && e.shiftKey))) { e.preventDefault(); call('redo'); return; }
-      if (command && key === 'z') { e.preventDefault(); call('undo'); return; }
+      if (command && (key === 'y' || (key === 'z' && e.shiftKey))) { e.preventDefault(); redo(); return; }
+      if (command && key === 'z') { e.preventDefault(); undo(); return; }
       if (!typing && e.key === '?') open('keys');
     };
     document.addEventListener('keydown', keys);

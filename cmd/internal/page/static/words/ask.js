@@ -12,7 +12,7 @@ export async function ask(name, args = {}) {
   try {
     return (await call(name, args)) ?? {};
   } catch (e) {
-    return { ...e.answer, refused: e.refused || e.message || 'It did not work. Try once more.' };
+    return { ...e.more, refused: e.message || 'It did not work. Try once more.' };
   }
 }
 

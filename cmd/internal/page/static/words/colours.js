@@ -11,8 +11,6 @@ const NAMES = {
   'forest green': '#2d4a3e', 'dark green': '#1f4a2b', 'black green': '#1f2f28', black: '#0d0d0d', charcoal: '#333436', 'dark grey': '#555657', grey: '#8a8b8c', 'silver grey': '#b9c4c9', 'pale grey': '#d9d9d9', 'brown grey': '#7d7265',
 };
 
-const known = Object.entries(NAMES).map(([name, hex]) => ({ name, lab: labOf(hex) }));
-
 /**
  * The plain name of a colour: the nearest by distance in CIELAB.
  * @param {string} hex "#d9a521"
@@ -43,7 +41,13 @@ export function labOf(hex) {
 }
 
 /** sRGB to linear light. @param {number} c */
-const linear = c => (c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4);
+function linear(c) {
+  return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4;
+}
 
 /** The cube root of CIELAB with its straight start. @param {number} t */
-const curve = t => (t > (6 / 29) ** 3 ? Math.cbrt(t) : t / (3 * (6 / 29) ** 2) + 4 / 29);
+function curve(t) {
+  return t > (6 / 29) ** 3 ? Math.cbrt(t) : t / (3 * (6 / 29) ** 2) + 4 / 29;
+}
+
+const known = Object.entries(NAMES).map(([name, hex]) => ({ name, lab: labOf(hex) }));

@@ -11,6 +11,7 @@ import { stepped } from './scale.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
+const SHORT = 3; // characters; so narrow a word is widened for a finger
 const NO_COLOUR = '#808080'; // what the colour chooser opens at where nothing is chosen
 
 /** What is known of a key: its words here, and its kind where only the schema knows it. @param {string} key @param {Values} v @returns {import('./fields.js').About & {schema?: any}} */
@@ -59,7 +60,8 @@ export function useTyped(name, v) {
     dirty.current = false;
     setTyped({ text });
     const done = await act(edits(text), { live: false });
-    setTyped(now => (now?.text === text && now.rev === undefined && !dirty.current ? { text, rev: done?.rev ?? 0 } : now));
+    if (done.refused) return; // it could not be written at all: it stays in the control
+    setTyped(now => (now?.text === text && !dirty.current ? { text, rev: done.rev } : now));
   };
   const text = held ? typed.text : field.text;
   return {
@@ -83,7 +85,8 @@ export function Field({ k, v, after }) {
     'aria-describedby': described || undefined,
   };
   const Control = about.kind === 'colour' ? Colour : about.kind === 'choice' || about.kind === 'yes' || k === 'fixed.#.motif' ? Choice : Text;
-  const classes = ['f', bad && 'bad', !typed.field.written && 'unwritten'].filter(Boolean).join(' ');
+  const short = Control === Text && (typed.text || about.empty || typed.field.def || '').length <= SHORT;
+  const classes = ['f', bad && 'bad', short && 'slim', !typed.field.written && 'unwritten'].filter(Boolean).join(' ');
   return html`<span class=${classes}><label class="vh" for=${common.id}>${labelOf(about.label, v)}</label><${Control} ...${{ about, v, typed, common, k }} />${after}</span>`;
 }
 

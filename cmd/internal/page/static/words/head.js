@@ -1,7 +1,7 @@
 // The head of the page: what it is called, where it is kept, and what acts on all of it.
 
 import { html } from '../vendor/preact.js';
-import { call } from '../engine.js';
+import { redo, undo } from '../store.js';
 import { useTyped } from './field.js';
 import { reader } from './values.js';
 
@@ -13,8 +13,8 @@ export function Head({ shown, openSlip, save }) {
   return html`<h1><${Title} shown=${shown} /></h1>
     <p class="where" id="where"><span>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
     <div class="acts">
-      <button type="button" disabled=${!state.undo} title=${state.undo && `Undo: ${state.undo}`} onClick=${() => call('undo')}>Undo<span class="vh">${state.undo && `: ${state.undo}`}</span></button>
-      <button type="button" disabled=${!state.redo} title=${state.redo && `Redo: ${state.redo}`} onClick=${() => call('redo')}>Redo<span class="vh">${state.redo && `: ${state.redo}`}</span></button>
+      <button type="button" disabled=${!state.undo} title=${state.undo && `Undo: ${state.undo}`} onClick=${() => undo()}>Undo<span class="vh">${state.undo && `: ${state.undo}`}</span></button>
+      <button type="button" disabled=${!state.redo} title=${state.redo && `Redo: ${state.redo}`} onClick=${() => redo()}>Redo<span class="vh">${state.redo && `: ${state.redo}`}</span></button>
       <button type="button" onClick=${() => openSlip('kept')}>Keep<span class="long"> this one</span></button>
       <button type="button" onClick=${() => openSlip('open')}>Open</button>
       <button type="button" class="strong" onClick=${save}>Save<span class="long"> project</span></button>
@@ -25,7 +25,7 @@ export function Head({ shown, openSlip, save }) {
 /** Where the project is kept, in words. @param {any} shown */
 function whereabouts({ state, connected }) {
   if (connected === false) return 'strew does not answer; what you changed is kept.';
-  if (state.example) return 'The built-in example, to try things out.';
+  if (state.kind === 'example' && !state.unsaved) return 'The built-in example, to try things out.';
   if (!state.place) return 'Not saved yet.';
   return state.unsaved ? `Changed since it was saved in ${state.place}.` : `Saved in ${state.place}.`;
 }

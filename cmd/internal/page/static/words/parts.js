@@ -7,7 +7,8 @@ import { Field } from './field.js';
 import { card, keysIn, parts } from './sentences.js';
 import { dropped, useRemark } from './bring.js';
 import { show } from './show.js';
-import { full, general, reader, refusalOf, refusedKeys } from './values.js';
+import { refusalOf } from '../store.js';
+import { general, reader, refusedKeys } from './values.js';
 
 /**
  * @param {{shown: any, openFile: (file: File) => void}} props openFile takes a dropped project

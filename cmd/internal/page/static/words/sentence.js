@@ -33,7 +33,8 @@ function Line({ clauses, v, tail }) {
   const [inUse, setInUse] = useState(''), box = useRef(null), tokens = tokensOf(clauses, v);
   const keys = tokens.filter(t => t.kind === 'field').map(t => t.is);
   const into = e => setInUse(/** @type {HTMLElement} */ (e.target).dataset?.key || (e.target.type === 'range' ? inUse : ''));
-  const out = e => { if (!box.current?.contains(e.relatedTarget)) setInUse(''); };
+  // Once the focus has moved: a window that loses it keeps its field in use.
+  const out = () => setTimeout(() => { if (!box.current?.contains(document.activeElement)) setInUse(''); });
   const live = keys.includes(inUse);
   return html`<div ref=${box} onFocusIn=${into} onFocusOut=${out}>
     <p>${tokens.map((t, i) => html`<${Token} key=${t.kind === 'text' ? i : t.kind + t.is} t=${t} v=${v} />`)}${tail}</p>

@@ -109,7 +109,7 @@ const pattern = {
         [written('scatter.sheets'), '{scatter.sheets} {=sheets} of felt'],
         [written('scatter.budget'), '{scatter.budget} {=money} of felt'],
         [band, 'in {scatter.rows} {=rows}'],
-        [polka, ', {=loose}: {scatter.jitter}'],
+        [polka, ', {=loose} ({scatter.jitter})'],
         '. {!compare}.',
       ],
       more: [

@@ -10,7 +10,7 @@ import { said } from './said.js';
  * @typedef {{kind: 'text'|'field'|'deed'|'many', is: string, after: string}} Token after: punctuation that must not part from it
  */
 
-const PUNCTUATION = /^[,.;:]+/;
+const PUNCTUATION = /^[,.;:)]+/;
 
 /**
  * The tokens of the clauses that are said with these values.

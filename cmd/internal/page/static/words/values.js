@@ -1,8 +1,10 @@
 // Reading what the project says now, for the conditions and texts of sentences.
 
+import { refusalOf } from '../store.js';
+
 /**
  * @typedef {{text: string, written: boolean, mm?: number, def?: string}} Field
- * @typedef {{state: any, marks: any, lay: any, sum: any, refused: any, busy?: boolean, schema?: any}} Shown what useStore gives
+ * @typedef {{state: any, marks: any, lay: any, sum: any, refused: any, denied?: any, schema?: any}} Shown what useStore gives
  */
 
 /** The full key of one in a list: full('motif.#.width', 2) is "motif.2.width". @param {string} key @param {number} [index] */
@@ -44,20 +46,11 @@ export function reader(shown, index) {
 
 /** @typedef {ReturnType<typeof reader>} Values */
 
-/**
- * Why a key was refused: by the file's rules, or because no plan could be made.
- * @param {Shown} shown
- * @param {string} key
- * @returns {string}
- */
-export function refusalOf(shown, key) {
-  return shown.state.refused?.[key] || (shown.refused?.key === key ? shown.refused.text : '') || '';
-}
-
 /** Every key that is refused now. @param {Shown} shown @returns {string[]} */
 export function refusedKeys(shown) {
   const keys = Object.keys(shown.state.refused || {});
   if (shown.refused?.text) keys.push(shown.refused.key || '');
+  if (shown.denied) keys.push(shown.denied.key);
   return keys;
 }
 

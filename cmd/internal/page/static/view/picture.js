@@ -1,0 +1,54 @@
+// The picture: a tab for each way to look at the plan, and the stage they share.
+
+import { html, useRef } from '../vendor/preact.js';
+import { Flat } from './flat.js';
+import { Sheets } from './sheets.js';
+import { Cloth } from './cloth.js';
+import { Pages } from './pages.js';
+
+/** The views in the order of their tabs: name, and word on the tab. */
+export const views = /** @type {const} */ ([
+  ['flat', 'Flat'], ['worn', 'Worn'], ['sheets', 'Sheets'], ['cloth', 'Cloth'], ['pages', 'Pages'], ['list', 'List'],
+]);
+
+/** @typedef {typeof views[number][0]} View */
+
+const own = { flat: Flat, sheets: Sheets, cloth: Cloth, pages: Pages };
+
+/**
+ * @param {object} p
+ * @param {any} p.store
+ * @param {View} p.view             the one shown
+ * @param {(v: View) => void} p.onView another one is chosen
+ * @param {{worn: any, list: any}} p.others components of the views that stand elsewhere
+ */
+export function Picture({ store, view, onView, others }) {
+  const Shown = { ...own, ...others }[view];
+  const stale = Boolean(store.refused?.text);
+  return html`
+    <div class="views">
+      <${Tabs} view=${view} onView=${onView} />
+      <span class="stale" id="stale" role="status">${stale && store.marks ? 'still the last plan that worked' : ''}</span>
+    </div>
+    <div class=${`stage ${stale ? 'isstale' : ''}`} id="picture" data-view=${view} role="tabpanel" aria-labelledby=${`tab-${view}`}>
+      <${Shown} key=${view} store=${store} />
+    </div>`;
+}
+
+/** @param {{view: View, onView: (v: View) => void}} p */
+function Tabs({ view, onView }) {
+  const list = useRef(null), here = views.findIndex(([v]) => v === view);
+  const keys = (/** @type {KeyboardEvent} */ e) => {
+    const to = { ArrowLeft: here - 1, ArrowRight: here + 1, Home: 0, End: views.length - 1 }[e.key];
+    if (to === undefined) return;
+    e.preventDefault();
+    const next = views[(to + views.length) % views.length][0];
+    onView(next);
+    list.current.querySelector(`#tab-${next}`).focus();
+  };
+  return html`
+    <div ref=${list} role="tablist" aria-label="Look at it as" onKeyDown=${keys}>
+      ${views.map(([v, word]) => html`
+        <button type="button" role="tab" id=${`tab-${v}`} aria-selected=${v === view} aria-controls="picture" tabindex=${v === view ? 0 : -1} onClick=${() => onView(v)}>${word}</button>`)}
+    </div>`;
+}
