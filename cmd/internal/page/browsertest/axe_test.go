@@ -103,10 +103,10 @@ func states() []state {
 		state{"more", func(w *window) { flat(w); w.fields() }, stay},
 		state{"tape", func(w *window) { w.hit("scatter.spacing", w.at("scatter.spacing")) }, escape},
 		state{"refused", func(w *window) {
-			w.typeText("scatter.spacing", "1 cm")
+			w.typeText("scatter.spacing", "0 cm")
 			w.until("the refusal", `() => document.querySelector('[aria-invalid=true]')`)
 		}, escape},
-		state{"board", func(w *window) { w.press("button", "compare side by side") }, flat},
+		state{"board", func(w *window) { w.press("button", "Compare side by side") }, flat},
 	)
 	for _, name := range []string{"Open", "Save everything", "Begin your own", "Close strew"} {
 		all = append(all, state{name, func(w *window) {

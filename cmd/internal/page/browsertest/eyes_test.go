@@ -18,7 +18,10 @@ import (
 // waitDone waits until the answer is that of the controls.
 func (w *window) waitDone() {
 	w.t.Helper()
-	w.until("the plan is done", `() => document.querySelector('#answer')?.dataset.state === 'done'`)
+	w.until("the plan ends", `() => ['done', 'refused'].includes(document.querySelector('#answer')?.dataset.state)`)
+	if why := ask[string](w, `() => [...document.querySelectorAll('[aria-invalid=true]')].map(el => el.name + ' ' + el.value).join()`); why != "" {
+		w.t.Fatalf("the plan is refused: %s", why)
+	}
 }
 
 // answer is what the answer says.

@@ -152,6 +152,7 @@ func (w *window) slide(key string, to float64) {
 	w.hit(key, w.at(key))
 	const tape = `() => document.querySelector('input[type=range]')`
 	w.until("the tape of "+key, tape)
+	w.settle()
 	s := ask[spot](w, "() => ("+spotOf+")(("+tape+")())")
 	left := s.X - s.Width/2
 	var path []spot

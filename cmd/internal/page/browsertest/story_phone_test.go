@@ -35,9 +35,10 @@ func TestPhoneByTouch(t *testing.T) {
 		w.shot(view)
 	}
 	w.press("tab", "Flat")
+	w.settle()
 	small := w.markWidth()
 	w.spread()
-	time.Sleep(slideSteps * slideMove)
+	w.settle()
 	if large := w.markWidth(); large < 1.3*small {
 		t.Errorf("two fingers spread to double, and a mark grows from %.0f to %.0f px", small, large)
 	}
