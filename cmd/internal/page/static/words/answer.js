@@ -1,6 +1,6 @@
 // The answer under the double rule: cutouts, felt to buy, cost, hours.
 
-import { html, useEffect, useRef, useState } from '../vendor/preact.js';
+import { html, useEffect, useLayoutEffect, useRef, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
 import { phase as phaseOf } from '../store.js';
 import { placed } from './deeds.js';
@@ -13,7 +13,7 @@ const MOST_PICTURES = 5; // kinds shown with a picture; more are counted in word
 /** @param {{shown: any}} props the contents of #answer; sets its data-state too */
 export function Answer({ shown }) {
   const phase = phaseOf(shown);
-  useEffect(() => {
+  useLayoutEffect(() => { // before the next event, so that nobody takes an old answer for the new one
     const box = document.getElementById('answer');
     box.dataset.state = phase;
     box.setAttribute('aria-busy', String(phase === 'working'));
