@@ -103,7 +103,7 @@ func (r *Results) PlanJSON(ctx context.Context) ([]byte, error) {
 	return planJSON(t), nil
 }
 
-// planJSON writes plan.json with what is said about the plan.
+// planJSON writes plan.json with the notes and sums of the texts.
 func planJSON(t words.Text) []byte {
 	said := record.Said{
 		Cost: record.Cost(t.Cost()), Pages: t.Pages(), Hangs: t.Drawn.Hangs, InFront: t.Drawn.InFront,

@@ -18,8 +18,8 @@ const (
 
 	glueSeconds = 40.0  // to find a mark, put on a dab and press a piece
 	sewSeconds  = 150.0 // to hold a piece with a few stitches
-	// heavyFelt is the weight of the felt over that of the net it hangs on from
-	// which the layer is said to sag.
+	// heavyFelt is the ratio of felt to the net that carries it, by weight, from
+	// which the layer sags.
 	heavyFelt = 3.0
 )
 

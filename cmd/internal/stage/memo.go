@@ -16,7 +16,7 @@ func keyOf(values ...any) key {
 	enc := json.NewEncoder(h)
 	for _, v := range values {
 		if err := enc.Encode(v); err != nil {
-			panic(err) // the project's checks let no NaN and no infinity pass
+			panic(err) // the project's checks refuse NaN and infinity
 		}
 	}
 	return key(h.Sum(nil))

@@ -158,9 +158,9 @@ func (p *places) nearest(at geom.Vec) []tape {
 	}
 }
 
-// within returns the indexes of the places that lie at most that many cells away,
-// the nearest first and of those as near the one added first, and whether these
-// are all places.
+// within returns the indexes of the places at most rings cells away, nearest
+// first (of equally near ones the one added first), and whether these are all
+// places.
 func (p *places) within(at geom.Vec, rings int) (out []int, all bool) {
 	if across := 2*rings + 1; across*across >= len(p.all) { // no cells to be saved
 		for i := range p.all {

@@ -238,13 +238,13 @@ func lastThatHolds(low, high int, guess func() int, holds func(n, above int) (bo
 	return low, nil
 }
 
-// freeGuesses, as away doubles, takes the first four guesses as they are.
+// freeGuesses lets the first four guesses through unchanged, as away doubles.
 const freeGuesses = 8
 
-// strewByFelt strews as many cutouts as the felt yields, and lays them; so is
-// the plan as far as its cloth and mix.
-func strewByFelt(ctx context.Context, so Plan, cache *sheet.Cache, tell func(Event)) (Strewn, []Count, Laid, error) {
-	c, m, p := so.Cloth, so.Mix, so.Project
+// strewByFelt strews as many cutouts as the felt yields, and lays them. The plan is
+// complete up to its cloth and mix.
+func strewByFelt(ctx context.Context, begun Plan, cache *sheet.Cache, tell func(Event)) (Strewn, []Count, Laid, error) {
+	c, m, p := begun.Cloth, begun.Mix, begun.Project
 	t := &trials{mix: m, felt: FeltOf(p), wish: p.Scatter, cache: cache}
 	n, err := t.yield(ctx, c, p, func(n int) { tell(Event{Stage: Trying, Tried: n}) })
 	if err != nil {

@@ -117,8 +117,8 @@ func impossibleKey(p project.Project, key string) string {
 	return key
 }
 
-// widest returns the number of the motif that is drawn largest, as far as the file
-// says.
+// widest returns the number of the motif with the largest size in the file; the
+// first one where none has a size.
 func widest(p project.Project) int {
 	at, most := 0, 0.0
 	for i, m := range p.Motifs {

@@ -39,7 +39,7 @@ func placeOf(err error) string {
 	case errors.As(err, &input):
 		return input.Place()
 	case errors.As(err, &narrow):
-		return clothTable(narrow)
+		return clothTable(narrow) + ".fabric_width"
 	case errors.As(err, &little) && little.Sheets > 0:
 		return "scatter.sheets"
 	case errors.As(err, &little):

@@ -60,8 +60,22 @@ func TestEveryTextIsTranslated(t *testing.T) {
 		for _, s := range p.Project.Sheets {
 			own = append(own, letters.FindAllString(s.Name, -1)...)
 		}
+		var list, short []string
+		for _, section := range text.List() {
+			list = append(list, section.Title)
+			for _, l := range section.Lines {
+				list = append(list, l.Item, l.Quantity, l.Note, l.Cost)
+			}
+		}
+		sum := text.Sum()
+		short = append(short, sum.Placed, sum.Cut, sum.Buy, sum.CostWords.Total, sum.CostWords.Missing, sum.HoursWords.Total)
+		short = append(append(short, sum.HoursWords.Parts...), sum.CostWords.Parts...)
+		for _, f := range sum.Felt {
+			short = append(short, f.Need, f.Stock, f.Buy, f.AtLeast)
+		}
 		for name, said := range map[string]string{
-			"answer": answer.Result + answer.Cautions, "shopping.md": string(text.ShoppingMarkdown()),
+			"answer": answer.Result + answer.Cautions, "shopping.md": string(text.ShoppingMarkdown()), "list": strings.Join(list, "\n"), "sum": strings.Join(short, "\n"),
+			"warnings": strings.Join(text.Warnings(), "\n"),
 		} {
 			for _, word := range letters.FindAllString(values.ReplaceAllString(outside(said), ""), -1) {
 				known := false

@@ -99,7 +99,7 @@ func (w Measured) Facts(m stage.Measured, k int) []Fact {
 	}
 }
 
-// Sum says what all pieces of a motif come to together.
+// Sum gives the totals of all pieces of a motif.
 func (w Measured) Sum(m stage.Measured) string {
 	weight, seconds := 0.0, 0.0
 	for _, p := range m.Measures.Pieces {

@@ -8,15 +8,20 @@ import (
 	"strew/motif/say"
 )
 
-// Sum is the short answer in parts, each ready to be shown.
+// Sum is the short answer in parts: numbers as plan.json has them, and words ready
+// to be shown.
 type Sum struct {
 	Placed string    `json:"placed,omitempty"` // "64 cutouts"; "" without a skirt
 	Cut    string    `json:"cut"`              // "68 to cut"
 	Counts []SumKind `json:"counts"`
 	Buy    string    `json:"buy"` // "4 sheets of felt to buy"
 	Felt   []SumFelt `json:"felt"`
-	Cost   SumCost   `json:"cost"`
-	Hours  SumHours  `json:"hours"`
+	Cost   Cost      `json:"cost"`
+	Hours  Hours     `json:"hours"`
+
+	Pages      map[string]int `json:"pages"` // sheets of paper of each file to print
+	CostWords  CostWords      `json:"cost_words"`
+	HoursWords HoursWords     `json:"hours_words"`
 }
 
 // SumKind is how many are cut of a motif in one size; of patches too.
@@ -38,15 +43,15 @@ type SumFelt struct {
 	AtLeast string `json:"at_least,omitempty"` // "3 might do"; "" where less is ruled out or nothing is proven
 }
 
-// SumCost is what the shopping list costs.
-type SumCost struct {
+// CostWords says what the shopping list costs.
+type CostWords struct {
 	Total   string   `json:"total,omitempty"`   // "35.22 EUR"; "" where nothing has a price
 	Parts   []string `json:"parts,omitempty"`   // "felt 4.40 EUR"
 	Missing string   `json:"missing,omitempty"` // "net and paper without a price"
 }
 
-// SumHours is the work, as rounded guesses.
-type SumHours struct {
+// HoursWords says how long the work takes, as rounded guesses.
+type HoursWords struct {
 	Total string   `json:"total"` // "about 5 hours"
 	Parts []string `json:"parts"` // "cutting 2 hours"
 }
@@ -78,7 +83,10 @@ func (t Text) Pages() map[string]int {
 // Sum returns the short answer in parts. Paper is counted once it is drawn.
 func (t Text) Sum() Sum {
 	placed, cut := t.Totals()
-	out := Sum{Cut: t.Say("%d to cut", cut), Counts: sumKinds(t), Buy: toBuy(t), Felt: sumFelts(t), Cost: sumCost(t), Hours: sumHours(t)}
+	out := Sum{
+		Cut: t.Say("%d to cut", cut), Counts: sumKinds(t), Buy: toBuy(t), Felt: sumFelts(t),
+		Cost: t.Cost(), Hours: t.Hours(), Pages: t.Pages(), CostWords: costWords(t), HoursWords: hoursWords(t),
+	}
 	if !t.LayOnly {
 		out.Placed = t.Many(placed, "%d cutout", "%d cutouts")
 	}
@@ -136,8 +144,8 @@ func sumFelts(t Text) []SumFelt {
 	return out
 }
 
-func sumCost(t Text) SumCost {
-	var out SumCost
+func costWords(t Text) CostWords {
+	var out CostWords
 	all := spending(t)
 	for _, s := range all {
 		if s.known {
@@ -151,9 +159,9 @@ func sumCost(t Text) SumCost {
 	return out
 }
 
-func sumHours(t Text) SumHours {
+func hoursWords(t Text) HoursWords {
 	h := t.Hours()
-	out := SumHours{Total: t.Say("about %s", hours(h.Marking+h.Cutting+h.Fixing))}
+	out := HoursWords{Total: t.Say("about %s", hours(h.Marking+h.Cutting+h.Fixing))}
 	if !t.LayOnly {
 		out.Parts = append(out.Parts, t.Say("marking %s", hours(h.Marking)))
 	}
