@@ -29,10 +29,10 @@ export function Board({ store }) {
     <div class="board" role="region" aria-label="Side by side" tabindex="0">
       <div class="boardtop">
         <h2>Side by side</h2>
+        <button type="button" class="word" onClick=${() => show('flat')}>Back to the skirt</button>
         <fieldset><legend class="vh">Compare</legend>
           ${axes.map(([name, word]) => html`<label><input type="radio" name="compare" checked=${axis === name} onChange=${() => choose(name)} />${word}</label>`)}
         </fieldset>
-        <button type="button" class="word" onClick=${() => show('flat')}>Back to the skirt</button>
       </div>
       ${marks && html`<svg class="vh" aria-hidden="true"><${Motifs} motifs=${marks.motifs} /></svg>`}
       <ul class="choices">${list.map(c => html`<${Card} key=${c.id} choice=${c} answer=${answers.get(c.id)} />`)}</ul>

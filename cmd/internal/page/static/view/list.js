@@ -89,7 +89,7 @@ function Care({ cautions, at }) {
   if (!cautions.length) return null;
   return html`
     <section class="care" ref=${at} aria-labelledby="care">
-      <h3 id="care">Take care</h3>
+      <h2 id="care">Take care</h2>
       <dl>${cautions.map(c => {
         const [about, ...rest] = c.split(': ');
         return rest.length ? html`<dt>${about}</dt><dd>${capital(rest.join(': '))}</dd>` : html`<dd class="all">${c}</dd>`;
