@@ -121,7 +121,7 @@ type Label struct {
 func (f Flat) Labels() []Label {
 	var out []Label
 	n := f.cloth.Surface.Panels
-	for _, v := range f.views {
+	for i, v := range f.views {
 		if n > 1 {
 			for _, p := range v.panels(0) {
 				l := Label{Text: panelName(p.panel, n), At: f.of(v.toPage.Apply(p.at)), Turn: readable(p.turn), Role: PanelLabel, Out: 1}
@@ -131,7 +131,8 @@ func (f Flat) Labels() []Label {
 				out = append(out, l)
 			}
 		}
-		if !v.drawn() {
+		// Of straight panels above one another the first alone has room above it.
+		if i == 0 && !v.drawn() || v.polar() {
 			out = append(out, f.waistLabels(v)...)
 		}
 	}

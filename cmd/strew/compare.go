@@ -45,7 +45,7 @@ are left alone.`,
 		RunE:              b.run,
 	}
 	f := c.Flags()
-	f.StringSliceVar(&b.spacings, "spacing", nil, "centre to centre, such as 60mm,80mm,100mm (default: the project's own)")
+	f.StringSliceVar(&b.spacings, "spacing", nil, "centre to centre, such as 60mm,80mm,100mm, decimals with a point (default: the project's own)")
 	f.StringSliceVar(&b.patterns, "pattern", nil, "one or more of grid, hemband and polka (default: the project's own)")
 	b.output.flags(c, "-compare", "JSON")
 	completeWords(c, "pattern", "grid", "hemband", "polka")

@@ -77,12 +77,24 @@ func rootCommand() *cobra.Command {
 the motifs over the flattened net, counts them, lays them on sheets of felt,
 and writes pictures, a marking table and a shopping list.
 
-Start with "strew init", or see the built-in example with "strew plan".`,
+Start with "strew page": all of it in your browser, on this computer alone. Or
+write a project file with "strew init", and see the built-in example with
+"strew plan".`,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 		Args:          noWords,
-		RunE:          func(c *cobra.Command, _ []string) error { return c.Help() },
+		Version:       version(),
+		RunE: func(c *cobra.Command, args []string) error {
+			if startedAlone() {
+				c.SetOut(io.Discard) // nobody reads it, and it may be closed
+				return openPage(c, args, true)
+			}
+			return c.Help()
+		},
 	}
+	root.SetVersionTemplate("{{.Name}} {{.Version}}\n")
+	cobra.EnableCommandSorting = false  // the page first
+	cobra.MousetrapHelpText = ""        // a double click on Windows is welcome
 	root.SuggestionsMinimumDistance = 2 // a slip of one or two letters
 	root.SetFlagErrorFunc(func(c *cobra.Command, err error) error {
 		var bad *pflag.InvalidValueError
@@ -91,7 +103,7 @@ Start with "strew init", or see the built-in example with "strew plan".`,
 		}
 		return wrongCall{say.Errorf("%s; see %q", err, c.CommandPath()+" --help")}
 	})
-	root.AddCommand(planCommand(), compareCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
+	root.AddCommand(pageCommand(), planCommand(), compareCommand(), layCommand(), initCommand(), traceCommand(), measureCommand())
 	return root
 }
 

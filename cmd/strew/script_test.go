@@ -10,6 +10,8 @@ func TestMain(m *testing.M) {
 	testscript.Main(m, map[string]func(){
 		"drawing": drawingCommand,
 		"strew":   main,
+		"visit":   visitCommand,
+		"strewto": toFileCommand,
 	})
 }
 

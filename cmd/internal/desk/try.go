@@ -16,10 +16,11 @@ type tryArgs struct {
 
 // tried is what changes would give.
 type tried struct {
-	Refused *refused     `json:"refused,omitempty"`
-	Marks   *shown.Marks `json:"marks,omitempty"`
-	Order   []need       `json:"order,omitempty"`
-	Sum     *words.Sum   `json:"sum,omitempty"`
+	Refused *refused      `json:"refused,omitempty"`
+	Marks   *shown.Marks  `json:"marks,omitempty"`
+	Counts  []shown.Count `json:"counts,omitempty"`
+	Order   []need        `json:"order,omitempty"`
+	Sum     *words.Sum    `json:"sum,omitempty"`
 }
 
 // try plans the present project with changes, beside it.
@@ -44,7 +45,7 @@ func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
 			return
 		}
 		marks := shown.MarksOf(*e.Plan)
-		out.Marks = &marks
+		out.Marks, out.Counts = &marks, marks.Counts
 		if e.Stage == stage.Measuring && a.Lay {
 			sum := words.Of(*e.Plan, words.Drawn{}).Sum()
 			out.Order, out.Sum = needs(pr, e.Plan.Laid.Lay.Needs), &sum

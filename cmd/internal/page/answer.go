@@ -73,7 +73,11 @@ func writeFile(w http.ResponseWriter, f desk.File) {
 	case "application/zip":
 		how = "attachment"
 	}
-	h.Set("Content-Type", f.Type)
+	kind := f.Type
+	if kind == "" {
+		kind = "application/octet-stream"
+	}
+	h.Set("Content-Type", kind)
 	h.Set("Content-Length", strconv.Itoa(len(f.Data)))
 	if with := mime.FormatMediaType(how, map[string]string{"filename": f.Name}); with != "" {
 		h.Set("Content-Disposition", with)

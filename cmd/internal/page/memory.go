@@ -90,7 +90,13 @@ func (m memory) keepRecent(path, title string) {
 func (m memory) recents() []recent {
 	var list []recent
 	m.read(recentFile, &list)
-	return slices.DeleteFunc(list, func(r recent) bool { return missing(r.Path) })
+	out := []recent{}
+	for _, r := range list {
+		if !missing(r.Path) {
+			out = append(out, r)
+		}
+	}
+	return out
 }
 
 // ids are the names of what stands in a folder of the memory, without extension.

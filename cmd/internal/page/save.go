@@ -181,9 +181,9 @@ func (s *shelf) saveAll(ctx context.Context, to target) (everything, error) {
 		return everything{}, err
 	}
 	dir := filepath.Join(filepath.Dir(path), results.Slug(s.desk.Snapshot().Title))
-	results := folder.New(dir, folder.Owner{Command: "plan", Project: path})
+	place := folder.New(dir, folder.Owner{Command: "plan", Project: path})
 	out := everything{Path: dir, Project: path, Kept: []string{}}
-	kept, err := results.Prepare(nil)
+	kept, err := place.Prepare(nil)
 	if err != nil {
 		return out, toTell(dir, err)
 	}
@@ -195,7 +195,7 @@ func (s *shelf) saveAll(ctx context.Context, to target) (everything, error) {
 	for i, f := range files {
 		list[i] = folder.File{Name: f.Name, Data: f.Data}
 	}
-	more, err := results.Replace(ctx, list)
+	more, err := place.Replace(ctx, list)
 	for _, k := range append(kept, more...) {
 		out.Kept = append(out.Kept, say.Printer{}.Message(k.Say()))
 	}

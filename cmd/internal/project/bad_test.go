@@ -133,7 +133,7 @@ func badFiles() []badFile {
 			`p.toml:15:1: motif.name: it is too long (61 characters); write at most 60`,
 			`p.toml:16:1: motif.outline: 4 is not the path of a file; write it in quotes, as in "ginkgo.svg"`,
 			`p.toml:19:1: motif.outline: "a corn.svg" holds a control character; a \ in a path is best written /, as in "drawings/ginkgo.svg"`,
-			`p.toml:21:1: motif.name: " Acorn" is the name of the motif of line 18 already; give each a name of its own`,
+			`p.toml:21:1: motif.name: " Acorn" is already the name of another motif, in line 18; give each a name of its own`,
 		}},
 		{"numbers", "seed = -1\n" + goodSkirt + "fullness = 0.9\ncircle = \"whole\"\npanels = 2.5\nlayers = 0\nopacity = 25\n" + goodMotif + "share = nan\ntilt = 400\n" + goodScatter +
 			"jitter = 1.1\nrows = 101\nrepeat = 0\n[cutting]\neffort = 11\n[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\nprice = -0.5\nstock = -1\n[lining]\nfullness = 0.4\ngirth = \"waist\"\n", []string{
@@ -171,13 +171,16 @@ func badFiles() []badFile {
 			`p.toml:18:1: motif.sizes: the list holds 0 sizes; write 1 to 20 of them, as in [1.0, 0.7]`,
 		}},
 		{"a spare that is a share", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = 0.05\n", []string{
-			`p.toml:11:1: cutting.spare: 0.05 is neither a share nor a count; write a share in quotes, like "5%", or a whole number for a count; did you mean "5%"`,
+			`p.toml:11:1: cutting.spare: 0.05 is neither a share nor a count; write a share, like "5%", or a whole number for a count; did you mean "5%"`,
 		}},
 		{"a spare above all", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = \"120%\"\n", []string{
 			`p.toml:11:1: cutting.spare: "120%" is out of range; write a share from 0% to 100%`,
 		}},
 		{"a spare in words", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = \"two\"\n", []string{
-			`p.toml:11:1: cutting.spare: "two" is neither a share nor a count; write a share in quotes, like "5%", or a whole number for a count`,
+			`p.toml:11:1: cutting.spare: "two" is neither a share nor a count; write a share, like "5%", or a whole number for a count`,
+		}},
+		{"a price in thousands", goodSkirt + "fabric_price = \"1,500\"\n" + goodMotif + goodScatter, []string{
+			`p.toml:5:1: skirt.fabric_price: "1,500" is not a number; write the decimal mark as a point and no mark between thousands, as in 2.40`,
 		}},
 		{"a negative spare", goodSkirt + goodMotif + goodScatter + "[cutting]\nspare = -2\n", []string{
 			`p.toml:11:1: cutting.spare: -2 is out of range; write a count from 0 to 10000, or a share like "5%"`,
@@ -240,7 +243,7 @@ func badFiles() []badFile {
 			`p.toml:14:1: sheet.margin: a margin of 4 cm all round leaves nothing of a sheet of 8 cm × 30 cm; write a smaller one`,
 		}},
 		{"two felts of one name", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 8\nheight = 30\n[[sheet]]\nname = \"felt\"\nwidth = 9\nheight = 30\n", []string{
-			`p.toml:15:1: sheet.name: "felt" is the name of the kind of felt of line 11 already; give each a name of its own`,
+			`p.toml:15:1: sheet.name: "felt" is already the name of another kind of felt, in line 11; give each a name of its own`,
 		}},
 
 		// What is not TOML.
@@ -330,7 +333,7 @@ func badFiles() []badFile {
 			`p.toml:14:1: fixed.motif: there is no motif "ginko"; write "ginkgo"; did you mean "ginkgo"`,
 			`p.toml:20:1: fixed.panel: there is no panel 3; the skirt has 1 panel`,
 			`p.toml:21:1: fixed.down: 65 cm down is past the hem; the top layer is 60 cm long`,
-			`p.toml:23:1: fixed.size: 0.5 is none of the sizes of "ginkgo"; write 1`,
+			`p.toml:23:1: fixed.size: 0.5 is not one of the sizes of "ginkgo"; write 1`,
 		}},
 
 		// Felt.

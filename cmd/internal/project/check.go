@@ -295,6 +295,9 @@ func (k key) length(raw any, u units) (any, *fault) {
 
 func (k key) number(raw any) (any, *fault) {
 	n, ok := finite(raw)
+	if s, is := raw.(string); is && strings.Contains(s, ",") {
+		return nil, faultf("%s is not a number; write the decimal mark as a point and no mark between thousands, as in %s", shown(raw), k.eg)
+	}
 	if !ok {
 		return nil, faultf("%s is not a number; write one from %s to %s, as in %s", shown(raw), plainNumber(k.min), plainNumber(k.max), k.eg)
 	}
@@ -344,10 +347,10 @@ func (k key) colour(raw any) (any, *fault) {
 }
 
 func (k key) spare(raw any) (any, *fault) {
-	allowed := say.New(`write a share in quotes, like "5%", or a whole number for a count`)
+	allowed := say.New(`write a share, like "5%", or a whole number for a count`)
 	if s, ok := raw.(string); ok {
 		digits, percent := strings.CutSuffix(strings.TrimSpace(s), "%")
-		n, err := strconv.ParseFloat(strings.TrimSpace(digits), 64)
+		n, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(digits), ",", ".", 1), 64)
 		switch {
 		case !percent || err != nil || math.IsNaN(n):
 			return nil, faultf("%s is neither a share nor a count; %s", shown(raw), allowed)

@@ -59,7 +59,7 @@ func (c *completion) fixed(sk Skirt, motifs []Motif) []Fixed {
 		}
 		if sizes := motifs[f.Motif].Sizes; len(sizes) > 0 && !slices.Contains(sizes, f.Size) {
 			if s.ok("size") {
-				c.add(s.where("size"), "fixed.size", say.New("%s is none of the sizes of %q; write %s", plainNumber(f.Size), name, either(numbers(sizes))))
+				c.add(s.where("size"), "fixed.size", say.New("%s is not one of the sizes of %q; write %s", plainNumber(f.Size), name, either(numbers(sizes))))
 			}
 			f.Size = sizes[0]
 		}

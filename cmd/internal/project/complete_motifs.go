@@ -69,7 +69,7 @@ func (c *completion) unique(list []section) {
 	for _, s := range list {
 		name := strings.ToLower(get[string](s, "name"))
 		if line, twice := seen[name]; twice && name != "" {
-			c.add(s.where("name"), s.full("name"), say.New("%s is the name of the %s of line %d already; give each a name of its own",
+			c.add(s.where("name"), s.full("name"), say.New("%s is already the name of another %s, in line %d; give each a name of its own",
 				shown(s.values["name"].raw), s.what, line))
 			continue
 		}

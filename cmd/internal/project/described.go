@@ -62,12 +62,13 @@ func Schema(p say.Printer) []TableInfo {
 }
 
 func (k key) info(p say.Printer, unit geom.Unit) KeyInfo {
+	example, _ := k.withUnit(exampleValue(k.eg), geom.Centimetre) // bare lengths of examples are in it
 	info := KeyInfo{
 		Name: k.name, Kind: kindWords[k.is], Min: k.min, Max: k.max, Zero: k.is == gap,
 		Why: p.Message(k.why), Words: slices.Clone(k.words), Needed: p.Message(k.need),
-		Default: k.meaning(k.def, unit), Example: k.control(k.example(), unit),
+		Default: k.meaning(k.def, unit), Example: k.control(example, unit),
 	}
-	if k.isLength() && k.max == 0 {
+	if k.is.isLength() && k.max == 0 {
 		info.Max = longest
 	}
 	if k.max == math.MaxInt64 {
@@ -76,10 +77,10 @@ func (k key) info(p say.Printer, unit geom.Unit) KeyInfo {
 	return info
 }
 
-// example is the value of the key's example as a file has it.
-func (k key) example() any {
+// exampleValue is an example as a file has it when it is read.
+func exampleValue(eg string) any {
 	var file struct{ V any }
-	if err := toml.Unmarshal([]byte("v = "+k.eg), &file); err != nil {
+	if err := toml.Unmarshal([]byte("v = "+eg), &file); err != nil {
 		panic(err) // every example is tested
 	}
 	return file.V

@@ -34,7 +34,7 @@ func (d Document) Fields(sound *Project) map[string]FieldValue {
 			f.Text = k.control(raw, u.bare)
 			def = k.check(raw, u, func(int, fault) {})
 		}
-		if mm, ok := def.(float64); ok && k.isLength() {
+		if mm, ok := def.(float64); ok && k.is.isLength() {
 			f.MM = mm
 		}
 		out[full] = f
@@ -117,7 +117,7 @@ func (p *Project) assumedAnyCut(full string) any {
 	return nil
 }
 
-func (k key) isLength() bool { return slices.Contains([]kind{length, gap, lengthOr}, k.is) }
+func (is kind) isLength() bool { return is == length || is == gap || is == lengthOr }
 
 // meaning returns the text of a value as check returns it; "" for nil.
 func (k key) meaning(v any, unit geom.Unit) string {
@@ -132,7 +132,7 @@ func (k key) meaning(v any, unit geom.Unit) string {
 	case []float64: // of sizes; no other list has a default
 		return strings.Join(numbers(v), ", ")
 	case float64:
-		if k.isLength() {
+		if k.is.isLength() {
 			return geom.Length(v).Typed(unit)
 		}
 		return decimalText(v)

@@ -102,8 +102,8 @@ func (r *report) guess(at place, name string, what, hint say.Message) {
 	r.problems = append(r.problems, p)
 }
 
-// stray is guess for a name that there is not in a table, which may be "": no key has
-// it, so the problem is the table's.
+// stray is guess for a name that its table does not have. No control can show it, so
+// the problem's key is the table, which may be "".
 func (r *report) stray(at place, table, name string, what, hint say.Message) {
 	r.guess(at, name, what, hint)
 	r.problems[len(r.problems)-1].Key = table

@@ -178,6 +178,7 @@ func TestSpares(t *testing.T) {
 	for text, want := range map[string]Cutting{
 		`"5%"`:     {SpareShare: 0.05},
 		`" 7.5 %"`: {SpareShare: 0.075},
+		`"7,5%"`:   {SpareShare: 0.075},
 		`"0%"`:     {},
 		`"100%"`:   {SpareShare: 1},
 		`3`:        {SpareCount: 3},

@@ -1,6 +1,7 @@
 package project
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"reflect"
@@ -19,7 +20,7 @@ import (
 // pair. A text that cannot be understood is written as it is, so that Parse says
 // what is wrong with it.
 //
-// Blanks leave the key out, or write "" if it must be given. A key whose meaning
+// Blanks leave the key out; one that must be given and is written becomes "". A key whose meaning
 // stays keeps its bytes. A table that may stand once is added where it is missing; so
 // is the first [[sheet]], with what is assumed without one. Typing the unit is
 // WithUnit. The error is a Problems that names the key, as that of Set.
@@ -35,7 +36,7 @@ func (d Document) Type(key, text string) (Document, error) {
 	switch {
 	case key == "unit":
 		return d.typeUnit(k, text)
-	case text == "" && k.need.IsZero():
+	case text == "" && (k.need.IsZero() || !written):
 		return d.Unset(key)
 	case written && text == strings.TrimSpace(k.control(old, u.bare)):
 		return d, nil
@@ -283,18 +284,11 @@ func spanParts(text string) (from, to string, ok bool) {
 		if !ok {
 			from, to, ok = a, b, true
 		}
-		behind := unitOf(b)
-		x, _ := geom.ParseLength(a, behind)
-		if y, _ := geom.ParseLength(b, behind); x < y || behind == "" && shorter(a, b) {
+		unit := cmp.Or(unitOf(b), geom.Millimetre)
+		x, _ := geom.ParseLength(a, unit)
+		if y, _ := geom.ParseLength(b, unit); x < y {
 			return a, b, true
 		}
 	}
 	return from, to, ok
-}
-
-// shorter reports whether one bare length is less than another.
-func shorter(a, b string) bool {
-	x, _ := geom.ParseLength(a, geom.Millimetre)
-	y, _ := geom.ParseLength(b, geom.Millimetre)
-	return x < y
 }

@@ -11,6 +11,8 @@ import { showLength } from '../words/measure.js';
 import { reader } from '../words/values.js';
 import { Refusal, Slip } from './slip.js';
 
+const INCH = 25; // mm; near enough for an example that reads well in both
+const INCHES = { 'skirt.waist': 28, 'skirt.hip': 38, 'skirt.length': 24 };
 const LENGTH = 600; // mm; a knee-length skirt, until she says
 
 /** Felt as it is commonly sold; common practice, no source. Lengths in millimetres. */
@@ -19,6 +21,9 @@ const FELTS = [
   { say: 'larger sheets, 30 × 45 cm', name: 'craft felt 30 × 45', width: 300, height: 450 },
   { say: 'felt off the roll, 90 cm wide', name: 'felt off the roll', width: 900, roll: true },
 ];
+
+/** A usual measure, to show how one is written. @param {string} key @param {import('../words/measure.js').Unit} unit */
+const example = (key, unit) => (unit === 'in' ? `${INCHES[key]} in` : showLength(INCHES[key] * INCH, unit));
 
 /** @typedef {{key: string, ask: string, help: string}} Question */
 
@@ -60,7 +65,7 @@ function Input({ q, text, setText, v }) {
   if (q.key === 'sheet') return html`<select id="begin-answer" value=${text} onChange=${typed}>${FELTS.map((f, i) => html`<option key=${i} value=${String(i)}>${f.say}</option>`)}</select>`;
   if (q.key === 'skirt.cut') return html`<select id="begin-answer" value=${text || 'circle'} onChange=${e => { typed(e); act(cutEdits(v, e.currentTarget.value), { live: false }); }}>
     ${Object.entries(fields[q.key].words).map(([word, say]) => html`<option key=${word} value=${word}>${say}</option>`)}</select>`;
-  return html`<input id="begin-answer" type="text" value=${text} placeholder=${showLength(fields[q.key].tape[0] + 180, v.unit)} autocomplete="off" aria-describedby="begin-help" onInput=${typed} />`;
+  return html`<input id="begin-answer" type="text" value=${text} placeholder=${example(q.key, v.unit)} autocomplete="off" aria-describedby="begin-help" onInput=${typed} />`;
 }
 
 function Drawing({ v }) {

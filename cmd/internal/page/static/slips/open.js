@@ -30,6 +30,6 @@ export function Open({ close, shown, told }) {
     ${recent.length > 0 && html`<h3>Lately</h3><ul class="places">${recent.map(r => html`<li key=${r.path}><button type="button" class="word" onClick=${() => open(r.path)}>${r.title || r.path}</button> <span class="soft">${r.path}</span></li>`)}</ul>`}
     <h3>From a folder</h3><${Places} folder=${folder} kinds=${['project', 'zip']} pick=${e => open(e.path)} />
     <h3>Or else</h3>
-    <p><label class="word file">a project in a zip, or a project file<input type="file" accept=".zip,.toml" onChange=${picked} /></label></p>
+    <p><label class="word pick">a project in a zip, or a project file<input type="file" accept=".zip,.toml" onChange=${picked} /></label></p>
     <p><button type="button" class="word" onClick=${async () => done(await change('example'))}>the built-in example</button></p><//>`;
 }

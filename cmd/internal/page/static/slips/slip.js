@@ -1,6 +1,7 @@
 // A slip of paper over the page: a dialog with a title, closed by Escape or "Not now".
 
 import { html, useEffect, useRef } from '../vendor/preact.js';
+import { Told } from '../words/told.js';
 
 /**
  * @param {{title: string, close: () => void, children?: any, beside?: boolean, notNow?: string}} props
@@ -20,4 +21,4 @@ export function Slip({ title, close, children, beside, notNow = 'Not now' }) {
 }
 
 /** What went wrong, where it is read out. @param {{words?: string}} props */
-export const Refusal = ({ words }) => (words ? html`<p class="refuse" role="alert">${words}</p>` : null);
+export const Refusal = ({ words }) => (words ? html`<p class="refuse" role="alert"><${Told} words=${words} /></p>` : null);

@@ -7,6 +7,11 @@ import { Motifs, idOf, placed } from './motifs.js';
 /** How far a second line of words lies below the first, and words beside an edge from it, in pixels. */
 const nextLine = 17, beside = 12;
 
+/** Enlarged so far, in pixels a millimetre, cutouts carry their numbers: there is room beside a small one. */
+const numbered = 1.1;
+/** Where a number stands, in pixels from the middle of its cutout. */
+const off = 15;
+
 /** @param {{store: any}} p */
 export function Flat({ store: { marks, state } }) {
   if (!marks) return html`<p class="cap wait" id="cap">Laying out the cutouts …</p>`;
@@ -18,6 +23,7 @@ export function Flat({ store: { marks, state } }) {
       <clipPath id="cloth"><path d=${flat.stretches.map((/** @type {any} */ s) => s.d).join('')} clip-rule="evenodd" /></clipPath>
       ${flat.stretches.map((/** @type {any} */ s) => html`<${Stretch} ...${s} flat=${flat} />`)}
       <${Marks} marks=${marks.marks} />
+      ${k >= numbered && marks.marks.map((/** @type {any} */ m) => html`<${Words} at=${m.at[0]} down=${-off} kind="label number">${m.n}<//>`)}
       ${flat.stretches.map((/** @type {any} */ s) => html`<path class="hem" d=${s.hem} /><path class="waist" d=${s.waist} />`)}
       ${flat.labels.map((/** @type {any} */ l) => html`<${Label} ...${l} k=${k} />`)}`,
   });

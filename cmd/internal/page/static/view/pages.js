@@ -65,7 +65,7 @@ function File({ paper, rev, wanted, tick, open }) {
   return html`
     <section class="file">
       <label class="tick"><input type="checkbox" checked=${wanted} onChange=${(/** @type {any} */ e) => tick(paper.name, e.target.checked)} /><span class="vh">Print ${title}</span></label>
-      <h3>${title}</h3>
+      <h2>${title}</h2>
       <p class="cnt">${pagesOf(n)}, <a class="word" href=${address} target="_blank" rel="noopener">open<span class="vh"> ${title}</span></a></p>
       <p class="what">${files[paper.name]?.what}</p>
       <ul class="thumbs">${paper.sizes.map((/** @type {number[]} */ size, /** @type {number} */ i) => html`

@@ -11,7 +11,7 @@ export const views = /** @type {const} */ ([
   ['flat', 'Flat'], ['worn', 'Worn'], ['sheets', 'Sheets'], ['cloth', 'Cloth'], ['pages', 'Pages'], ['list', 'List'],
 ]);
 
-/** @typedef {typeof views[number][0]} View */
+/** A view: one of the tabs, or another that the caller brings. @typedef {string} View */
 
 const own = { flat: Flat, sheets: Sheets, cloth: Cloth, pages: Pages };
 
@@ -20,17 +20,17 @@ const own = { flat: Flat, sheets: Sheets, cloth: Cloth, pages: Pages };
  * @param {any} p.store
  * @param {View} p.view             the one shown
  * @param {(v: View) => void} p.onView another one is chosen
- * @param {{worn: any, list: any}} p.others components of the views that stand elsewhere
+ * @param {Record<string, any>} p.others components of the views that stand elsewhere, by name
  */
 export function Picture({ store, view, onView, others }) {
-  const Shown = { ...own, ...others }[view];
+  const Shown = { ...own, ...others }[view] ?? Flat, tab = views.some(([v]) => v === view);
   const stale = Boolean(store.refused?.text);
   return html`
     <div class="views">
       <${Tabs} view=${view} onView=${onView} />
       <span class="stale" id="stale" role="status">${stale && store.marks ? 'still the last plan that worked' : ''}</span>
     </div>
-    <div class=${`stage ${stale ? 'isstale' : ''}`} id="picture" data-view=${view} role="tabpanel" aria-labelledby=${`tab-${view}`}>
+    <div class=${`stage ${stale ? 'isstale' : ''}`} id="picture" data-view=${view} role=${tab ? 'tabpanel' : 'group'} aria-labelledby=${tab ? `tab-${view}` : null} aria-label=${tab ? null : 'The picture'}>
       <${Shown} key=${view} store=${store} />
     </div>`;
 }
@@ -49,6 +49,6 @@ function Tabs({ view, onView }) {
   return html`
     <div ref=${list} role="tablist" aria-label="Look at it as" onKeyDown=${keys}>
       ${views.map(([v, word]) => html`
-        <button type="button" role="tab" id=${`tab-${v}`} aria-selected=${v === view} aria-controls="picture" tabindex=${v === view ? 0 : -1} onClick=${() => onView(v)}>${word}</button>`)}
+        <button type="button" role="tab" id=${`tab-${v}`} aria-selected=${v === view} aria-controls="picture" tabindex=${v === (here < 0 ? views[0][0] : view) ? 0 : -1} onClick=${() => onView(v)}>${word}</button>`)}
     </div>`;
 }

@@ -43,8 +43,8 @@ const scales = {
 };
 const leastBar = 46; // pixels: a shorter bar cannot be compared with the picture by eye
 
-/** @param {{k: number, unit: string, own: boolean, camera: {current: Camera | null}}} p */
-function Scale({ k, unit, own, camera }) {
+/** A scale, with buttons that enlarge. @param {{k: number, unit: string, own: boolean, camera: {current: Camera | null}}} p */
+export function Scale({ k, unit, own, camera }) {
   const { mm, lengths } = scales[unit] ?? scales.cm;
   const long = lengths.find(l => l * mm * k >= leastBar) ?? lengths[lengths.length - 1];
   const written = unit === 'in' && long < 1 ? { 0.125: '⅛', 0.25: '¼', 0.5: '½' }[long] : long;

@@ -1,6 +1,6 @@
 // The answer under the double rule: cutouts, felt to buy, cost, hours.
 
-import { html, useEffect, useRef, useState } from '../vendor/preact.js';
+import { html, useEffect, useLayoutEffect, useRef, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
 import { phase as phaseOf } from '../store.js';
 import { placed } from './deeds.js';
@@ -13,7 +13,7 @@ const MOST_PICTURES = 5; // kinds shown with a picture; more are counted in word
 /** @param {{shown: any}} props the contents of #answer; sets its data-state too */
 export function Answer({ shown }) {
   const phase = phaseOf(shown);
-  useEffect(() => {
+  useLayoutEffect(() => { // before the next event, so that nobody takes an old answer for the new one
     const box = document.getElementById('answer');
     box.dataset.state = phase;
     box.setAttribute('aria-busy', String(phase === 'working'));
@@ -51,9 +51,9 @@ function Felt({ shown: { lay, state }, phase }) {
   const rolls = lay.order.some(o => o.roll), amount = feltOf(lay.order, state.unit);
   const buy = sum(lay.order, o => o.buy), aim = sum(lay.order, o => Math.max(0, o.at_least - (o.roll ? 0 : o.stock)));
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
-    ${lay.working ? html`<span class="open">, looking for ${rolls || aim >= buy ? 'less' : buy - 1} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
+    ${lay.working ? html`<span class="open">, looking for ${rolls || aim >= buy || buy < 2 ? 'less' : buy - 1} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
     <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
-      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy ? `; ${aim} might be enough` : ''}</div></div>`;
+      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim} might be enough`}</div></div>`;
 }
 
 /** @param {any[]} order */

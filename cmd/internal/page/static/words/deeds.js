@@ -21,7 +21,7 @@ const CRAFT_SHEET = { width: 210, height: 297 };   // A4, ISO 216: the commonest
 const LARGE_SHEET = { width: 300, height: 450 };   // the other size craft shops stock; common practice, no source
 
 /** @type {(v: Values, mm: number) => string} */
-const cut = (v, mm) => showLength(mm, v.unit);
+const cut = (v, mm) => showLength(roundTo(mm, v.unit), v.unit);
 /** @type {(v: Values, mm: number) => string} */
 const span = (v, mm) => `${cut(v, 0)} – ${cut(v, mm)}`;
 /** @type {(v: Values, list: string) => string} */

@@ -22,11 +22,11 @@ let tries = { of: '', found: new Map(), running: false };
 export function useGives(shown, key, texts, now) {
   const [, redraw] = useState(0);
   const of = texts.length ? `${key} ${signature(shown.state, key)}` : '';
-  const quiet = !shown.state.live && shown.marks?.rev === shown.state.rev;
+  const quiet = !shown.state.live && [shown.marks, shown.refused].some(part => part?.rev === shown.state.rev);
   useEffect(() => {
     if (!of || !quiet) return undefined;
     let wanted = true;
-    run({ of, key, order: nearestFirst(texts, now, shown.state.unit), unit: shown.state.unit, motifs: shown.marks, wanted: () => wanted, tell: () => redraw(n => n + 1) });
+    run({ of, key, order: nearestFirst(texts, now, shown.state.unit), unit: shown.state.unit, wanted: () => wanted, tell: () => redraw(n => n + 1) });
     return () => { wanted = false; };
   }, [of, quiet, texts.join('|')]);
   return tries.of === of ? tries.found : new Map();
@@ -34,7 +34,7 @@ export function useGives(shown, key, texts, now) {
 
 /**
  * Works out what is missing, until it is no longer wanted.
- * @param {{of: string, key: string, order: string[], unit: any, motifs: any, wanted: () => boolean, tell: () => void}} job
+ * @param {{of: string, key: string, order: string[], unit: any, wanted: () => boolean, tell: () => void}} job
  */
 async function run(job) {
   if (tries.of !== job.of) tries = { of: job.of, found: new Map(), running: false };
@@ -46,7 +46,7 @@ async function run(job) {
     mine.running = true;
     try {
       const answer = await call('try', { edits: [{ key: job.key, text }], lay: true });
-      mine.found.set(text, giveOf(answer, job));
+      mine.found.set(text, giveOf(answer, job.unit));
     } catch {
       return;
     } finally {
@@ -60,10 +60,10 @@ const PAUSE = 50; // ms; short beside a try, long beside nothing
 
 const pause = () => new Promise(done => { setTimeout(done, PAUSE); });
 
-/** @param {any} answer of "try" @param {{motifs: any, unit: any}} job @returns {Give} */
-function giveOf(answer, { motifs, unit }) {
+/** @param {any} answer of "try" @param {import('./measure.js').Unit} unit @returns {Give} */
+function giveOf(answer, unit) {
   if (answer.refused) return { refused: true };
-  return { cutouts: placed({ motifs: (answer.marks ?? motifs).motifs, counts: answer.counts }), felt: feltOf(answer.order ?? [], unit) };
+  return { cutouts: placed(answer.marks), felt: feltOf(answer.order ?? [], unit) };
 }
 
 /**

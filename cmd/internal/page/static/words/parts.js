@@ -2,6 +2,7 @@
 
 import { html, useEffect, useState } from '../vendor/preact.js';
 import { Sentence } from './sentence.js';
+import { Told } from './told.js';
 import { Cards } from './cards.js';
 import { Field } from './field.js';
 import { card, keysIn, parts } from './sentences.js';
@@ -54,7 +55,7 @@ function Others({ v }) {
 function Faults({ shown }) {
   const homeless = refusedKeys(shown).filter(k => !saidKeys.has(general(k)) && !(k in shown.state.fields)).map(k => refusalOf(shown, k));
   const all = [...(shown.state.faults ?? []), ...homeless].filter(Boolean);
-  return all.length > 0 && html`<div class="refuse" role="alert">${all.map(t => html`<p key=${t}>${t}</p>`)}</div>`;
+  return all.length > 0 && html`<div class="refuse" role="alert">${all.map(t => html`<p key=${t}><${Told} words=${t} /></p>`)}</div>`;
 }
 
 /** Which part is being read: the last whose head has passed the upper edge. @param {string[]} ids */

@@ -11,6 +11,7 @@ import { keysIn } from './sentences.js';
 import { full, notesOf, reader, refusedKeys } from './values.js';
 import { askForDrawing } from './bring.js';
 import { show } from './show.js';
+import { Told } from './told.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
@@ -44,7 +45,7 @@ function Line({ clauses, v, tail }) {
 
 function Token({ t, v }) {
   if (t.kind === 'field') return html`<${Field} k=${t.is} v=${v} after=${t.after} />`;
-  if (t.kind === 'deed') return html`<${Deed} deed=${deeds[t.is]} v=${v} />${t.after}`;
+  if (t.kind === 'deed') return html`<span class="tied"><${Deed} deed=${deeds[t.is]} v=${v} />${t.after}</span>`;
   if (t.kind === 'many') return html`<${Many} v=${v} />${t.after}`;
   return t.is + t.after;
 }
@@ -79,6 +80,6 @@ function Unfolded({ k, v }) {
 /** Why a value was refused, and notes about it. @param {{name: string, v: Values}} props */
 function Remarks({ name, v }) {
   const why = v.refusal(name), notes = notesOf(v.shown, name);
-  return html`${why && html`<p class="refuse" id=${whyOf(name)} role="alert">${why}</p>`}
-    ${notes.length > 0 && html`<div class="note" id=${noteOf(name)} role="status">${notes.map(n => html`<p key=${n}>${n}</p>`)}</div>`}`;
+  return html`${why && html`<p class="refuse" id=${whyOf(name)} role="alert"><${Told} words=${why} /></p>`}
+    ${notes.length > 0 && html`<div class="note" id=${noteOf(name)} role="status">${notes.map(n => html`<p key=${n}><${Told} words=${n} /></p>`)}</div>`}`;
 }

@@ -4,7 +4,7 @@ import { refusalOf } from '../store.js';
 
 /**
  * @typedef {{text: string, written: boolean, mm?: number, def?: string}} Field
- * @typedef {{state: any, marks: any, lay: any, sum: any, refused: any, denied?: any, schema?: any}} Shown what useStore gives
+ * @typedef {import('../store.js').Store & {schema?: any}} Shown what useStore gives, and the schema
  */
 
 /** The full key of one in a list: full('motif.#.width', 2) is "motif.2.width". @param {string} key @param {number} [index] */

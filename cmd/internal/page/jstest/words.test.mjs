@@ -1,0 +1,146 @@
+// What the words of the page promise, without a browser:
+//   node --test cmd/internal/page/jstest/*.test.mjs
+
+import assert from 'node:assert/strict';
+import { readFileSync } from 'node:fs';
+import { test } from 'node:test';
+import { card, keysIn, parts } from '../static/words/sentences.js';
+import { fields } from '../static/words/fields.js';
+import { said } from '../static/words/said.js';
+import { cutEdits, deeds, MANY, manyEdits, placed } from '../static/words/deeds.js';
+import { colourName, labOf } from '../static/words/colours.js';
+import { parseLength, parseNumber, showLength } from '../static/words/measure.js';
+import { numbered, scaleOf, stepped, textOf, ticks, valueOf } from '../static/words/scale.js';
+
+/** The tables and keys of the project file, read from the one table that describes it. */
+function schema() {
+  const source = readFileSync(new URL('../../project/schema.go', import.meta.url), 'utf8');
+  const tables = [];
+  for (const line of source.split('\n')) {
+    const table = line.match(/^\t\{name: "(\w*)",( many: true,)?.*keys: \[\]key\{/);
+    if (table) tables.push({ name: table[1], many: !!table[2], keys: [] });
+    const key = line.match(/^\t\t\{name: "(\w+)", is: (\w+)/);
+    if (key) tables.at(-1).keys.push({ name: key[1], kind: key[2], words: line.match(/words: \[\]string\{([^}]*)\}/)?.[1].match(/[\w-]+/g) ?? [] });
+  }
+  return tables;
+}
+
+const keys = schema().flatMap(t => t.keys.map(k => ({ ...k, full: [t.name, ...(t.many ? ['#'] : []), k.name].filter(Boolean).join('.') })));
+const sentences = [card, ...parts.flatMap(p => p.sentences)];
+const clauses = s => [...s.say, ...(s.more ?? [])];
+const texts = sentences.flatMap(clauses).map(c => (typeof c === 'string' ? c : c[1]));
+
+// Keys without a place in a sentence, and why.
+const ELSEWHERE = { title: 'it stands in the head of the page' };
+
+test('every key of the project file can be set, and no other is named', () => {
+  assert.ok(keys.length > 90, `only ${keys.length} keys were read from the schema`);
+  const at = sentences.flatMap(s => keysIn(clauses(s)));
+  assert.deepEqual(keys.map(k => k.full).filter(k => !at.includes(k) && !ELSEWHERE[k]), []);
+  assert.deepEqual(at.filter(k => !keys.some(x => x.full === k)), [], 'a sentence has a key that the file has not');
+});
+
+test('every key has a name for those who cannot see the sentence', () => {
+  for (const { full } of keys) assert.ok(fields[full]?.label, `${full} has no label`);
+  const labels = Object.values(fields).map(f => f.label);
+  assert.equal(new Set(labels).size, labels.length, 'two controls have the same name');
+});
+
+test('choices offer the words of the file and no others', () => {
+  for (const k of keys.filter(x => x.kind === 'word')) {
+    assert.deepEqual(Object.keys(fields[k.full].words).filter(Boolean).sort(), [...k.words].sort(), k.full);
+  }
+});
+
+test('every length and number has a tape within what the file takes', () => {
+  for (const k of keys.filter(x => ['length', 'gap', 'number', 'count'].includes(x.kind))) {
+    const tape = fields[k.full].tape;
+    assert.ok(tape && tape[0] < tape[1] && tape[2] > 0, `${k.full} has no tape`);
+  }
+});
+
+test('every word worked out and every button in a sentence is known', () => {
+  for (const text of texts) {
+    for (const [, name] of text.matchAll(/\{=([^}]+)\}/g)) assert.equal(typeof said[name], 'function', name);
+    for (const [, name] of text.matchAll(/\{!([^}]+)\}/g)) assert.ok(deeds[name]?.say, name);
+  }
+});
+
+// The international inch is 25.4 mm exactly (ISO 80000-3, Annex).
+test('lengths as a maker writes them', () => {
+  for (const [text, unit, mm] of [
+    ['11', 'cm', 110], ['11 cm', 'mm', 110], ['65mm', 'cm', 65], ['7,5 cm', 'cm', 75], ['2.4 m', 'cm', 2400], ['1 in', 'cm', 25.4],
+    ['2 3/4 in', 'cm', 69.85], ['4½in', 'cm', 114.3], ['3/4"', 'cm', 19.05], ['1/2', 'in', 12.7], ['0', 'cm', 0],
+  ]) assert.ok(Math.abs(parseLength(text, unit) - mm) < 1e-9, `${text} in ${unit}: ${parseLength(text, unit)}`);
+  for (const text of ['', 'wide', '1/0', 'cm', '1 2 3', '--1']) assert.ok(Number.isNaN(parseLength(text, 'cm')), text);
+  assert.equal(parseNumber('4,5'), 4.5);
+});
+
+test('a length shown is the length typed back', () => {
+  for (const unit of ['mm', 'cm', 'in']) {
+    for (let i = 0; i <= 20000; i += 7) {
+      const mm = i / 10, back = parseLength(showLength(mm, unit), unit);
+      assert.ok(Math.abs(back - mm) <= 0.0501, `${mm} mm in ${unit}: ${showLength(mm, unit)} is ${back}`);
+    }
+  }
+  assert.equal(showLength(69.85, 'in'), '2 3/4 in');
+  assert.equal(showLength(110, 'cm'), '11 cm');
+});
+
+test('a tape holds the value it is for, and steps lie on it', () => {
+  for (const [key, about] of Object.entries(fields).filter(([, f]) => f.tape)) {
+    for (const unit of ['mm', 'cm', 'in']) {
+      const middle = textOf(about, (scaleOf(about, '', unit).from + scaleOf(about, '', unit).to) / 2, unit);
+      const s = scaleOf(about, middle, unit), at = valueOf(about, middle, unit);
+      assert.ok(s.from - 1e-6 <= at && at <= s.to + 1e-6, `${key} in ${unit}`);
+      assert.ok(numbered(s).length >= 2 && numbered(s).length <= 10, `${key} in ${unit}: ${numbered(s)}`);
+      assert.ok(ticks(s).length < 500, `${key} in ${unit}`);
+      const up = stepped(about, middle, unit, 1);
+      assert.ok(valueOf(about, up, unit) > at - 1e-3, `${key} in ${unit}: ${middle} up is ${up}`);
+    }
+  }
+  const far = scaleOf(fields['skirt.waist'], '3 m', 'cm');
+  assert.equal(far.to, 300);
+});
+
+// CIELAB of the sRGB primaries under D65, as in Bruce Lindbloom's calculator.
+test('CIELAB of the primaries', () => {
+  for (const [hex, lab] of [['#ff0000', [53.24, 80.09, 67.2]], ['#00ff00', [87.73, -86.18, 83.18]], ['#0000ff', [32.3, 79.19, -107.86]], ['#ffffff', [100, 0, 0]]]) {
+    labOf(hex).forEach((v, i) => assert.ok(Math.abs(v - lab[i]) < 0.1, `${hex}: ${labOf(hex)}`));
+  }
+});
+
+// Named colours of CSS Color Module Level 4 that a maker calls by the same name.
+test('plain names of colours', () => {
+  for (const [hex, name] of [['#000000', 'black'], ['#ffffff', 'white'], ['#ffff00', 'yellow'], ['#808080', 'grey'], ['#800080', 'purple'], ['#d2b48c', 'beige'], ['#008080', 'teal'], ['#e6e6fa', 'lavender']]) {
+    const got = colourName(hex);
+    assert.ok(got === name || (name === 'beige' && /sand|beige/.test(got)), `${hex} is called ${got}, not ${name}`);
+  }
+  assert.equal(colourName('moss'), '');
+});
+
+/** A reader of made-up values. @param {Record<string, string>} given */
+const values = (given, more = {}) => ({
+  text: k => given[k] ?? '', written: k => k in given, is: (k, ...w) => w.includes(given[k]), number: k => parseFloat(given[k]), mm: () => NaN,
+  has: t => Object.keys(given).some(k => k.startsWith(`${t}.`)), count: () => 1, index: undefined, unit: 'cm', shown: more,
+});
+
+test('one key decides how many cutouts there are', () => {
+  const shown = { marks: { motifs: [{ backs: -1 }, { backs: 0 }], counts: [{ motif: 0, placed: 150 }, { motif: 1, placed: 150 }], found: { spacing_mm: 110 } }, lay: { order: [{ need: 5 }, { need: 2 }] }, sum: { cost: { felt: 4.4 } } };
+  assert.equal(placed(shown.marks), 150, 'patches behind cutouts are not counted');
+  const want = { 'scatter.spacing': '11 cm', 'scatter.cutouts': '150', 'scatter.sheets': '7', 'scatter.budget': '5' };
+  for (const from of Object.keys(MANY)) {
+    for (const to of Object.keys(MANY).filter(k => k !== from)) {
+      const edits = manyEdits(values({ [from]: '1' }, shown), to);
+      assert.deepEqual(edits, [{ key: from, text: '' }, { key: to, text: want[to] }]);
+    }
+  }
+});
+
+test('a cut brings what it cannot do without and drops what it cannot have', () => {
+  assert.deepEqual(cutEdits(values({ 'lining.girth': 'hip' }), 'outline'), [{ key: 'skirt.cut', text: 'outline' }, { remove: 'lining' }]);
+  const gores = cutEdits(values({ 'skirt.waist': '70 cm' }), 'gores');
+  assert.equal(gores[1].key, 'skirt.hem_girth');
+  assert.ok(parseLength(gores[1].text, 'cm') > 700, 'a hem no wider than the waist does not flare');
+  assert.equal(cutEdits(values({ 'skirt.hem_girth': '3 m' }), 'gores').length, 1);
+});
