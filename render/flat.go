@@ -172,7 +172,7 @@ func (v view) waistLabel() Label {
 	case angle > math.Pi+geom.SameAngle:
 		return Label{Wide: 2 * s.Inner}
 	}
-	const deep = 60 // millimetres: as near to the waist as one sees what it names
+	const deep = 100 // millimetres: two lines of words stand clear of the waist on a small screen
 	y := math.Max(s.Inner/2, s.Inner-deep)
 	return Label{At: geom.Vec{Y: y}, Wide: 2 * y * math.Tan(math.Min(angle/2, 0.3*math.Pi))}
 }
