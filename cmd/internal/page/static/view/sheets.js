@@ -42,7 +42,7 @@ function caption(sheets) {
 function Sheet({ name, colour, number, of, roll, w, h, margin, mirrored, used, left, pieces, at: [x, y], k }) {
   const which = of > 1 ? `${number} of ${of}` : roll ? 'one length' : 'one sheet';
   const full = `${name}, ${colourName(colour)}`, wide = w * k + between;
-  const title = [full, name, colourName(colour)].find(t => fits(t, wide)) ?? '';
+  const title = [full, colourName(colour), name].find(t => fits(t, wide)) ?? '';
   const more = [`${which}, ${Math.round(100 * used)} % cut`, which].find(t => fits(t, wide)) ?? (of > 1 ? number : '');
   return html`
     <g transform=${`translate(${x} ${y})`} role="img" aria-label=${`${full}, ${which}, ${pieces.length} pieces`}>
