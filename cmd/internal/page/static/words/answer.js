@@ -86,7 +86,7 @@ function Spoken({ shown, phase }) {
   const { marks, lay, sum: s, state } = shown;
   useEffect(() => {
     if (phase !== 'done' || state.live || s?.rev !== state.rev) return;
-    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}; ${s.cost.total.toFixed(2)} ${s.cost.currency}.`);
+    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}${s.cost.total === undefined ? '' : `; ${s.cost.total.toFixed(2)} ${s.cost.currency}`}.`);
   }, [phase, s?.rev, state.live]);
   return html`<p class="vh" role="status">${words}</p>`;
 }
