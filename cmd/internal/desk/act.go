@@ -34,8 +34,6 @@ func (e Edit) apply(d project.Document) (project.Document, error) {
 			return d, say.Errorf("there is no %s of number %s", table, number)
 		}
 		return d.Remove(table, n)
-	case e.Key == "unit" && geom.Unit(e.Text).MM() > 0:
-		return d.WithUnit(geom.Unit(e.Text))
 	}
 	return d.Type(e.Key, e.Text)
 }

@@ -346,6 +346,18 @@ func TestSavingAndOpening(t *testing.T) {
 	}
 }
 
+// A project opened at the start is the first there is.
+func TestOpenedFirstIsTheBeginning(t *testing.T) {
+	s := sit(t)
+	if err := s.Open(Project{Text: []byte("title = \"Kelp\"\n"), Place: "kelp.toml"}); err != nil {
+		t.Fatal(err)
+	}
+	s.change("undo", nil)
+	if got := s.Snapshot(); got.Place != "kelp.toml" {
+		t.Errorf("undo leads to %q", got.Place)
+	}
+}
+
 func TestDrawingsAddedAreUsedAndPacked(t *testing.T) {
 	s := sit(t)
 	square := []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="30mm" height="30mm" viewBox="0 0 30 30"><rect width="30" height="30" fill="#884422"/></svg>`)

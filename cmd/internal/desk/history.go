@@ -52,6 +52,11 @@ func begun(s state) history {
 	return history{steps: []step{{s.stored(), ""}}, present: s}
 }
 
+// untouched reports whether nothing was done yet on the built-in example.
+func (h *history) untouched() bool {
+	return len(h.steps) == 1 && h.present.home.kind == example && h.present.equal(h.steps[0].state)
+}
+
 // live makes s the present state without a step.
 func (h *history) live(s state, p pending) { h.present, h.pending = s, p }
 

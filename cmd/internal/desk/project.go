@@ -2,13 +2,15 @@ package desk
 
 import (
 	"bytes"
+
 	"strew/cmd/internal/engine"
 	"strew/cmd/internal/project"
 	"strew/motif/say"
 )
 
-// Open puts a project in place of the present one, as a step that can be undone. Its
-// error is a Refused where the text is not TOML.
+// Open puts a project in place of the present one: as a step that can be undone, but
+// where that is the example as it comes and nothing was done yet. Its error is a
+// Refused where the text is not TOML.
 func (d *Desk) Open(p Project) error {
 	doc, err := project.ReadDocument(p.Text)
 	if err != nil {
@@ -26,7 +28,13 @@ func (d *Desk) Open(p Project) error {
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	d.replace(state{home: at, text: p.Text, doc: doc, own: p.Added}, say.Printer{}.Say("opening another project"))
+	s := state{home: at, text: p.Text, doc: doc, own: p.Added}
+	if d.history.untouched() {
+		d.history = begun(s)
+		d.changed(false)
+		return nil
+	}
+	d.replace(s, say.Printer{}.Say("opening another project"))
 	return nil
 }
 
