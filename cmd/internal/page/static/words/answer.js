@@ -64,9 +64,12 @@ function stock(order) {
 
 function Cost({ shown: { sum: s } }) {
   if (!s?.cost) return html`<div class="a"><div class="n open">cost …</div></div>`;
-  const { currency, felt, cloth, total } = s.cost, rest = total - felt - cloth;
+  // What has no price is left out.
+  const { currency, felt = 0, cloth = 0, total } = s.cost, rest = total - felt - cloth;
+  if (total === undefined) return html`<div class="a"><div class="n open">no prices yet</div></div>`;
+  const parts = [felt && `felt ${felt.toFixed(2)}`, cloth && `cloth ${cloth.toFixed(2)}`].filter(Boolean).join(', ');
   return html`<div class="a"><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}</small></div>
-    <div class="k">felt ${felt.toFixed(2)}, cloth ${cloth.toFixed(2)}<span class="x">, the rest ${rest.toFixed(2)}</span></div></div>`;
+    <div class="k">${parts}<span class="x">${parts && rest > 0 && `, the rest ${rest.toFixed(2)}`}</span></div></div>`;
 }
 
 function Hours({ shown: { sum: s, state } }) {
@@ -83,7 +86,7 @@ function Spoken({ shown, phase }) {
   const { marks, lay, sum: s, state } = shown;
   useEffect(() => {
     if (phase !== 'done' || state.live || s?.rev !== state.rev) return;
-    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}; ${s.cost.total.toFixed(2)} ${s.cost.currency}.`);
+    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}${s.cost.total === undefined ? '' : `; ${s.cost.total.toFixed(2)} ${s.cost.currency}`}.`);
   }, [phase, s?.rev, state.live]);
   return html`<p class="vh" role="status">${words}</p>`;
 }
