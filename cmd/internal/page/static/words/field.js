@@ -55,11 +55,12 @@ export function useTyped(name, v) {
   const held = typed && (typed.rev === undefined || v.shown.state.rev < typed.rev);
   if (!held && !v.refusal(name)) good.current = field;
   const edits = text => editsOf(general(name), name, text, v);
-  const live = text => { dirty.current = true; setTyped({ text }); act(edits(text), { live: true }); };
+  const how = (text, live) => ({ live, words: wordsOf(name, text, v) });
+  const live = text => { dirty.current = true; setTyped({ text }); act(edits(text), how(text, true)); };
   const commit = async text => {
     dirty.current = false;
     setTyped({ text });
-    const done = await act(edits(text), { live: false });
+    const done = await act(edits(text), how(text, false));
     if (done.refused) return; // it could not be written at all: it stays in the control
     setTyped(now => (now?.text === text && !dirty.current ? { text, rev: done.rev } : now));
   };
@@ -69,6 +70,12 @@ export function useTyped(name, v) {
     leave: () => { if (dirty.current) commit(text); },
     back: () => commit(good.current.written ? good.current.text : ''),
   };
+}
+
+/** What undo calls a change. @param {string} name @param {string} text @param {Values} v */
+function wordsOf(name, text, v) {
+  const about = aboutOf(general(name), v);
+  return `${about.label}, ${about.words?.[text] ?? (text || 'as usual')}`;
 }
 
 /**
