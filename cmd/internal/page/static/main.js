@@ -4,9 +4,10 @@ import { html, render } from './vendor/preact.js';
 import { call } from './engine.js';
 import { finished, start } from './store.js';
 import { Picture } from './view/picture.js';
+import { Worn } from './view/worn.js';
 import { App } from './words/app.js';
 
-const others = {};
+const others = { worn: Worn };
 
 start();
 render(html`<${App} picture=${Picture} others=${others} />`, /** @type {HTMLElement} */ (document.getElementById('app')));
