@@ -172,9 +172,15 @@ func (v view) waistLabel() Label {
 	case angle > math.Pi+geom.SameAngle:
 		return Label{Wide: 2 * s.Inner}
 	}
-	const deep = 60 // millimetres: as near to the waist as one sees what it names
+	// Millimetres: so near to the waist that one sees what is named, and half of what
+	// two lines of words take on a small screen.
+	const deep, half = 150, 60
 	y := math.Max(s.Inner/2, s.Inner-deep)
-	return Label{At: geom.Vec{Y: y}, Wide: 2 * y * math.Tan(math.Min(angle/2, 0.3*math.Pi))}
+	wide := 2 * math.Sqrt(math.Max(1, s.Inner*s.Inner-(y+half)*(y+half))) // across the hole, at the lower line
+	if angle < math.Pi-geom.SameAngle {
+		wide = math.Min(wide, 2*y*math.Tan(angle/2))
+	}
+	return Label{At: geom.Vec{Y: y}, Wide: wide}
 }
 
 // Colours returns what is seen of the cloth, "#rrggbb": the

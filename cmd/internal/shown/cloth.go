@@ -31,7 +31,7 @@ type ClothPiece struct {
 	Turn  float64 `json:"turn"`
 	// Box is what the piece takes on the cloth with its allowances: x, y, width, height.
 	Box    [4]float64 `json:"box"`
-	Middle [2]float64 `json:"middle"` // of its widest place on the cloth, for its name
+	Middle [2]float64 `json:"middle"` // where its name goes
 }
 
 // ClothOf returns how net and lining are cut from their cloth, in rows across it;
@@ -75,12 +75,20 @@ func ClothOf(p stage.Plan) []Cloth {
 	return out
 }
 
-// middleOf returns the centre of the widest circle inside rings for the even-odd
-// rule, the first of which is the outside.
+// middleOf returns where a name fits best inside rings for the even-odd rule, the
+// first of which is the outside: the middle of their box where that lies well
+// inside, else the centre of the widest circle.
 func middleOf(rings []geom.Ring) geom.Vec {
-	const tol = 5 // millimetres: a name is not placed finer
-	at, _ := geom.Pole([]geom.Region{{Outer: rings[0], Holes: rings[1:]}}, tol)
-	return at
+	const (
+		tol  = 5   // millimetres: a name is not placed finer
+		well = 0.5 // of the widest circle's radius: a middle looks better than a little more room
+	)
+	g := geom.Region{Outer: rings[0], Holes: rings[1:]}
+	widest, radius := geom.Pole([]geom.Region{g}, tol)
+	if c := g.Box().Centre(); g.Contains(c) && g.EdgeDist(c) >= well*radius {
+		return c
+	}
+	return widest
 }
 
 // pieceName says which piece it is: "layer 1, panel 2", "part 1 of 2"; as much of

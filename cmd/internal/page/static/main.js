@@ -3,6 +3,8 @@
 import { html, render } from './vendor/preact.js';
 import { call } from './engine.js';
 import { finished, start } from './store.js';
+import { Board } from './view/board.js';
+import { List } from './view/list.js';
 import { Picture } from './view/picture.js';
 import { Worn } from './view/worn.js';
 import { List } from './view/list.js';

@@ -14,19 +14,23 @@ const firstLine = 18, secondLine = 36;
 /** @param {{store: any}} p */
 export function Sheets({ store: { marks, lay, state } }) {
   const sheets = lay?.sheets;
-  if (!marks || !sheets) return html`<p class="cap wait" id="cap">Laying the cutouts on felt …</p>`;
+  if (!marks || !sheets?.length) return html`<p class="cap wait" id="cap">${lay && !lay.working ? 'Nothing is cut from felt yet.' : 'Laying the cutouts on felt …'}</p>`;
   const draw = (/** @type {any} */ room, /** @type {number} */ k) => {
     const { box, at } = inRows(sheets.map((/** @type {any} */ s) => [s.w, s.h]), room, below, between);
+    const form = titles(sheets[0]).findIndex((_, f) => sheets.every((/** @type {any} */ s) => fits(titles(s)[f], s.w * k + between)));
     return {
       box,
       tree: html`
         <${Pieces} motifs=${marks.motifs} />
         <defs><pattern id="left-over" width="7" height="7" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><path d="M0 0V7" class="hatch" /></pattern></defs>
-        ${sheets.map((/** @type {any} */ s, /** @type {number} */ i) => html`<${Sheet} ...${s} at=${at[i]} k=${k} />`)}`,
+        ${sheets.map((/** @type {any} */ s, /** @type {number} */ i) => html`<${Sheet} ...${s} at=${at[i]} k=${k} title=${titles(s)[form]} />`)}`,
     };
   };
   return html`<${Viewer} view="sheets" unit=${state?.unit} draw=${draw} label=${`${counted(sheets)} of felt`} caption=${caption(sheets)} />`;
 }
+
+/** What a sheet may be called, the fullest first; all sheets in view are called in the same way. @param {any} s */
+const titles = s => [`${s.name}, ${colourName(s.colour)}`, colourName(s.colour), ''];
 
 const counted = (/** @type {any[]} */ sheets) => `${sheets.length} ${sheets.length === 1 ? 'sheet' : 'sheets'}`;
 
@@ -39,10 +43,9 @@ function caption(sheets) {
 }
 
 /** @param {any} p */
-function Sheet({ name, colour, number, of, roll, w, h, margin, mirrored, used, left, pieces, at: [x, y], k }) {
+function Sheet({ name, colour, number, of, roll, w, h, margin, mirrored, used, left, pieces, title, at: [x, y], k }) {
   const which = of > 1 ? `${number} of ${of}` : roll ? 'one length' : 'one sheet';
-  const full = `${name}, ${colourName(colour)}`, wide = w * k + between;
-  const title = [full, name, colourName(colour)].find(t => fits(t, wide)) ?? '';
+  const full = titles({ name, colour })[0], wide = w * k + between;
   const more = [`${which}, ${Math.round(100 * used)} % cut`, which].find(t => fits(t, wide)) ?? (of > 1 ? number : '');
   return html`
     <g transform=${`translate(${x} ${y})`} role="img" aria-label=${`${full}, ${which}, ${pieces.length} pieces`}>

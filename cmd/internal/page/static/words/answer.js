@@ -2,7 +2,7 @@
 
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
-import { phase as phaseOf } from '../store.js';
+import { phase as phaseOf, watch } from '../store.js';
 import { placed } from './deeds.js';
 import { Swatch } from './field.js';
 import { feltOf } from './gives.js';
@@ -13,13 +13,17 @@ const MOST_PICTURES = 5; // kinds shown with a picture; more are counted in word
 /** @param {{shown: any}} props the contents of #answer; sets its data-state too */
 export function Answer({ shown }) {
   const phase = phaseOf(shown);
-  useLayoutEffect(() => { // before the next event, so that nobody takes an old answer for the new one
-    const box = document.getElementById('answer');
-    box.dataset.state = phase;
-    box.setAttribute('aria-busy', String(phase === 'working'));
-    box.classList.toggle('old', phase === 'refused');
-  }, [phase]);
+  useLayoutEffect(() => { mark(shown); });
+  useEffect(() => watch(mark), []);
   return html`<${Counts} shown=${shown} /><${Felt} shown=${shown} phase=${phase} /><${Cost} shown=${shown} /><${Hours} shown=${shown} /><${Spoken} shown=${shown} phase=${phase} />`;
+}
+
+/** Marks how far the answer is, before anything is drawn: from the input event on. @param {import('../store.js').Store} store */
+function mark(store) {
+  const box = document.getElementById('answer'), phase = phaseOf(store);
+  box.dataset.state = phase;
+  box.setAttribute('aria-busy', String(phase === 'working'));
+  box.classList.toggle('old', phase === 'refused');
 }
 
 /** A number that is washed for a moment when it has changed. */
@@ -64,9 +68,12 @@ function stock(order) {
 
 function Cost({ shown: { sum: s } }) {
   if (!s?.cost) return html`<div class="a"><div class="n open">cost …</div></div>`;
-  const { currency, felt, cloth, total } = s.cost, rest = total - felt - cloth;
+  // What has no price is left out.
+  const { currency, felt = 0, cloth = 0, total } = s.cost, rest = total - felt - cloth;
+  if (total === undefined) return html`<div class="a"><div class="n open">no prices yet</div></div>`;
+  const parts = [felt && `felt ${felt.toFixed(2)}`, cloth && `cloth ${cloth.toFixed(2)}`].filter(Boolean).join(', ');
   return html`<div class="a"><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}</small></div>
-    <div class="k">felt ${felt.toFixed(2)}, cloth ${cloth.toFixed(2)}<span class="x">, the rest ${rest.toFixed(2)}</span></div></div>`;
+    <div class="k">${parts}<span class="x">${parts && rest > 0 && `, the rest ${rest.toFixed(2)}`}</span></div></div>`;
 }
 
 function Hours({ shown: { sum: s, state } }) {
@@ -83,7 +90,7 @@ function Spoken({ shown, phase }) {
   const { marks, lay, sum: s, state } = shown;
   useEffect(() => {
     if (phase !== 'done' || state.live || s?.rev !== state.rev) return;
-    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}; ${s.cost.total.toFixed(2)} ${s.cost.currency}.`);
+    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}${s.cost.total === undefined ? '' : `; ${s.cost.total.toFixed(2)} ${s.cost.currency}`}.`);
   }, [phase, s?.rev, state.live]);
   return html`<p class="vh" role="status">${words}</p>`;
 }
