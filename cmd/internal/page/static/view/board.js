@@ -77,7 +77,7 @@ async function tryAll(list, signal, tell) {
 /** @param {{choice: Choice, answer: any}} p */
 function Card({ choice, answer }) {
   const head = html`<b>${choice.name}</b>${choice.now && html`<span class="now">now</span>`}`;
-  if (!answer) return html`<li class="choice waiting"><div class="mini">…</div><p>${head}</p></li>`;
+  if (!answer) return html`<li class="choice waiting" aria-busy="true"><div class="mini">…</div><p>${head}</p></li>`;
   if (answer.refused) return html`<li class="choice refused"><div class="mini">–</div><p>${head}<span class="line">${answer.refused.text}</span></p></li>`;
   const { marks, sum } = answer;
   const take = async () => { if (!choice.now) await act(choice.edits, { words: 'the choice from side by side' }); show('flat'); };
