@@ -2,9 +2,7 @@ package desk
 
 import (
 	"context"
-	"errors"
 	"math"
-	"slices"
 	"time"
 
 	"strew/cmd/internal/project"
@@ -13,7 +11,6 @@ import (
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/words"
 	"strew/motif/geom"
-	"strew/motif/say"
 	"strew/sheet"
 )
 
@@ -254,22 +251,7 @@ func (d *Desk) refuse(w *work, pr project.Project, err error) {
 
 // refusedAs names the control to blame for a refusal, and says why.
 func refusedAs(pr project.Project, err error) *refused {
-	return &refused{Key: words.Blame(pr, err), Text: refusedText(pr, err)}
-}
-
-// refusedText says why a project could not be planned, without places in files.
-func refusedText(pr project.Project, err error) string {
-	print := say.Printer{Unit: pr.Unit}
-	var list project.Problems
-	if errors.As(err, &list) && len(list) > 0 {
-		i := slices.IndexFunc(list, func(p project.Problem) bool { return p.Key == words.Blame(pr, err) })
-		return print.Message(list[max(0, i)].Say())
-	}
-	var input *stage.InputError
-	if errors.As(err, &input) {
-		return print.Error(input.Err)
-	}
-	return words.Error(pr, err)
+	return &refused{Key: words.Blame(pr, err), Text: words.Reason(pr, err)}
 }
 
 // told is the part that tells a refusal, or that there is none.

@@ -68,8 +68,8 @@ func TestEveryTextIsTranslated(t *testing.T) {
 			}
 		}
 		sum := text.Sum()
-		short = append(short, sum.Placed, sum.Cut, sum.Buy, sum.CostWords.Total, sum.CostWords.Missing, sum.HoursWords.Total)
-		short = append(append(short, sum.HoursWords.Parts...), sum.CostWords.Parts...)
+		short = append(short, sum.Placed, sum.Cut, sum.Buy, sum.Cost.Total, sum.Cost.Missing, sum.Hours.Total)
+		short = append(append(short, sum.Hours.Parts...), sum.Cost.Parts...)
 		for _, f := range sum.Felt {
 			short = append(short, f.Need, f.Stock, f.Buy, f.AtLeast)
 		}

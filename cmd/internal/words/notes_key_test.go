@@ -2,7 +2,6 @@ package words
 
 import (
 	"context"
-	"encoding/json"
 	"math"
 	"slices"
 	"strings"
@@ -12,7 +11,6 @@ import (
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/stage/stagetest"
-	"strew/motif/geom"
 )
 
 // noted plans a project with drawings of its own and returns its texts.
@@ -141,16 +139,4 @@ func TestNotesOfTheExamples(t *testing.T) {
 			}
 		}
 	})
-}
-
-// A note's JSON has the keys of plan.json, and leaves out what does not apply.
-func TestNoteJSON(t *testing.T) {
-	for want, n := range map[string]Note{
-		`{"text":"a"}`: {Text: "a"},
-		`{"text":"b","key":"motif.0.width","motif":"leaf","at_mm":[[1.5,0.333333],[2,0]],"marks":[3]}`: {"b", "motif.0.width", "leaf", []geom.Vec{{X: 1.5, Y: 1. / 3}, {X: 2}}, []int{3}},
-	} {
-		if got, err := json.Marshal(n); err != nil || string(got) != want {
-			t.Errorf("%s, %v; want %s", got, err, want)
-		}
-	}
 }

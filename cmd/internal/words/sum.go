@@ -1,27 +1,19 @@
 package words
 
 import (
-	"encoding/json"
-	"math"
-
 	"strew/motif/geom"
 	"strew/motif/say"
 )
 
-// Sum is the short answer in parts: numbers as plan.json has them, and words ready
-// to be shown.
+// Sum is the short answer in parts, each ready to be shown.
 type Sum struct {
 	Placed string    `json:"placed,omitempty"` // "64 cutouts"; "" without a skirt
 	Cut    string    `json:"cut"`              // "68 to cut"
 	Counts []SumKind `json:"counts"`
 	Buy    string    `json:"buy"` // "4 sheets of felt to buy"
 	Felt   []SumFelt `json:"felt"`
-	Cost   Cost      `json:"cost"`
-	Hours  Hours     `json:"hours"`
-
-	Pages      map[string]int `json:"pages"` // sheets of paper of each file to print
-	CostWords  CostWords      `json:"cost_words"`
-	HoursWords HoursWords     `json:"hours_words"`
+	Cost   SumCost   `json:"cost"`
+	Hours  SumHours  `json:"hours"`
 }
 
 // SumKind is how many are cut of a motif in one size; of patches too.
@@ -43,31 +35,17 @@ type SumFelt struct {
 	AtLeast string `json:"at_least,omitempty"` // "3 might do"; "" where less is ruled out or nothing is proven
 }
 
-// CostWords says what the shopping list costs.
-type CostWords struct {
+// SumCost says what the shopping list costs.
+type SumCost struct {
 	Total   string   `json:"total,omitempty"`   // "35.22 EUR"; "" where nothing has a price
 	Parts   []string `json:"parts,omitempty"`   // "felt 4.40 EUR"
 	Missing string   `json:"missing,omitempty"` // "net and paper without a price"
 }
 
-// HoursWords says how long the work takes, as rounded guesses.
-type HoursWords struct {
+// SumHours says how long the work takes, as rounded guesses.
+type SumHours struct {
 	Total string   `json:"total"` // "about 5 hours"
 	Parts []string `json:"parts"` // "cutting 2 hours"
-}
-
-// Hours is the work in hours, guessed by the rules that shopping.md states; 0
-// where there is none.
-type Hours struct {
-	Marking float64 `json:"marking,omitempty"`
-	Cutting float64 `json:"cutting,omitempty"`
-	Fixing  float64 `json:"fixing,omitempty"`
-}
-
-// Hours returns the work, guessed.
-func (t Text) Hours() Hours {
-	e := t.Estimate()
-	return Hours{e.Marking, e.Cutting, e.Fixing}
 }
 
 // Pages returns how many sheets of paper each file to print takes, once it is
@@ -85,7 +63,7 @@ func (t Text) Sum() Sum {
 	placed, cut := t.Totals()
 	out := Sum{
 		Cut: t.Say("%d to cut", cut), Counts: sumKinds(t), Buy: toBuy(t), Felt: sumFelts(t),
-		Cost: t.Cost(), Hours: t.Hours(), Pages: t.Pages(), CostWords: costWords(t), HoursWords: hoursWords(t),
+		Cost: sumCost(t), Hours: sumHours(t),
 	}
 	if !t.LayOnly {
 		out.Placed = t.Many(placed, "%d cutout", "%d cutouts")
@@ -144,8 +122,8 @@ func sumFelts(t Text) []SumFelt {
 	return out
 }
 
-func costWords(t Text) CostWords {
-	var out CostWords
+func sumCost(t Text) SumCost {
+	var out SumCost
 	all := spending(t)
 	for _, s := range all {
 		if s.known {
@@ -159,9 +137,9 @@ func costWords(t Text) CostWords {
 	return out
 }
 
-func hoursWords(t Text) HoursWords {
-	h := t.Hours()
-	out := HoursWords{Total: t.Say("about %s", hours(h.Marking+h.Cutting+h.Fixing))}
+func sumHours(t Text) SumHours {
+	h := t.Estimate()
+	out := SumHours{Total: t.Say("about %s", hours(h.Marking+h.Cutting+h.Fixing))}
 	if !t.LayOnly {
 		out.Parts = append(out.Parts, t.Say("marking %s", hours(h.Marking)))
 	}
@@ -170,21 +148,4 @@ func hoursWords(t Text) HoursWords {
 		out.Parts = append(out.Parts, t.Say("fixing %s", hours(h.Fixing)))
 	}
 	return out
-}
-
-// MarshalJSON writes a note as plan.json has it: text, and where they apply key,
-// motif, at_mm and marks.
-func (n Note) MarshalJSON() ([]byte, error) {
-	const fine = 1e6 // decimals of a millimetre, as in plan.json
-	var at [][2]float64
-	for _, v := range n.At {
-		at = append(at, [2]float64{math.Round(v.X*fine) / fine, math.Round(v.Y*fine) / fine})
-	}
-	return json.Marshal(struct {
-		Text  string       `json:"text"`
-		Key   string       `json:"key,omitempty"`
-		Motif string       `json:"motif,omitempty"`
-		At    [][2]float64 `json:"at_mm,omitempty"`
-		Marks []int        `json:"marks,omitempty"`
-	}{n.Text, n.Key, n.Motif, at, n.Marks})
 }

@@ -87,6 +87,7 @@ func (w *window) settle() {
 	w.t.Helper()
 	w.until("nothing moves", `async () => {
 		await new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)));
+		if ([...document.images].some(i => !i.complete && i.getBoundingClientRect().top < innerHeight && i.checkVisibility())) return false;
 		return document.getAnimations().every(a => a.playState !== 'running' || a.effect.getComputedTiming().iterations === Infinity);
 	}`)
 }
@@ -98,6 +99,7 @@ func states() []state {
 	for _, view := range views {
 		all = append(all, state{view, func(w *window) { w.press("tab", view) }, stay})
 	}
+	all = append(all, state{"words hidden", func(w *window) { w.press("button", "Hide the words") }, func(w *window) { w.press("button", "Show the words") }})
 	flat := func(w *window) { w.press("tab", "Flat") }
 	all = append(all,
 		state{"more", func(w *window) { flat(w); w.fields() }, stay},

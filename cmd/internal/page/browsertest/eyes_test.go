@@ -74,12 +74,14 @@ func (w *window) fields() map[string]string {
 // refused. It is empty where nothing is.
 func (w *window) reason(key string) string {
 	w.t.Helper()
-	return strings.TrimSpace(ask[string](w, `async key => {
-		const el = await (`+control+`)(key);
-		if (el.getAttribute('aria-invalid') !== 'true') return '';
-		return (el.getAttribute('aria-describedby') ?? '').split(/\s+/).map(id => document.getElementById(id)?.innerText ?? '').join(' ');
-	}`, key))
+	return strings.TrimSpace(ask[string](w, reason, key))
 }
+
+const reason = `async key => {
+	const el = await (` + control + `)(key);
+	if (el.getAttribute('aria-invalid') !== 'true') return '';
+	return (el.getAttribute('aria-describedby') ?? '').split(/\s+/).map(id => document.getElementById(id)?.innerText ?? '').join(' ');
+}`
 
 // node is a part of the page as a screen reader meets it.
 type node struct {

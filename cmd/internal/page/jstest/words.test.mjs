@@ -7,7 +7,7 @@ import { test } from 'node:test';
 import { card, keysIn, parts } from '../static/words/sentences.js';
 import { fields } from '../static/words/fields.js';
 import { said } from '../static/words/said.js';
-import { cutEdits, deeds, MANY, manyEdits, placed } from '../static/words/deeds.js';
+import { cutEdits, deeds, editsOf, MANY, manyEdits, placed } from '../static/words/deeds.js';
 import { colourName, labOf } from '../static/words/colours.js';
 import { parseLength, parseNumber, showLength } from '../static/words/measure.js';
 import { numbered, scaleOf, stepped, textOf, ticks, valueOf } from '../static/words/scale.js';
@@ -143,4 +143,10 @@ test('a cut brings what it cannot do without and drops what it cannot have', () 
   assert.equal(gores[1].key, 'skirt.hem_girth');
   assert.ok(parseLength(gores[1].text, 'cm') > 700, 'a hem no wider than the waist does not flare');
   assert.equal(cutEdits(values({ 'skirt.hem_girth': '3 m' }), 'gores').length, 1);
+});
+
+test('felt off the roll has no height, and a sheet no price by length', () => {
+  const v = { ...values({}), index: 1 }, keysOf = to => editsOf('sheet.#.roll', 'sheet.1.roll', to, v).map(e => [e.key, e.text]);
+  assert.deepEqual(keysOf('true'), [['sheet.1.roll', 'true'], ['sheet.1.height', ''], ['sheet.1.stock', '']]);
+  assert.deepEqual(keysOf('false'), [['sheet.1.roll', 'false'], ['sheet.1.price_per', ''], ['sheet.1.sold_by', ''], ['sheet.1.height', '29.7 cm']]);
 });

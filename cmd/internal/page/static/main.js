@@ -3,11 +3,15 @@
 import { html, render } from './vendor/preact.js';
 import { call } from './engine.js';
 import { finished, start } from './store.js';
+import { Board } from './view/board.js';
+import { List } from './view/list.js';
 import { Picture } from './view/picture.js';
 import { Worn } from './view/worn.js';
+import { List } from './view/list.js';
+import { Board } from './view/board.js';
 import { App } from './words/app.js';
 
-const others = { worn: Worn };
+const others = { worn: Worn, list: List, board: Board };
 
 start();
 render(html`<${App} picture=${Picture} others=${others} />`, /** @type {HTMLElement} */ (document.getElementById('app')));

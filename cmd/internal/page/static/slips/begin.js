@@ -1,7 +1,7 @@
 // Begin your own: six questions, beside the picture, which shows the skirt after the
 // first. Nothing is lost by it: the project before is one Undo away.
 
-import { html, useEffect, useRef, useState } from '../vendor/preact.js';
+import { html, useLayoutEffect, useRef, useState } from '../vendor/preact.js';
 import { act, change, refusalOf } from '../store.js';
 import { ask } from '../words/ask.js';
 import { askForDrawing, useRemark } from '../words/bring.js';
@@ -42,7 +42,7 @@ export function Begin({ close, shown }) {
   const [step, setStep] = useState(0), [why, setWhy] = useState(''), [text, setText] = useState('');
   const q = QUESTIONS[step], last = step === QUESTIONS.length - 1, v = reader(shown);
   const form = useRef(null);
-  useEffect(() => { setText(step === 0 || q.key.indexOf('.') < 0 ? '' : v.text(q.key)); setWhy(''); form.current?.querySelector('input,select,button')?.focus(); }, [step]);
+  useLayoutEffect(() => { setText(step === 0 || q.key.indexOf('.') < 0 ? '' : v.text(q.key)); setWhy(''); form.current?.querySelector('input,select,button')?.focus(); }, [step]);
   const next = async e => {
     e.preventDefault();
     const refused = await answer(q, text, step, v);

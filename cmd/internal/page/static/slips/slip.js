@@ -1,6 +1,6 @@
 // A slip of paper over the page: a dialog with a title, closed by Escape or "Not now".
 
-import { html, useEffect, useRef } from '../vendor/preact.js';
+import { html, useLayoutEffect, useRef } from '../vendor/preact.js';
 import { Told } from '../words/told.js';
 
 /**
@@ -9,7 +9,7 @@ import { Told } from '../words/told.js';
  */
 export function Slip({ title, close, children, beside, notNow = 'Not now' }) {
   const box = useRef(/** @type {HTMLDialogElement|null} */ (null));
-  useEffect(() => {
+  useLayoutEffect(() => {
     const before = document.activeElement, dialog = box.current;
     if (beside) dialog.show(); else dialog.showModal();
     return () => { dialog.close(); if (before instanceof HTMLElement) before.focus(); };

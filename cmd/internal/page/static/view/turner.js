@@ -4,6 +4,9 @@
 /** How far from the axis lies what follows the pointer, as a share of the picture's half width: the middle of the front. */
 const followed = 0.7;
 
+/** Degrees that an arrow key turns; with Shift. */
+const press = 5, far = 15;
+
 /** What is left of the speed after a frame, and the speed in degrees a frame at which it comes to rest. */
 const friction = 0.94, slowest = 0.15;
 
@@ -43,12 +46,15 @@ export class Turner {
     this.frame = 0;
     this.down = () => { this.stop(); };
     this.up = () => this.spin();
+    this.key = (/** @type {KeyboardEvent} */ e) => this.press(e);
+    el.addEventListener('keydown', this.key);
     el.addEventListener('pointerdown', this.down);
     el.addEventListener('pointerup', this.up);
   }
 
   end() {
     this.stop();
+    this.el.removeEventListener('keydown', this.key);
     this.el.removeEventListener('pointerdown', this.down);
     this.el.removeEventListener('pointerup', this.up);
   }
@@ -57,6 +63,15 @@ export class Turner {
   to(degrees) {
     this.degrees = wrapped(degrees);
     this.turned(this.degrees);
+  }
+
+  /** Left and right arrows turn it, and do nothing else. @param {KeyboardEvent} e */
+  press(e) {
+    const way = { ArrowLeft: -1, ArrowRight: 1 }[e.key];
+    if (!way || e.ctrlKey || e.metaKey || e.altKey) return;
+    e.preventDefault();
+    e.stopImmediatePropagation();
+    this.to(this.degrees + way * (e.shiftKey ? far : press));
   }
 
   /** @param {number} x @param {number} y pixels */

@@ -2,7 +2,7 @@
 
 import { html, useEffect, useLayoutEffect, useRef, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
-import { phase as phaseOf } from '../store.js';
+import { phase as phaseOf, watch } from '../store.js';
 import { placed } from './deeds.js';
 import { Swatch } from './field.js';
 import { feltOf } from './gives.js';
@@ -13,13 +13,17 @@ const MOST_PICTURES = 5; // kinds shown with a picture; more are counted in word
 /** @param {{shown: any}} props the contents of #answer; sets its data-state too */
 export function Answer({ shown }) {
   const phase = phaseOf(shown);
-  useLayoutEffect(() => { // before the next event, so that nobody takes an old answer for the new one
-    const box = document.getElementById('answer');
-    box.dataset.state = phase;
-    box.setAttribute('aria-busy', String(phase === 'working'));
-    box.classList.toggle('old', phase === 'refused');
-  }, [phase]);
+  useLayoutEffect(() => { mark(shown); });
+  useEffect(() => watch(mark), []);
   return html`<${Counts} shown=${shown} /><${Felt} shown=${shown} phase=${phase} /><${Cost} shown=${shown} /><${Hours} shown=${shown} /><${Spoken} shown=${shown} phase=${phase} />`;
+}
+
+/** Marks how far the answer is, before anything is drawn: from the input event on. @param {import('../store.js').Store} store */
+function mark(store) {
+  const box = document.getElementById('answer'), phase = phaseOf(store);
+  box.dataset.state = phase;
+  box.setAttribute('aria-busy', String(phase === 'working'));
+  box.classList.toggle('old', phase === 'refused');
 }
 
 /** A number that is washed for a moment when it has changed. */

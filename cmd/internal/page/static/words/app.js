@@ -30,10 +30,10 @@ export function App({ picture: Picture, others }) {
   useEffect(() => { if (store.state) document.title = `${store.state.title || 'Skirt'} – strew`; }, [store.state?.title]);
   if (!shown.state) return html`<p class="wait" role="status">Laying out the example …</p>`;
   return html`<header class="top"><${Head} shown=${shown} openSlip=${open} save=${save} /></header>
-    <main class="words" id="words" aria-label="The plan in words" tabindex="-1"><${Words} shown=${shown} openFile=${take} />
-      <p class="end"><button type="button" class="word" onClick=${() => open('keys')}>Keys</button> <button type="button" class="word" onClick=${() => open('close')}>Close strew</button></p></main>
+    <main class="work"><section class="words" id="words" aria-label="The plan in words" tabindex="-1"><${Words} shown=${shown} openFile=${take} />
+      <p class="end"><button type="button" class="word" onClick=${() => open('keys')}>Keys</button> <button type="button" class="word" onClick=${() => open('close')}>Close strew</button></p></section>
     <section class="plate" id="plate" aria-label="The picture" tabindex="-1"><${Picture} store=${store} view=${view} onView=${setView} others=${others} />
-      <button type="button" class="word widebtn" aria-pressed=${String(wide)} onClick=${() => setWide(!wide)}>${wide ? 'Show the words' : 'Hide the words'}</button></section>
+      <button type="button" class="word widebtn" aria-pressed=${String(wide)} onClick=${() => setWide(!wide)}>${wide ? 'Show the words' : 'Hide the words'}</button></section></main>
     <footer class="answer" id="answer" aria-label="The answer"><${Answer} shown=${shown} /></footer>
     <${Slips} shown=${shown} name=${slip.name} told=${slip.told} close=${() => open('')} />`;
 }

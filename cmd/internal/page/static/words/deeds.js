@@ -114,6 +114,32 @@ export function cutEdits(v, to) {
   return out;
 }
 
+/**
+ * What choosing felt off the roll or in sheets writes: a roll has no height and no
+ * sheets in the drawer, a sheet has no price by length.
+ * @param {Values} v
+ * @param {string} to "true" for a roll
+ * @returns {Edit[]}
+ */
+export function rollEdits(v, to) {
+  const of = name => `sheet.${v.index}.${name}`, gone = to === 'true' ? ['height', 'stock'] : ['price_per', 'sold_by'];
+  const out = [{ key: of('roll'), text: to }, ...gone.map(name => ({ key: of(name), text: '' }))];
+  return to === 'true' ? out : [...out, { key: of('height'), text: cut(v, CRAFT_SHEET.height) }];
+}
+
+/**
+ * The edits of a value chosen or typed: itself, and what must change with it.
+ * @param {string} key with "#" in lists
+ * @param {string} name the full key
+ * @param {string} text
+ * @param {Values} v
+ * @returns {Edit[]}
+ */
+export function editsOf(key, name, text, v) {
+  if (key === 'skirt.cut') return cutEdits(v, text);
+  return key === 'sheet.#.roll' ? rollEdits(v, text) : [{ key: name, text }];
+}
+
 const FLARE = 2;           // a gored skirt's hem is about twice its waist seam; common practice, no source
 const ROUND_HEM = 100;     // mm
 

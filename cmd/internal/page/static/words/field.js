@@ -4,14 +4,14 @@
 import { html, useRef, useState } from '../vendor/preact.js';
 import { act } from '../store.js';
 import { fields } from './fields.js';
-import { cutEdits } from './deeds.js';
+import { editsOf } from './deeds.js';
 import { colourName } from './colours.js';
-import { full } from './values.js';
+import { full, general } from './values.js';
 import { stepped } from './scale.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
-const SHORT = 3; // characters; so narrow a word is widened for a finger
+const SLIM = 3, NARROW = 6; // characters; words so narrow are widened for a finger
 const NO_COLOUR = '#808080'; // what the colour chooser opens at where nothing is chosen
 
 /** What is known of a key: its words here, and its kind where only the schema knows it. @param {string} key @param {Values} v @returns {import('./fields.js').About & {schema?: any}} */
@@ -54,12 +54,13 @@ export function useTyped(name, v) {
   const good = useRef(field), dirty = useRef(false);
   const held = typed && (typed.rev === undefined || v.shown.state.rev < typed.rev);
   if (!held && !v.refusal(name)) good.current = field;
-  const edits = text => (name === 'skirt.cut' ? cutEdits(v, text) : [{ key: name, text }]);
-  const live = text => { dirty.current = true; setTyped({ text }); act(edits(text), { live: true }); };
+  const edits = text => editsOf(general(name), name, text, v);
+  const how = (text, live) => ({ live, words: wordsOf(name, text, v) });
+  const live = text => { dirty.current = true; setTyped({ text }); act(edits(text), how(text, true)); };
   const commit = async text => {
     dirty.current = false;
     setTyped({ text });
-    const done = await act(edits(text), { live: false });
+    const done = await act(edits(text), how(text, false));
     if (done.refused) return; // it could not be written at all: it stays in the control
     setTyped(now => (now?.text === text && !dirty.current ? { text, rev: done.rev } : now));
   };
@@ -69,6 +70,12 @@ export function useTyped(name, v) {
     leave: () => { if (dirty.current) commit(text); },
     back: () => commit(good.current.written ? good.current.text : ''),
   };
+}
+
+/** What undo calls a change. @param {string} name @param {string} text @param {Values} v */
+function wordsOf(name, text, v) {
+  const about = aboutOf(general(name), v);
+  return `${about.label}, ${about.words?.[text] ?? (text || 'as usual')}`;
 }
 
 /**
@@ -85,8 +92,8 @@ export function Field({ k, v, after }) {
     'aria-describedby': described || undefined,
   };
   const Control = about.kind === 'colour' ? Colour : about.kind === 'choice' || about.kind === 'yes' || k === 'fixed.#.motif' ? Choice : Text;
-  const short = Control === Text && (typed.text || about.empty || typed.field.def || '').length <= SHORT;
-  const classes = ['f', bad && 'bad', short && 'slim', !typed.field.written && 'unwritten'].filter(Boolean).join(' ');
+  const wide = Control === Text ? (typed.text || about.empty || typed.field.def || '').length : Infinity;
+  const classes = ['f', bad && 'bad', wide <= SLIM ? 'slim' : wide <= NARROW && 'narrow', !typed.field.written && 'unwritten'].filter(Boolean).join(' ');
   return html`<span class=${classes}><label class="vh" for=${common.id}>${labelOf(about.label, v)}</label><${Control} ...${{ about, v, typed, common, k }} />${after}</span>`;
 }
 
