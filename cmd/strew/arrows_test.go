@@ -38,6 +38,7 @@ var rank = map[string]int{
 	"strew/cmd/internal/desk":            10,
 	"strew/cmd/internal/page":            11,
 	"strew/cmd/strew":                    12,
+	"strew/cmd/strew-release":            12,
 }
 
 // barred names arrows that the ranks would allow and the design does not.
