@@ -33,12 +33,13 @@ var rank = map[string]int{
 	"strew/cmd/internal/words":            7,
 	"strew/cmd/internal/record":           7,
 	"strew/cmd/internal/results":          8,
-	"strew/cmd/internal/engine":           9,
 	"strew/cmd/internal/shown":            9,
+	"strew/cmd/internal/engine":           9,
 	"strew/cmd/internal/desk":             10,
 	"strew/cmd/internal/page":             11,
 	"strew/cmd/internal/page/browsertest": 12,
 	"strew/cmd/strew":                     12,
+	"strew/cmd/strew-release":             12,
 }
 
 // barred names arrows that the ranks would allow and the design does not.

@@ -143,8 +143,8 @@ func (d *Desk) put(next state, a act) {
 	} else {
 		d.history.push(next, a.words())
 	}
-	if same && d.running != nil && (a.Live || !d.running.live) {
-		d.tellState() // a step may have been made of it
+	if same && (a.Live || !d.sliding) {
+		d.tellState(d.sliding) // a step may have been made of it
 		return
 	}
 	d.changed(a.Live)

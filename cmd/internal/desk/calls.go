@@ -36,17 +36,19 @@ func calls() map[string]call {
 		"back": with(func(d *Desk, _ context.Context, a struct{ ID int }) (answer, error) {
 			return d.step(func() bool { return d.history.back(a.ID) })
 		}),
-		"enough":     with(func(d *Desk, _ context.Context, _ none) (answer, error) { return d.enough() }),
-		"try":        with((*Desk).try),
-		"schema":     with(func(*Desk, context.Context, none) (answer, error) { return project.Schema(say.Printer{}), nil }),
-		"folds":      with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return d.folds(ctx) }),
-		"cloth":      with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return d.cloth(ctx) }),
-		"pages":      with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return d.pages(ctx) }),
-		"pageof":     with((*Desk).pageOf),
-		"list":       with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return d.list(ctx) }),
-		"result":     with((*Desk).result),
-		"everything": with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return d.everything(ctx) }),
-		"project":    with(func(d *Desk, _ context.Context, _ none) (answer, error) { return d.projectZip() }),
+		"enough": with(func(d *Desk, _ context.Context, _ none) (answer, error) { d.planning.enough(); return none{}, nil }),
+		"try":    with((*Desk).try),
+		"schema": with(func(*Desk, context.Context, none) (answer, error) { return project.Schema(say.Printer{}), nil }),
+		"folds":  with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return folds(ctx, d.planning) }),
+		"cloth":  with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return cloth(ctx, d.planning) }),
+		"pages":  with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return pages(ctx, d.planning) }),
+		"pageof": with(func(d *Desk, ctx context.Context, a pageArgs) (answer, error) { return pageOf(ctx, d.planning, a) }),
+		"list":   with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return list(ctx, d.planning) }),
+		"result": with(func(d *Desk, ctx context.Context, a struct{ Name string }) (answer, error) {
+			return result(ctx, d.planning, a.Name)
+		}),
+		"everything": with(func(d *Desk, ctx context.Context, _ none) (answer, error) { return everything(ctx, d) }),
+		"project":    with(func(d *Desk, _ context.Context, _ none) (answer, error) { return d.present().packed() }),
 		"drawing":    with((*Desk).drawing),
 		"example":    with(func(d *Desk, _ context.Context, _ none) (answer, error) { return d.example() }),
 		"begin":      with((*Desk).begin),
@@ -73,6 +75,13 @@ func (d *Desk) step(move func() bool) (answer, error) {
 	return d.now(), nil
 }
 
+// present returns the present state.
+func (d *Desk) present() state {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.history.present
+}
+
 // now is the answer to a change. The caller holds the lock.
 func (d *Desk) now() answer { return map[string]int{"rev": d.revision} }
 
@@ -81,17 +90,7 @@ func (d *Desk) keep(name string) (answer, error) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	d.history.keep(name)
-	d.tellState()
-	return d.now(), nil
-}
-
-// enough ends the search for a better lay.
-func (d *Desk) enough() (answer, error) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if d.running.enough != nil {
-		d.running.enough()
-	}
+	d.tellState(false)
 	return d.now(), nil
 }
 

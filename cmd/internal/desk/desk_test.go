@@ -18,6 +18,7 @@ import (
 	"strew/cmd/internal/project"
 	"strew/cmd/internal/results"
 	"strew/cmd/internal/stage"
+	"strew/sheet"
 )
 
 // seat is somebody at a desk who follows what it tells.
@@ -285,7 +286,9 @@ func TestEnoughTakesTheBestSoFar(t *testing.T) {
 	s.until("looking", func() bool { return s.rev("lay") == rev && s.last["lay"]["working"] == true })
 	began := time.Now()
 	for s.rev("sum") < rev {
-		s.change("enough", nil) // the search may not have begun at the first
+		if _, err := s.ask("enough", nil); err != nil { // the search may not have begun at the first
+			t.Fatal(err)
+		}
 		select {
 		case m := <-s.parts:
 			var v map[string]any
@@ -297,6 +300,21 @@ func TestEnoughTakesTheBestSoFar(t *testing.T) {
 		}
 		if time.Since(began) > patience {
 			t.Fatal("the search goes on")
+		}
+	}
+}
+
+// While colours are laid one after the other, the order told never lacks one.
+func TestOrderIsWholeWhileLookingOn(t *testing.T) {
+	was := []sheet.Need{{Colour: "gold", Sheets: 5}, {Colour: "tan", Sheets: 2}, {Stock: 1, Colour: "tan", Sheets: 1}, {Colour: "red", Length: 900}}
+	for _, c := range []struct{ found, want []sheet.Need }{
+		{nil, was},
+		{[]sheet.Need{{Colour: "tan", Sheets: 2}}, []sheet.Need{was[0], was[3], {Colour: "tan", Sheets: 2}}},
+		{[]sheet.Need{{Colour: "gold", Sheets: 6}}, was},
+		{[]sheet.Need{{Colour: "red", Length: 700}}, []sheet.Need{was[0], was[1], was[2], {Colour: "red", Length: 700}}},
+	} {
+		if got := better(was, c.found); !slices.Equal(got, c.want) {
+			t.Errorf("%v found: %v, want %v", c.found, got, c.want)
 		}
 	}
 }

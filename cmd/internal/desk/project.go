@@ -62,8 +62,8 @@ func (d *Desk) Saved(rev int64, at Project) {
 	if doc, err := project.ReadDocument(at.Text); err == nil && rev == int64(d.revision) && !bytes.Equal(s.text, at.Text) {
 		d.history.amend(s.with(doc))
 	}
-	d.planner = nil
-	d.tellState()
+	d.planning.reread()
+	d.tellState(false)
 }
 
 // ChangedOutside tells whether another program has changed the project's file.
@@ -72,6 +72,6 @@ func (d *Desk) ChangedOutside(changed bool) {
 	defer d.mu.Unlock()
 	if at := d.history.present.home; at.outside != changed {
 		at.outside = changed
-		d.tellState()
+		d.tellState(false)
 	}
 }

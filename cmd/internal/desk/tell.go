@@ -34,7 +34,7 @@ type keptPart struct {
 }
 
 // tellState tells the present state. The caller holds the lock.
-func (d *Desk) tellState() {
+func (d *Desk) tellState(live bool) {
 	s := d.history.present
 	pr, err := s.project()
 	sound := &pr
@@ -42,7 +42,7 @@ func (d *Desk) tellState() {
 		sound = nil
 	}
 	out := statePart{
-		Part: partState, Rev: d.revision, Live: d.running.live, Place: s.home.place, Kind: s.home.kind, Unsaved: s.unsaved(), Changed: s.home.outside,
+		Part: partState, Rev: d.revision, Live: live, Place: s.home.place, Kind: s.home.kind, Unsaved: s.unsaved(), Changed: s.home.outside,
 		Unit: string(s.doc.Unit()), Fields: s.doc.Fields(sound), Lists: map[string]int{}, Tables: map[string]bool{},
 		Refused: map[string]string{}, Faults: []string{}, Undo: d.history.undoWords(), Redo: d.history.redoWords(), Kept: []keptPart{},
 	}
@@ -77,5 +77,5 @@ func (d *Desk) tellState() {
 	} else if err != nil {
 		out.Faults = append(out.Faults, err.Error())
 	}
-	d.tell(partState, out)
+	d.news.tell(partState, out)
 }

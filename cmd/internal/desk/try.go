@@ -27,14 +27,15 @@ type tried struct {
 func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
 	d.mu.Lock()
 	s, err := d.history.present.apply(a.Edits)
-	planner := d.plannerOf(d.history.present)
+	present := d.history.present
 	d.mu.Unlock()
+	planner := d.planning.plannerFor(present)
 	if err != nil {
 		return nil, err
 	}
 	pr, err := s.project()
 	if err != nil {
-		return tried{Refused: refusedAs(pr, err)}, nil
+		return tried{Refused: &refused{Key: words.Blame(pr, err), Text: words.Reason(pr, err)}}, nil
 	}
 	pr.Cutting.Effort = 0
 	ctx, stop := context.WithCancel(ctx)
@@ -56,7 +57,7 @@ func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
 	})
 	switch {
 	case ctx.Err() == nil && err != nil:
-		out.Refused = refusedAs(pr, err)
+		out.Refused = &refused{Key: words.Blame(pr, err), Text: words.Reason(pr, err)}
 	case out.Marks == nil:
 		return nil, ctx.Err()
 	}

@@ -12,114 +12,33 @@ import (
 
 	"strew/cmd/internal/results"
 	"strew/cmd/internal/shown"
-	"strew/cmd/internal/stage"
 	"strew/motif/say"
 )
 
-// What a view asks for. Where the present project cannot be planned, a view shows
-// the last plan that could; what is printed or saved is refused.
+// The answers of views.
 
-// reached waits until the present revision is as far as asked, or has ended, and
-// returns its work. Meanwhile another revision may become the present one.
-func (d *Desk) reached(ctx context.Context, far func(*work) bool) (*work, error) {
-	for {
-		d.mu.Lock()
-		w := d.running
-		if w.ended || far(w) {
-			d.mu.Unlock()
-			return w, nil
-		}
-		moved := w.moved
-		d.mu.Unlock()
-		select {
-		case <-moved:
-		case <-ctx.Done():
-			return nil, ctx.Err()
-		case <-d.ctx.Done():
-			return nil, d.ctx.Err()
-		}
-	}
-}
-
-// seen returns the latest plan with marks: the present one or, where it is refused,
-// the last that was not.
-func (d *Desk) seen(ctx context.Context) (stage.Plan, error) {
-	if _, err := d.reached(ctx, func(w *work) bool { return w.marked != nil }); err != nil {
-		return stage.Plan{}, err
-	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if d.good == nil {
-		return stage.Plan{}, d.nothing()
-	}
-	if d.good.laid != nil {
-		return *d.good.laid, nil
-	}
-	return *d.good.marked, nil
-}
-
-// nothing is the error where no plan was ever made. The caller holds the lock.
-func (d *Desk) nothing() error {
-	if r := d.running.refused; r != nil {
-		return Refused{r.Text}
-	}
-	return Refused{say.Printer{}.Say("nothing is planned yet")}
-}
-
-// finished returns the results of the present revision, once its plan is done.
-func (d *Desk) finished(ctx context.Context) (*results.Results, error) {
-	w, err := d.reached(ctx, func(*work) bool { return false })
+func folds(ctx context.Context, p *planning) (answer, error) {
+	seen, err := p.seen(ctx)
 	if err != nil {
 		return nil, err
 	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if w.results == nil {
-		return nil, Refused{say.Printer{}.Say("there is nothing to print or save yet: %s", w.refused.Text)}
-	}
-	return w.results, nil
-}
-
-// lastDone returns the results of the present revision or, where it is refused, of
-// the last plan that was made.
-func (d *Desk) lastDone(ctx context.Context) (*results.Results, error) {
-	w, err := d.reached(ctx, func(*work) bool { return false })
-	if err != nil {
-		return nil, err
-	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	switch {
-	case w.results != nil:
-		return w.results, nil
-	case d.last != nil:
-		return d.last, nil
-	}
-	return nil, d.nothing()
-}
-
-func (d *Desk) folds(ctx context.Context) (answer, error) {
-	p, err := d.seen(ctx)
-	if err != nil {
-		return nil, err
-	}
-	folds, hangs := shown.FoldsOf(p)
+	folds, hangs := shown.FoldsOf(seen)
 	if !hangs {
 		return nil, Refused{say.Printer{}.Say("panels that you drew do not say how they are worn, so there is no picture of it")}
 	}
 	return folds, nil
 }
 
-func (d *Desk) cloth(ctx context.Context) (answer, error) {
-	p, err := d.seen(ctx)
+func cloth(ctx context.Context, p *planning) (answer, error) {
+	seen, err := p.seen(ctx)
 	if err != nil {
 		return nil, err
 	}
-	return shown.ClothOf(p), nil
+	return shown.ClothOf(seen), nil
 }
 
-func (d *Desk) pages(ctx context.Context) (answer, error) {
-	r, err := d.lastDone(ctx)
+func pages(ctx context.Context, p *planning) (answer, error) {
+	r, err := p.lastDone(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -131,8 +50,8 @@ type pageArgs struct {
 	Page int // from 1
 }
 
-func (d *Desk) pageOf(ctx context.Context, a pageArgs) (answer, error) {
-	r, err := d.lastDone(ctx)
+func pageOf(ctx context.Context, p *planning, a pageArgs) (answer, error) {
+	r, err := p.lastDone(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -143,8 +62,8 @@ func (d *Desk) pageOf(ctx context.Context, a pageArgs) (answer, error) {
 	return File{strings.TrimSuffix(a.File, path.Ext(a.File)) + ".svg", "image/svg+xml", data}, nil
 }
 
-func (d *Desk) list(ctx context.Context) (answer, error) {
-	r, err := d.lastDone(ctx)
+func list(ctx context.Context, p *planning) (answer, error) {
+	r, err := p.lastDone(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -156,21 +75,21 @@ func (d *Desk) list(ctx context.Context) (answer, error) {
 }
 
 // result gives one file of the results.
-func (d *Desk) result(ctx context.Context, a struct{ Name string }) (answer, error) {
-	r, err := d.finished(ctx)
+func result(ctx context.Context, p *planning, name string) (answer, error) {
+	r, err := p.finished(ctx)
 	if err != nil {
 		return nil, err
 	}
-	data, err := r.File(ctx, a.Name)
+	data, err := r.File(ctx, name)
 	if errors.Is(err, fs.ErrNotExist) {
-		return nil, Refused{say.Printer{}.Say("this plan has no %s", a.Name)}
+		return nil, Refused{say.Printer{}.Say("this plan has no %s", name)}
 	}
-	return fileOf(a.Name, data), err
+	return fileOf(name, data), err
 }
 
 // Results returns every result of the present project, once its plan is done.
 func (d *Desk) Results(ctx context.Context) ([]File, error) {
-	r, err := d.finished(ctx)
+	r, err := d.planning.finished(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -182,7 +101,8 @@ func (d *Desk) Results(ctx context.Context) ([]File, error) {
 	return out, err
 }
 
-func (d *Desk) everything(ctx context.Context) (answer, error) {
+// everything packs the whole folder of results.
+func everything(ctx context.Context, d *Desk) (answer, error) {
 	list, err := d.Results(ctx)
 	if err != nil {
 		return nil, err
@@ -200,11 +120,8 @@ func fileOf(name string, data []byte) File {
 	return File{name, types[path.Ext(name)], data}
 }
 
-// projectZip gives the project with its drawings.
-func (d *Desk) projectZip() (answer, error) {
-	d.mu.Lock()
-	s := d.history.present
-	d.mu.Unlock()
+// packed is the project file with its drawings, in one.
+func (s state) packed() (answer, error) {
 	list := []File{fileOf(projectFile, s.text)}
 	for _, name := range s.drawings() {
 		data, err := fs.ReadFile(s.files(), name)

@@ -2,7 +2,7 @@ package desk
 
 import (
 	"context"
-	"math"
+	"sync"
 	"time"
 
 	"strew/cmd/internal/project"
@@ -10,21 +10,20 @@ import (
 	"strew/cmd/internal/shown"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/words"
-	"strew/motif/geom"
 	"strew/sheet"
 )
 
-// work is the planning of one revision. Its fields are guarded by the desk's lock.
+// work is the planning of one revision. Its fields are guarded by the planning's lock.
 type work struct {
-	rev    int
-	live   bool
+	revision
 	stop   context.CancelFunc // of all of it
 	enough context.CancelFunc // of the search for a better lay; nil while there is none
 	ended  bool               // nothing more will come
 	moved  chan struct{}      // closed when something below is set, then replaced
 
-	marked  *stage.Plan // with marks and counts
-	laid    *stage.Plan // with the latest lay
+	marked  *stage.Plan   // with marks and counts
+	laid    *stage.Plan   // with the latest lay
+	sheets  []shown.Sheet // of it
 	results *results.Results
 	refused *refused
 }
@@ -45,25 +44,51 @@ const (
 	restWait = 400 * time.Millisecond
 )
 
-// changed tells the present state and plans it, in place of earlier work. The caller
-// holds the lock.
-func (d *Desk) changed(live bool) {
-	if d.running != nil {
-		d.running.stop()
-		d.running.step() // who waits for it goes on with the newer
+// planning follows the changes of a project: it plans the latest revision, and keeps
+// what the last good ones came to. It is safe for concurrent use.
+type planning struct {
+	ctx  context.Context // of all work
+	news *news
+
+	mu      sync.Mutex
+	planner *stage.Planner   // of the drawings below
+	planned state            // whose drawings the planner reads
+	running *work            // on the present revision
+	good    *work            // the last that came to marks
+	last    *results.Results // of the last that came to its end
+}
+
+// revision is one change of a project.
+type revision struct {
+	number int
+	live   bool // it is still being slid or typed
+}
+
+// begin plans a revision in place of the one before: its state, and the project read
+// from it or why it cannot be.
+func (p *planning) begin(rev revision, s state, pr project.Project, err error) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.running != nil {
+		p.running.stop()
+		p.running.step() // who waits for it goes on with the newer
 	}
-	d.revision++
-	s := d.history.present
-	ctx, stop := context.WithCancel(d.ctx)
-	w := &work{rev: d.revision, live: live, stop: stop, moved: make(chan struct{})}
-	d.running = w
-	pr, err := s.project()
-	d.tellState()
+	ctx, stop := context.WithCancel(p.ctx)
+	w := &work{revision: rev, stop: stop, moved: make(chan struct{})}
+	p.running = w
 	if err != nil {
-		d.refuse(w, pr, err)
+		pr.Unit = s.doc.Unit()
+		p.refuse(w, pr, err)
 		return
 	}
-	go d.plan(ctx, w, d.plannerOf(s), pr)
+	go p.plan(ctx, w, p.plannerOf(s), pr)
+}
+
+// reread forgets what was read of drawings: they lie elsewhere now.
+func (p *planning) reread() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.planner = nil
 }
 
 // project reads the state's text.
@@ -71,50 +96,66 @@ func (s state) project() (project.Project, error) { return project.Parse(s.text,
 
 // plannerOf returns the planner for the state's drawings: the one at hand if it
 // reads the same. The caller holds the lock.
-func (d *Desk) plannerOf(s state) *stage.Planner {
-	if d.planner == nil || !s.readsAs(d.planned) {
-		d.planner, d.planned = stage.NewPlanner(s.files()), s
+func (p *planning) plannerOf(s state) *stage.Planner {
+	if p.planner == nil || !s.readsAs(p.planned) {
+		p.planner, p.planned = stage.NewPlanner(s.files()), s
 	}
-	return d.planner
+	return p.planner
+}
+
+// plannerFor is plannerOf for one who does not hold the lock.
+func (p *planning) plannerFor(s state) *stage.Planner {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.plannerOf(s)
+}
+
+// enough ends the search for a better lay.
+func (p *planning) enough() {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.running.enough != nil {
+		p.running.enough()
+	}
 }
 
 // plan plans a revision: marks first, then a quick lay, then the best that the
 // project's effort finds, then what the whole costs.
-func (d *Desk) plan(ctx context.Context, w *work, planner *stage.Planner, pr project.Project) {
+func (p *planning) plan(ctx context.Context, w *work, planner *stage.Planner, pr project.Project) {
 	defer w.stop()
 	quick := pr
 	quick.Cutting.Effort = 0
 	made, err := planner.Plan(ctx, quick, func(e stage.Event) {
 		switch {
 		case e.Plan != nil && e.Stage == stage.Laying:
-			d.mark(w, *e.Plan)
+			p.mark(w, *e.Plan)
 			if w.live {
 				wait(ctx, slideWait)
 			}
 		case e.Plan != nil && e.Stage == stage.Measuring:
 			if w.marked == nil { // felt decided how many there are
-				d.mark(w, *e.Plan)
+				p.mark(w, *e.Plan)
 			}
-			d.lay(w, *e.Plan, pr.Cutting.Effort > 0)
+			p.lay(w, *e.Plan, pr.Cutting.Effort > 0)
 		}
 	})
 	if err == nil && w.live {
 		wait(ctx, restWait)
 	}
 	if err == nil && pr.Cutting.Effort > 0 {
-		made, err = d.better(ctx, w, planner, pr, made)
+		made, err = p.improve(ctx, w, planner, pr, made)
 	}
 	if ctx.Err() != nil {
 		return // another revision is at work
 	}
 	if err != nil {
-		d.mu.Lock()
-		defer d.mu.Unlock()
-		d.refuse(w, pr, err)
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		p.refuse(w, pr, err)
 		return
 	}
 	made.Project = pr
-	d.sum(ctx, w, made)
+	p.sum(ctx, w, made)
 }
 
 // wait waits for a time, or until ctx ends.
@@ -127,22 +168,22 @@ func wait(ctx context.Context, t time.Duration) {
 	}
 }
 
-// better lays the felt with the project's own effort, until the maker says enough:
+// improve lays the felt with the project's own effort, until the maker says enough:
 // then the best so far stands.
-func (d *Desk) better(ctx context.Context, w *work, planner *stage.Planner, pr project.Project, quick stage.Plan) (stage.Plan, error) {
+func (p *planning) improve(ctx context.Context, w *work, planner *stage.Planner, pr project.Project, quick stage.Plan) (stage.Plan, error) {
 	until, enough := context.WithCancel(ctx)
 	defer enough()
-	d.mu.Lock()
+	p.mu.Lock()
 	w.enough = enough
-	d.mu.Unlock()
+	p.mu.Unlock()
 	made, err := planner.Plan(until, pr, func(e stage.Event) {
 		if e.Stage == stage.Laying && len(e.Best) > 0 {
-			d.progress(w, e.Best, quick)
+			p.progress(w, e.Best, quick)
 		}
 	})
-	d.mu.Lock()
+	p.mu.Lock()
 	w.enough = nil
-	d.mu.Unlock()
+	p.mu.Unlock()
 	if err != nil && until.Err() != nil && ctx.Err() == nil {
 		quick.Laid.Lay.Stopped = true
 		return quick, nil
@@ -152,10 +193,10 @@ func (d *Desk) better(ctx context.Context, w *work, planner *stage.Planner, pr p
 
 // current runs a function that tells something of a revision, unless a newer one is
 // there.
-func (d *Desk) current(w *work, tell func()) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	if d.running != w {
+func (p *planning) current(w *work, tell func()) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if p.running != w {
 		return
 	}
 	tell()
@@ -169,89 +210,61 @@ func (w *work) step() {
 }
 
 // mark tells marks and counts.
-func (d *Desk) mark(w *work, p stage.Plan) {
-	marks := shown.MarksOf(p)
-	d.current(w, func() {
-		w.marked = &p
-		d.good = w
-		d.tell(partMarks, struct {
+func (p *planning) mark(w *work, made stage.Plan) {
+	marks := shown.MarksOf(made)
+	p.current(w, func() {
+		w.marked = &made
+		p.good = w
+		p.news.tell(partMarks, struct {
 			Part string `json:"part"`
 			Rev  int    `json:"rev"`
 			shown.Marks
-		}{partMarks, w.rev, marks})
-		d.tell(partRefused, told(refused{Rev: w.rev}))
+		}{partMarks, w.number, marks})
+		p.news.tell(partRefused, told(refused{Rev: w.number}))
 	})
-}
-
-// lays is the part that tells of the felt.
-type lays struct {
-	Part    string        `json:"part"`
-	Rev     int           `json:"rev"`
-	Working bool          `json:"working"`
-	Order   []need        `json:"order"`
-	Sheets  []shown.Sheet `json:"sheets,omitempty"` // left out while only the order got better
-}
-
-// need is how much of one felt is needed. Sheets are counted, felt by the length
-// is in millimetres.
-type need struct {
-	Sheet   string  `json:"sheet"`
-	Colour  string  `json:"colour"`
-	Roll    bool    `json:"roll"`
-	Need    int     `json:"need"`
-	Stock   int     `json:"stock"`
-	Buy     int     `json:"buy"`
-	AtLeast int     `json:"at_least"`
-	Cost    float64 `json:"cost"`
 }
 
 // lay tells a lay.
-func (d *Desk) lay(w *work, p stage.Plan, working bool) {
-	sheets := shown.SheetsOf(p)
-	d.current(w, func() {
-		w.laid = &p
-		d.tell(partLay, lays{partLay, w.rev, working, needs(p.Project, p.Laid.Lay.Needs), sheets})
+func (p *planning) lay(w *work, made stage.Plan, working bool) {
+	sheets := shown.SheetsOf(made)
+	p.current(w, func() {
+		w.laid, w.sheets = &made, sheets
+		p.news.tell(partLay, lays{partLay, w.number, working, needs(made.Project, made.Laid.Lay.Needs), sheets})
 	})
 }
 
-// progress tells a better order.
-func (d *Desk) progress(w *work, best []sheet.Need, quick stage.Plan) {
-	order := needs(quick.Project, best)
-	d.current(w, func() {
-		d.tell(partLay, lays{partLay, w.rev, true, order, shown.SheetsOf(quick)})
+// progress tells the best order so far: of each colour the better of that of the quick
+// lay and what was found since.
+func (p *planning) progress(w *work, found []sheet.Need, quick stage.Plan) {
+	order := needs(quick.Project, better(quick.Laid.Lay.Needs, found))
+	p.current(w, func() {
+		p.news.tell(partLay, lays{partLay, w.number, true, order, w.sheets})
 	})
 }
 
 // sum tells the final lay, and what the whole comes to.
-func (d *Desk) sum(ctx context.Context, w *work, p stage.Plan) {
-	d.lay(w, p, false)
-	made := results.Of(p)
-	text, err := made.Text(ctx)
+func (p *planning) sum(ctx context.Context, w *work, made stage.Plan) {
+	p.lay(w, made, false)
+	drawn := results.Of(made)
+	text, err := drawn.Text(ctx)
 	if err != nil {
 		return // another revision is at work
 	}
-	d.current(w, func() {
-		w.results, w.ended = made, true
-		d.last = made
-		d.tell(partSum, sumOf(w.rev, text))
+	p.current(w, func() {
+		w.results, w.ended = drawn, true
+		p.last = drawn
+		p.news.tell(partSum, sumOf(w.number, text))
 	})
 }
 
 // refuse tells why a revision could not be planned. The caller holds the lock.
-func (d *Desk) refuse(w *work, pr project.Project, err error) {
-	if d.running != w {
+func (p *planning) refuse(w *work, pr project.Project, err error) {
+	if p.running != w {
 		return
 	}
-	pr.Unit = d.history.present.doc.Unit()
-	w.refused, w.ended = refusedAs(pr, err), true
-	w.refused.Rev = w.rev
-	d.tell(partRefused, told(*w.refused))
+	w.refused, w.ended = &refused{w.number, words.Blame(pr, err), words.Reason(pr, err)}, true
+	p.news.tell(partRefused, told(*w.refused))
 	w.step()
-}
-
-// refusedAs names the control to blame for a refusal, and says why.
-func refusedAs(pr project.Project, err error) *refused {
-	return &refused{Key: words.Blame(pr, err), Text: words.Reason(pr, err)}
 }
 
 // told is the part that tells a refusal, or that there is none.
@@ -260,18 +273,4 @@ func told(r refused) any {
 		Part string `json:"part"`
 		refused
 	}{partRefused, r}
-}
-
-// needs turns an order into what the page shows.
-func needs(pr project.Project, list []sheet.Need) []need {
-	out := make([]need, len(list))
-	for i, n := range list {
-		s := pr.Sheets[n.Stock]
-		out[i] = need{s.Name, n.Colour, s.Roll, n.Sheets, n.Drawer, n.Buy, n.AtLeast, n.Cost}
-		if s.Roll {
-			out[i].Need = int(math.Ceil(n.Length - geom.Touch))
-			out[i].Buy = out[i].Need
-		}
-	}
-	return out
 }

@@ -7,8 +7,6 @@ import { Board } from './view/board.js';
 import { List } from './view/list.js';
 import { Picture } from './view/picture.js';
 import { Worn } from './view/worn.js';
-import { List } from './view/list.js';
-import { Board } from './view/board.js';
 import { App } from './words/app.js';
 
 const others = { worn: Worn, list: List, board: Board };

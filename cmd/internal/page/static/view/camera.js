@@ -22,7 +22,7 @@ const smallest = 0.7;
 const shots = new Map();
 
 /** The shot that shows all of a box. @param {Box} box @param {Room} room @returns {Shot} */
-export function whole([x, y, w, h], room) {
+function whole([x, y, w, h], room) {
   const across = room.w - 2 * around.side, down = room.h - around.top - around.foot;
   const k = Math.max(1e-4, Math.min(across / Math.max(w, 1), down / Math.max(h, 1)));
   return { k, dx: room.w / 2 - (x + w / 2) * k, dy: around.top + down / 2 - (y + h / 2) * k, own: false };

@@ -57,7 +57,7 @@ function Marks({ marks }) {
 const svgNames = 'http://www.w3.org/2000/svg';
 
 /** Keeps an element for every cutout, and writes only the attributes that changed. */
-export class Pool {
+class Pool {
   /** @param {SVGGElement} group */
   constructor(group) {
     this.group = group;

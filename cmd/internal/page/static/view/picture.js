@@ -7,7 +7,7 @@ import { Cloth } from './cloth.js';
 import { Pages } from './pages.js';
 
 /** The views in the order of their tabs: name, and word on the tab. */
-export const views = /** @type {const} */ ([
+const views = /** @type {const} */ ([
   ['flat', 'Flat'], ['worn', 'Worn'], ['sheets', 'Sheets'], ['cloth', 'Cloth'], ['pages', 'Pages'], ['list', 'List'],
 ]);
 
