@@ -123,7 +123,7 @@ class Picture {
     const look = new Look(this.mesh(fine), turn, at), band = bandOf(folds.band, turn, at);
     const banded = folds.band.height > 0;
     if (!banded) paintInside(ctx, band, colours);
-    paintSkirt(ctx, look, colours, fine ? throughNet(ctx, look, colours) : undefined);
+    paintSkirt(ctx, look, colours, throughNet(ctx, look, colours));
     if (banded) paintInside(ctx, band, colours);
     if (banded) paintBand(ctx, band, colours);
   }
