@@ -87,7 +87,7 @@ function Card({ choice, answer }) {
       <span class="facts">${head}
         <span class="line">${sum.placed}</span>
         <span class="line">${sum.buy}</span>
-        <span class="line">${sum.cost_words.total}</span>
+        ${sum.cost.total && html`<span class="line">${sum.cost.total}</span>`}
       </span></button></li>`;
 }
 
