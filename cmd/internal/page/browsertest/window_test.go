@@ -159,6 +159,18 @@ func (w *window) fault(format string, values ...any) {
 	w.faults = append(w.faults, fmt.Sprintf(format, values...))
 }
 
+// broken returns the first exception that the page threw; "" if there is none.
+func (w *window) broken() string {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	for _, f := range w.faults {
+		if strings.HasPrefix(f, "exception: ") {
+			return f
+		}
+	}
+	return ""
+}
+
 // complain fails the test with the faults gathered since the last call, and
 // reports whether there were any.
 func (w *window) complain() bool {
@@ -239,6 +251,9 @@ func (w *window) until(what, function string, args ...any) {
 		ok, err := tryAsk[bool](w, "async (...a) => !!(await ("+function+")(...a))", args...)
 		if err == nil && ok {
 			return
+		}
+		if broken := w.broken(); broken != "" {
+			w.t.Fatalf("%s: the page broke: %s", what, broken)
 		}
 		if time.Now().After(deadline) {
 			w.t.Fatalf("waited %v in vain: %s (%v)", stepLimit, what, err)
