@@ -99,9 +99,14 @@ func states() []state {
 	for _, view := range views {
 		all = append(all, state{view, func(w *window) { w.press("tab", view) }, stay})
 	}
-	all = append(all, state{"words hidden", func(w *window) { w.press("button", "Hide the words") }, func(w *window) { w.press("button", "Show the words") }})
-	flat := func(w *window) { w.press("tab", "Flat") }
+	flat := func(w *window) {
+		w.press("tab", "Flat")
+		w.until("the words", `() => document.querySelector('#words').checkVisibility()`)
+		w.settle()
+	}
 	all = append(all,
+		// On a phone the list, the last view, has hidden the words already.
+		state{"words hidden", func(w *window) { flat(w); w.press("button", "Hide the words") }, func(w *window) { w.press("button", "Show the words") }},
 		state{"more", func(w *window) { flat(w); w.fields() }, stay},
 		state{"tape", func(w *window) { w.hit("scatter.spacing", w.at("scatter.spacing")) }, escape},
 		state{"refused", func(w *window) {

@@ -74,24 +74,27 @@ async function tryAll(list, signal, tell) {
   }
 }
 
+/** An id for a part of a choice. @param {string} part @param {string} id of the choice */
+const idWith = (part, id) => `${part}-${id.replace(/\W+/g, '-')}`;
+
 /** @param {{choice: Choice, answer: any}} p */
 function Card({ choice, answer }) {
-  const head = html`<b>${choice.name}</b>${choice.now && html`<span class="now">now</span>`}`;
+  const head = html`<b>${choice.name}</b>${choice.now && html` <span class="now">now</span>`}`;
   if (!answer) return html`<li class="choice waiting" aria-busy="true"><div class="mini">…</div><p>${head}</p></li>`;
   if (answer.refused) return html`<li class="choice refused"><div class="mini">–</div><p>${head}<span class="line">${answer.refused.text}</span></p></li>`;
   const { marks, sum } = answer, facts = [sum.placed, sum.buy, sum.cost.total].filter(Boolean);
   const take = async () => { if (!choice.now) await act(choice.edits, { words: 'the choice from side by side' }); show('flat'); };
   return html`
-    <li class="choice"><button type="button" onClick=${take} aria-label=${`${choice.name}${choice.now ? ', now' : ''}: ${facts.join(', ')}`}>
+    <li class="choice"><button type="button" onClick=${take} aria-labelledby=${idWith('facts', choice.id)}>
       <${Mini} id=${choice.id} marks=${marks} />
-      <span class="facts">${head}
-        ${facts.map(f => html`<span class="line">${f}</span>`)}
+      <span id=${idWith('facts', choice.id)}>${head}
+        ${facts.map(f => html` <span class="line">${f}</span>`)}
       </span></button></li>`;
 }
 
 /** A small picture of the skirt laid flat. @param {{id: string, marks: any}} p */
 function Mini({ id, marks: { flat, marks } }) {
-  const clip = `cloth-${id.replace(/\W+/g, '-')}`;
+  const clip = idWith('cloth', id);
   return html`
     <svg class="mini" viewBox=${flat.box.join(' ')} aria-hidden="true">
       <clipPath id=${clip}><path d=${flat.stretches.map((/** @type {any} */ s) => s.d).join('')} clip-rule="evenodd" /></clipPath>
