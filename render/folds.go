@@ -8,15 +8,15 @@ import (
 	"strew/scatter/skirt"
 )
 
-// How the skirt hangs is guessed; how much cloth hangs there is not. At every
-// height the cloth runs along a closed curve seen from above: an ellipse, the
-// skirt's envelope, with a wave laid across it. The envelope flares from the
-// waist to a hem that lies between the waist and the hem girth; the height of
-// the wave is found by bisection so that the curve, drawn straight across each
-// column of cloth, is as long as the girth there. Gathers start as many small waves in the waistband's seam and run
-// together into few large ones. A place on the cloth is found on its curve by
-// the length of cloth from the middle of the front, so that nothing is
-// stretched sideways, and all down the skirt by the slope of the envelope.
+// How the skirt hangs is a guess; how much cloth hangs there is not. At every height
+// the cloth runs along a closed curve seen from above: an ellipse, the skirt's
+// envelope, with a wave laid across it. The envelope flares from the waist to a hem
+// that lies between the waist and the hem girth; the height of the wave is found by
+// bisection, so that the curve, drawn straight across each column of cloth, is as
+// long as the girth there. Gathers start as many small waves in the waistband's seam
+// and run together into a few large ones. A place on the cloth is found on its curve
+// by the length of cloth from the middle of the front, so that nothing is stretched
+// sideways, and down the skirt by the slope of the envelope.
 
 // hang is a skirt as it hangs.
 type hang struct {

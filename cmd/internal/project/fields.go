@@ -119,6 +119,9 @@ func (p *Project) assumedAnyCut(full string) any {
 
 func (is kind) isLength() bool { return is == length || is == gap || is == lengthOr }
 
+// sixteenth is the finest division of a tape in inches, in millimetres.
+const sixteenth = 25.4 / 16
+
 // meaning returns the text of a value as check returns it; "" for nil.
 func (k key) meaning(v any, unit geom.Unit) string {
 	switch v := v.(type) {
@@ -132,6 +135,11 @@ func (k key) meaning(v any, unit geom.Unit) string {
 	case []float64: // of sizes; no other list has a default
 		return strings.Join(numbers(v), ", ")
 	case float64:
+		if k.is.isLength() && unit == geom.Inch {
+			// 2.5 cm is meant as a tape shows it, not as 0.9843 in. An assumed
+			// length is never read back from its text.
+			return geom.Length(math.Round(v/sixteenth) * sixteenth).Typed(unit)
+		}
 		if k.is.isLength() {
 			return geom.Length(v).Typed(unit)
 		}

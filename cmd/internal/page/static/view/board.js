@@ -77,17 +77,15 @@ async function tryAll(list, signal, tell) {
 /** @param {{choice: Choice, answer: any}} p */
 function Card({ choice, answer }) {
   const head = html`<b>${choice.name}</b>${choice.now && html`<span class="now">now</span>`}`;
-  if (!answer) return html`<li class="choice waiting"><div class="mini">…</div><p>${head}</p></li>`;
+  if (!answer) return html`<li class="choice waiting" aria-busy="true"><div class="mini">…</div><p>${head}</p></li>`;
   if (answer.refused) return html`<li class="choice refused"><div class="mini">–</div><p>${head}<span class="line">${answer.refused.text}</span></p></li>`;
-  const { marks, sum } = answer;
+  const { marks, sum } = answer, facts = [sum.placed, sum.buy, sum.cost.total].filter(Boolean);
   const take = async () => { if (!choice.now) await act(choice.edits, { words: 'the choice from side by side' }); show('flat'); };
   return html`
-    <li class="choice"><button type="button" onClick=${take}>
+    <li class="choice"><button type="button" onClick=${take} aria-label=${`${choice.name}${choice.now ? ', now' : ''}: ${facts.join(', ')}`}>
       <${Mini} id=${choice.id} marks=${marks} />
       <span class="facts">${head}
-        <span class="line">${sum.placed}</span>
-        <span class="line">${sum.buy}</span>
-        ${sum.cost.total && html`<span class="line">${sum.cost.total}</span>`}
+        ${facts.map(f => html`<span class="line">${f}</span>`)}
       </span></button></li>`;
 }
 

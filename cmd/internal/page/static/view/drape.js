@@ -31,17 +31,11 @@
  * @property {Set<number>} seams columns that begin at a seam
  */
 
-/** Every so many columns, and rows of gathers, are kept while the skirt turns: half as fine in both. */
-const coarse = 2;
-
 /** How the whole picture is seen from above, as on worn.png: enough for the hem to show its folds. */
 export const tilt = 13 * Math.PI / 180;
 
-/** The mesh as fine as it came, and a coarser one for turning. @param {Folds} f @returns {{fine: Mesh, coarse: Mesh}} */
-export const meshes = f => ({ fine: meshOf(f, 1), coarse: meshOf(f, coarse) });
-
-/** @param {Folds} f @param {number} every @returns {Mesh} */
-function meshOf(f, every) {
+/** The mesh with one column, and row of gathers, of every so many. @param {Folds} f @param {number} every 1: as fine as it came @returns {Mesh} */
+export function meshOf(f, every) {
   const n = Math.ceil(f.columns / every);
   const edges = Array.from({ length: n + 1 }, (_, j) => Math.round(j * f.columns / n)); // of columns, in those of f
   const rows = f.rows.filter((_, i) => i >= f.gathers || i % every === 0);

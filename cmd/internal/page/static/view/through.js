@@ -22,10 +22,11 @@ let behind;
  */
 export function throughNet(ctx, look, colours) {
   const clear = colours.through(2); // the far side's net and the near side's
-  const { n, m, down } = look.mesh, { lining, lined } = colours.net;
+  const { n, down } = look.mesh, { lining, lined } = colours.net;
   if (clear < least) return undefined;
   const far = paintFar(ctx.canvas, look);
   return (/** @type {number[]} */ run, /** @type {number} */ from, /** @type {number} */ end) => {
+    if (lining && lined >= down[end]) return;
     ctx.save();
     ctx.beginPath();
     for (const j of run) {
@@ -35,7 +36,6 @@ export function throughNet(ctx, look, colours) {
     }
     ctx.clip();
     ctx.globalAlpha = clear;
-    ctx.setTransform(1, 0, 0, 1, 0, 0);
     ctx.drawImage(far, 0, 0);
     ctx.restore();
   };

@@ -5,7 +5,7 @@ import { useAnswer } from './answers.js';
 import { Camera } from './camera.js';
 import { gestures } from './gestures.js';
 import { Scale } from './viewer.js';
-import { extent, meshes } from './drape.js';
+import { extent, meshOf } from './drape.js';
 import { Colours } from './light.js';
 import { Look, paintSkirt } from './paint.js';
 import { bandOf, paintBand, paintInside } from './band.js';
@@ -19,6 +19,9 @@ const finest = 2;
 
 /** After the last movement, milliseconds until the fine picture is drawn. */
 const rest = 120;
+
+/** Of so many columns, and rows of gathers, one is drawn while the skirt turns: a third of the work. */
+const coarse = 2;
 
 /** Degrees between two stops of the range. */
 const stop = 5;
@@ -80,7 +83,8 @@ class Picture {
   /** @param {Folds} folds */
   constructor(folds) {
     this.folds = folds;
-    this.meshes = meshes(folds);
+    /** @type {{fine?: import('./drape.js').Mesh, coarse?: import('./drape.js').Mesh}} made when first painted */
+    this.meshes = {};
     this.colours = new Colours(folds.net);
     this.frame = 0;
     this.timer = 0;
@@ -102,6 +106,12 @@ class Picture {
     this.timer = 0;
   }
 
+  /** @param {boolean} fine */
+  mesh(fine) {
+    if (fine) return this.meshes.fine ??= meshOf(this.folds, 1);
+    return this.meshes.coarse ??= meshOf(this.folds, coarse);
+  }
+
   /** @param {HTMLCanvasElement} canvas @param {number} degrees @param {import('./camera.js').Shot} shot @param {boolean} fine */
   paint(canvas, degrees, shot, fine) {
     const dense = Math.min(finest, window.devicePixelRatio || 1), turn = degrees * Math.PI / 180;
@@ -110,10 +120,10 @@ class Picture {
     const ctx = canvas.getContext('2d'), { colours, folds } = this;
     if (!ctx) return;
     const at = { k: shot.k * dense, dx: shot.dx * dense, dy: shot.dy * dense };
-    const look = new Look(fine ? this.meshes.fine : this.meshes.coarse, turn, at), band = bandOf(folds.band, turn, at);
+    const look = new Look(this.mesh(fine), turn, at), band = bandOf(folds.band, turn, at);
     const banded = folds.band.height > 0;
     if (!banded) paintInside(ctx, band, colours);
-    paintSkirt(ctx, look, colours, fine ? throughNet(ctx, look, colours) : undefined);
+    paintSkirt(ctx, look, colours, throughNet(ctx, look, colours));
     if (banded) paintInside(ctx, band, colours);
     if (banded) paintBand(ctx, band, colours);
   }
