@@ -146,7 +146,10 @@ func TestSideBySide(t *testing.T) {
 	w := m.page(m.project).open(laptop)
 	before := w.field("scatter.spacing")
 	w.press("button", "Compare side by side")
-	w.until("the board is complete", `() => document.querySelectorAll('#picture [aria-busy=true]').length === 0 && document.querySelectorAll('#picture button').length >= 2`)
+	w.until("the board is complete", `() => {
+		const choices = [...document.querySelectorAll('#picture li')];
+		return choices.length >= 2 && choices.every(c => !c.innerText.includes('…'));
+	}`)
 	w.shot("board")
 	for _, choice := range w.named("button", "") {
 		if strings.Contains(choice.name, "cutouts") && strings.Contains(choice.name, "sheet") && !strings.Contains(choice.name, before) {
