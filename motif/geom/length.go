@@ -298,19 +298,24 @@ func fraction(inches float64, parts int) string {
 }
 
 const (
-	onTape     = 0.05  // mm; a line on a tape measure is wider
+	// onTape is how far a fraction may lie from a length that it stands for, as a
+	// share of it: what is cut by a tape measure is no nearer.
+	onTape     = 0.015
 	givenBack  = 0.005 // mm; half of what a hundredth can show
 	mostPlaces = 12    // decimals; more are noise of the conversion
 )
 
-// Typed writes l in unit u, which must be known, for a person to change:
-// inches as a fraction down to sixteenths where one is within 0.05 mm, all else
-// with the fewest decimals from which ParseLength gives l back to 0.005 mm, and to
-// 1 % where that is less.
+// Typed writes l in unit u, which must be known, for a person to change. Inches are
+// a fraction as on a tape, down to sixteenths or else thirty-seconds, where one is
+// within 1.5 %; all else has the fewest decimals from which ParseLength gives l back
+// to 0.005 mm, and to 1 % where that is less.
 func (l Length) Typed(u Unit) string {
 	mm := float64(l)
-	if n := math.Round(mm / Inch.MM() * 16); u == Inch && (n != 0 || mm == 0) && math.Abs(n/16*Inch.MM()-mm) <= onTape {
-		return fraction(mm/Inch.MM(), 16) + " " + string(u)
+	for _, under := range []int{16, 32} {
+		n := math.Round(mm / Inch.MM() * float64(under))
+		if off := math.Abs(n/float64(under)*Inch.MM() - mm); u == Inch && off <= onTape*math.Abs(mm) {
+			return fraction(mm/Inch.MM(), under) + " " + string(u)
+		}
 	}
 	text := ""
 	for places := range mostPlaces {

@@ -3,10 +3,10 @@ package desk
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io/fs"
 	"maps"
 	"path"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -104,7 +104,7 @@ func (s state) addDrawing(name string, data []byte) (state, string) {
 	ext := path.Ext(name)
 	stem := strings.TrimSuffix(name, ext)
 	for n := 2; s.taken(name, data); n++ {
-		name = stem + "-" + strconv.Itoa(n) + ext
+		name = fmt.Sprintf("%s-%d%s", stem, n, ext)
 	}
 	own := maps.Clone(s.own)
 	if own == nil {
@@ -141,11 +141,6 @@ func (s state) named() map[string]string {
 		add("motif." + strconv.Itoa(i) + ".outline")
 	}
 	return out
-}
-
-// drawings lists the files that the project names, once each.
-func (s state) drawings() []string {
-	return slices.Compact(slices.Sorted(maps.Values(s.named())))
 }
 
 // title is the project's title as written.

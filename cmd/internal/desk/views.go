@@ -5,8 +5,12 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"io/fs"
+	"maps"
 	"path"
+	"path/filepath"
+	"slices"
 	"strings"
 	"time"
 
@@ -117,18 +121,40 @@ func fileOf(name string, data []byte) File {
 	return File{name, types[path.Ext(name)], data}
 }
 
-// packed is the project file with its drawings, in one.
+// packed is the project file with its drawings, in one. All drawings lie beside the
+// file there, so those from other folders get other paths in its text.
 func (s state) packed() (answer, error) {
-	list := []File{fileOf(projectFile, s.text)}
-	for _, name := range s.drawings() {
-		data, err := fs.ReadFile(s.files(), name)
-		if err != nil {
-			return nil, Refused{say.Printer{}.Say("%s cannot be read: %s", name, err)}
+	var list []File
+	as := map[string]string{} // paths as written, and in the zip
+	doc := s.doc
+	named := s.named()
+	for _, key := range slices.Sorted(maps.Keys(named)) {
+		was := named[key]
+		if _, done := as[was]; !done {
+			data, err := fs.ReadFile(s.files(), was)
+			if err != nil {
+				return nil, Refused{say.Printer{}.Say("%s cannot be read: %s", was, err)}
+			}
+			as[was] = free(path.Base(filepath.ToSlash(was)), list)
+			list = append(list, fileOf(as[was], data))
 		}
-		list = append(list, fileOf(name, data))
+		var err error
+		if doc, err = doc.Set(key, as[was]); err != nil {
+			return nil, refusal(err, doc.Unit())
+		}
 	}
-	data, err := zipped(list)
+	data, err := zipped(append([]File{fileOf(projectFile, doc.Bytes())}, list...))
 	return fileOf(results.Slug(s.title())+"-project.zip", data), err
+}
+
+// free returns the name, with a number if a file of the list has it.
+func free(name string, list []File) string {
+	ext := path.Ext(name)
+	stem := strings.TrimSuffix(name, ext)
+	for n := 2; slices.ContainsFunc(list, func(f File) bool { return f.Name == name }); n++ {
+		name = fmt.Sprintf("%s-%d%s", stem, n, ext)
+	}
+	return name
 }
 
 // projectFile is the name of a project file where it has none.

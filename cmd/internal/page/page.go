@@ -74,7 +74,7 @@ func Serve(ctx context.Context, o Options) error {
 		if address := s.shelf.notes.openElsewhere(ctx, path); address != "" {
 			return o.Ready(address, true)
 		}
-		if path, err = s.shelf.open(real(path)); err != nil {
+		if _, err = s.shelf.open(real(path)); err != nil {
 			return err
 		}
 	}

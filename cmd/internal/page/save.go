@@ -35,10 +35,7 @@ func (s *shelf) save(to target) (string, error) {
 	now := s.desk.Snapshot()
 	path := now.Place
 	if to.Path != "" {
-		path = to.Path
-		if !strings.EqualFold(filepath.Ext(path), ".toml") {
-			path = filepath.Join(path, projectFile)
-		}
+		path = fileIn(to.Path, now)
 	}
 	if path == "" {
 		return "", refused("choose a folder to save it in")
@@ -71,6 +68,18 @@ func (s *shelf) save(to target) (string, error) {
 		s.notes.forget(s.notes.id)
 	}
 	return path, nil
+}
+
+// fileIn is the project file for a place that the maker chose: in a folder of its own
+// there, named after the title, unless the project lies in that folder already.
+func fileIn(place string, now desk.Snapshot) string {
+	switch {
+	case strings.EqualFold(filepath.Ext(place), ".toml"):
+		return place
+	case now.Place != "" && filepath.Dir(now.Place) == real(place):
+		return now.Place
+	}
+	return filepath.Join(place, results.Slug(now.Title), projectFile)
 }
 
 // mayReplace refuses to write over what the maker may not know: a project at another

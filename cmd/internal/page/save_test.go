@@ -122,7 +122,7 @@ func TestSaveElsewhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	to := filepath.Join(home, "new")
-	if got, err := s.save(target{Path: to}); err != nil || got != filepath.Join(to, "project.toml") {
+	if got, err := s.save(target{Path: filepath.Join(to, "project.toml")}); err != nil || got != filepath.Join(to, "project.toml") {
 		t.Fatalf("saved %q, %v", got, err)
 	}
 	want := map[string]string{
@@ -137,6 +137,21 @@ func TestSaveElsewhere(t *testing.T) {
 	}
 }
 
+// A project saved into a folder gets one of its own there, named after its title,
+// and stays where it is once it lies there.
+func TestSavedInAFolderOfItsOwn(t *testing.T) {
+	s, _, home := testShelf(t)
+	if _, err := s.open(filepath.Join(home, "meadow")); err != nil {
+		t.Fatal(err)
+	}
+	own := filepath.Join(home, "skirts", "tide-line")
+	for _, to := range []string{filepath.Join(home, "skirts"), own} {
+		if got, err := s.save(target{Path: to}); err != nil || got != filepath.Join(own, "project.toml") {
+			t.Errorf("into %s: saved %q, %v", to, got, err)
+		}
+	}
+}
+
 // What the maker may not know is not written over unless she says so.
 func TestClashes(t *testing.T) {
 	s, f, home := testShelf(t)
@@ -145,7 +160,7 @@ func TestClashes(t *testing.T) {
 	if _, err := s.save(target{}); err == nil || !strings.Contains(err.Error(), "choose a folder") {
 		t.Errorf("saved nowhere: %v", err)
 	}
-	if _, err := s.save(target{Path: filepath.Join(home, "meadow")}); !errors.As(err, &over) || !over.Exists {
+	if _, err := s.save(target{Path: file}); !errors.As(err, &over) || !over.Exists {
 		t.Errorf("over another project: %v", err)
 	}
 	if text(t, file) != meadow {
@@ -356,7 +371,7 @@ func TestSaveAll(t *testing.T) {
 	if !strings.Contains(text(t, filepath.Join(got.Path, ".strew.json")), `"../project.toml"`) {
 		t.Error("the record does not name the project")
 	}
-	if _, err := s.save(target{Path: filepath.Join(home, "other")}); err != nil {
+	if _, err := s.save(target{Path: filepath.Join(home, "other", "project.toml")}); err != nil {
 		t.Fatal(err)
 	}
 	put(t, filepath.Join(home, "other", "tide-line", "plan.json"), "foreign")

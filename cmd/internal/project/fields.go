@@ -136,8 +136,8 @@ func (k key) meaning(v any, unit geom.Unit) string {
 		return strings.Join(numbers(v), ", ")
 	case float64:
 		if k.is.isLength() && unit == geom.Inch {
-			// 2.5 cm is meant as a tape shows it, not as 0.9843 in. An assumed
-			// length is never read back from its text.
+			// 5 mm is meant as a tape shows it, not as 0.197 in. An assumed length is
+			// never read back from its text.
 			return geom.Length(math.Round(v/sixteenth) * sixteenth).Typed(unit)
 		}
 		if k.is.isLength() {

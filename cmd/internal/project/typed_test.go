@@ -189,7 +189,7 @@ func TestEveryKeyCanBeTyped(t *testing.T) {
 func unitsOf(unit geom.Unit) units { return units{bare: unit, known: true} }
 
 // sameMeaning fails unless two values of a key mean the same: lengths to what
-// a control in inches rounds, 0.05 mm.
+// a control in inches rounds.
 func sameMeaning(t interface{ Errorf(string, ...any) }, k key, full string, a any, inA units, b any, inB units) {
 	complain := func(_ int, f fault) { t.Errorf("%s: %v or %v is refused: %s", full, a, b, f.msg) }
 	x, y := k.check(a, inA, complain), k.check(b, inB, complain)
@@ -227,7 +227,7 @@ func TestTypeThenFields(t *testing.T) {
 			t.Fatalf("%s %s typed in %s is %+v, want %v mm", number, unit, key, f, want)
 		}
 		l, err := geom.ParseLength(f.Text, "")
-		if err != nil || math.Abs(float64(l)-want) > 0.0501 {
+		if err != nil || !near(float64(l), want) {
 			t.Errorf("%v mm shows as %q: %v", want, f.Text, err)
 		}
 		if !slices.Equal(commentsOf(out.Bytes()), commentsOf(d.Bytes())) {

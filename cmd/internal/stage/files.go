@@ -33,6 +33,8 @@ func statFile(files fs.FS, name string) (fs.FileInfo, error) {
 		return nil, plainCause(err)
 	case info.IsDir():
 		return nil, say.Errorf("this is a folder, not a drawing")
+	case !info.Mode().IsRegular(): // a device may have no end
+		return nil, say.Errorf("this is not a drawing but something of the system's")
 	case info.Size() > largestDrawing:
 		return nil, say.Errorf("the drawing is %d MB large; at most %d MB are read", info.Size()>>20, largestDrawing>>20)
 	}

@@ -39,23 +39,27 @@ const QUESTIONS = [
 
 /** @param {{close: () => void, shown: any}} props */
 export function Begin({ close, shown }) {
-  const [step, setStep] = useState(0), [why, setWhy] = useState(''), [text, setText] = useState('');
-  const q = QUESTIONS[step], last = step === QUESTIONS.length - 1, v = reader(shown);
-  const form = useRef(null);
-  useLayoutEffect(() => { setText(step === 0 || q.key.indexOf('.') < 0 ? '' : v.text(q.key)); setWhy(''); form.current?.querySelector('input,select,button')?.focus(); }, [step]);
-  const next = async e => {
-    e.preventDefault();
-    const refused = await answer(q, text, step, v);
-    if (refused) return setWhy(refused);
-    return last ? close() : setStep(step + 1);
-  };
+  const [step, setStep] = useState(0), last = step === QUESTIONS.length - 1;
   return html`<${Slip} title="Begin your own" close=${close} beside=${true} notNow=${step ? 'Leave the rest for later' : 'Not now'}>
     <p class="soft">Question ${step + 1} of ${QUESTIONS.length}</p>
-    <form ref=${form} onSubmit=${next}><h3><label for="begin-answer">${q.ask}</label></h3>
-      <${Input} q=${q} text=${text} setText=${setText} v=${v} />
-      <p class="hint" id="begin-help">${q.help}</p><${Refusal} words=${why || (step > 0 && refusalOf(shown, q.key))} />
-      <p class="row">${step > 0 && html`<button type="button" class="go" onClick=${() => setStep(step - 1)}>Back</button>`}
-        <button type="submit" class="go first">${last ? 'Done' : 'Next'}</button></p></form><//>`;
+    <${Ask} key=${step} q=${QUESTIONS[step]} shown=${shown} first=${step === 0} last=${last} back=${() => setStep(step - 1)} next=${() => (last ? close() : setStep(step + 1))} /><//>`;
+}
+
+/** One question. Its field has the focus, with what stood there selected, so that typing replaces it. */
+function Ask({ q, shown, first, last, back, next }) {
+  const v = reader(shown), form = useRef(null);
+  const [text, setText] = useState(first || !q.key.includes('.') ? '' : v.text(q.key)), [why, setWhy] = useState('');
+  useLayoutEffect(() => { const field = form.current.querySelector('input,select,button'); field.focus(); field.select?.(); }, []);
+  const submit = async e => {
+    e.preventDefault();
+    const refused = await answer(q, text, first, v);
+    if (refused) setWhy(refused); else next();
+  };
+  return html`<form ref=${form} onSubmit=${submit}><h3><label for="begin-answer">${q.ask}</label></h3>
+    <${Input} q=${q} text=${text} setText=${setText} v=${v} />
+    <p class="hint" id="begin-help">${q.help}</p><${Refusal} words=${why || (!first && refusalOf(shown, q.key))} />
+    <p class="row">${!first && html`<button type="button" class="go" onClick=${back}>Back</button>`}
+      <button type="submit" class="go first">${last ? 'Done' : 'Next'}</button></p></form>`;
 }
 
 /** The field of one question. */
@@ -76,12 +80,12 @@ function Drawing({ v }) {
 
 /**
  * Writes one answer.
- * @param {Question} q @param {string} text @param {number} step @param {import('../words/values.js').Values} v
+ * @param {Question} q @param {string} text @param {boolean} first @param {import('../words/values.js').Values} v
  * @returns {Promise<string>} why it was refused, or ""
  */
-async function answer(q, text, step, v) {
+async function answer(q, text, first, v) {
   if (q.key === 'motif') return '';
-  if (step === 0) return begin(text, v);
+  if (first) return begin(text, v);
   if (q.key === 'sheet') return felt(FELTS[+text || 0], v);
   if (!text && q.key === 'skirt.length') return 'Write a length, such as 60 cm.';
   const edits = q.key === 'skirt.cut' ? cutEdits(v, text || 'circle') : [{ key: q.key, text }];

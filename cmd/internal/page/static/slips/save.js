@@ -8,8 +8,8 @@ import { Refusal, Slip } from './slip.js';
 
 /** What the two ways of saving say. */
 const WAYS = {
-  save: { title: 'Save project', what: 'The project file and its drawings. You can go on from them later.', button: 'Save project here', zip: 'project', download: 'download them as a zip' },
-  saveall: { title: 'Save everything', what: 'The project, and beside it a folder with all pictures, lists and pages to print.', button: 'Save everything here', zip: 'everything', download: 'download it all as a zip' },
+  save: { title: 'Save project', what: 'The project file and its drawings, to go on from later. They get a folder of their own, named after the project, in the one you choose.', button: 'Save project here', zip: 'project', download: 'download them as a zip' },
+  saveall: { title: 'Save everything', what: 'The project, and beside it a folder with all pictures, lists and pages to print. They get a folder of their own, named after the project, in the one you choose.', button: 'Save everything here', zip: 'everything', download: 'download it all as a zip' },
 };
 
 /**

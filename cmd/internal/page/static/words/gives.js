@@ -67,7 +67,7 @@ function giveOf(answer, unit) {
 }
 
 /**
- * Felt to buy: a number of sheets, a length off the roll, or both.
+ * Felt to buy, as short as it can be said: a number of sheets, a length off the roll, or both.
  * @param {any[]} order
  * @param {import('./measure.js').Unit} unit
  */
@@ -75,7 +75,7 @@ export function feltOf(order, unit) {
   const sheets = order.filter(o => !o.roll).reduce((n, o) => n + o.buy, 0);
   const length = order.filter(o => o.roll).reduce((n, o) => n + o.buy, 0);
   if (!length) return String(sheets);
-  return sheets ? `${sheets} + ${showLength(length, unit)}` : showLength(length, unit);
+  return sheets ? `${sheets} ${sheets === 1 ? 'sheet' : 'sheets'} and ${showLength(length, unit)}` : showLength(length, unit);
 }
 
 /** All of the project that a try depends on, but for the key that is tried. @param {any} state @param {string} key */

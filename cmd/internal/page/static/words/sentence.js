@@ -5,7 +5,7 @@ import { html, useRef, useState } from '../vendor/preact.js';
 import { act } from '../store.js';
 import { Field, aboutOf, idOf, noteOf, useTyped, whyOf } from './field.js';
 import { Tape } from './tape.js';
-import { tokensOf } from './tokens.js';
+import { saidOf, tokensOf } from './tokens.js';
 import { deeds, MANY, manyEdits, manyNow } from './deeds.js';
 import { keysIn } from './sentences.js';
 import { full, notesOf, reader, refusedKeys } from './values.js';
@@ -21,11 +21,11 @@ import { Told } from './told.js';
  */
 export function Sentence({ sentence, shown, index }) {
   const v = reader(shown, index), [open, setOpen] = useState(false);
-  const rare = sentence.more ?? [], id = `more-${sentence.id}${index === undefined ? '' : `-${index}`}`;
+  const { say, more: rare } = saidOf(sentence, v), id = `more-${sentence.id}${index === undefined ? '' : `-${index}`}`;
   const refused = refusedKeys(shown), forced = keysIn(rare).some(k => refused.includes(full(k, index)));
   const isOpen = open || forced;
   const more = rare.length > 0 && html` <button type="button" class="more" aria-expanded=${String(isOpen)} aria-controls=${id} onClick=${() => setOpen(!isOpen)}>${isOpen ? 'less' : 'more'}</button>`;
-  return html`<div class="s"><${Line} clauses=${sentence.say} v=${v} tail=${more} />
+  return html`<div class="s"><${Line} clauses=${say} v=${v} tail=${more} />
     <div class="rare" id=${id} hidden=${!isOpen}>${isOpen && html`<${Line} clauses=${rare} v=${v} />`}</div></div>`;
 }
 

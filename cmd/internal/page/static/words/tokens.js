@@ -12,16 +12,31 @@ import { said } from './said.js';
 
 const PUNCTUATION = /^[,.;:)]+/;
 
+/** Whether a clause is said with these values. @param {Clause} c @param {Values} v */
+const fits = (c, v) => typeof c === 'string' || c[0](v);
+
 /**
- * The tokens of the clauses that are said with these values.
+ * The clauses of a sentence that are said with these values: those that fit, and those
+ * with a refused key that no other has, so that every reason finds one control.
+ * @param {{say: Clause[], more?: Clause[]}} sentence
+ * @param {Values} v
+ * @returns {{say: Clause[], more: Clause[]}}
+ */
+export function saidOf({ say, more = [] }, v) {
+  const open = refusedKeys(v.shown), fitting = [...say, ...more].filter(c => fits(c, v));
+  const missing = k => open.includes(full(k, v.index)) && !keysIn(fitting).includes(k);
+  const chosen = list => list.filter(c => fits(c, v) || keysIn([c]).some(missing));
+  return { say: chosen(say), more: chosen(more) };
+}
+
+/**
+ * The tokens of clauses that are said.
  * @param {Clause[]} clauses
  * @param {Values} v
  * @returns {Token[]}
  */
 export function tokensOf(clauses, v) {
-  const refused = refusedKeys(v.shown);
-  const isSaid = c => typeof c === 'string' || c[0](v) || keysIn([c]).some(k => refused.includes(full(k, v.index)));
-  const text = clauses.filter(isSaid).map(c => (typeof c === 'string' ? c : c[1])).join(' ')
+  const text = clauses.map(c => (typeof c === 'string' ? c : c[1])).join(' ')
     .replace(/\{=([^}]+)\}/g, (_, name) => said[name](v))
     .replace(/\s+([,.;:])/g, '$1');
   return parse(text);
