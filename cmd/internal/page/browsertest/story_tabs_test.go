@@ -19,6 +19,7 @@ func TestTwoTabsOneProject(t *testing.T) {
 
 	first.enter("skirt.waist", "71 cm")
 	second.shows("skirt.waist", "71 cm")
+	first.waitDone()
 	second.enter("scatter.spacing", "12 cm")
 	first.shows("scatter.spacing", "12 cm")
 	first.waitDone()
