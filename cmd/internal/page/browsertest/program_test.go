@@ -115,7 +115,7 @@ type program struct {
 	address string // as printed, with its key
 	log     *record
 	ended   chan error
-	second  string // what a second start printed in place of an address
+	over    bool // the test ended it
 }
 
 // startLimit is how long a start may take on a busy machine.
@@ -159,7 +159,12 @@ func (m *maker) page(args ...string) *program {
 // end ends the program as Ctrl-C does, and looks through its log.
 func (p *program) end() {
 	p.m.t.Helper()
-	if p.cmd.ProcessState == nil {
+	if !p.over && !p.alive() {
+		p.m.t.Errorf("strew page ended by itself: %v\n%s", p.cmd.ProcessState, p.log)
+		p.over = true
+	}
+	if !p.over {
+		p.over = true
 		_ = p.cmd.Process.Signal(os.Interrupt)
 		select {
 		case <-p.ended:
@@ -175,6 +180,7 @@ func (p *program) end() {
 
 // crash kills the program, as a power cut would.
 func (p *program) crash() {
+	p.over = true
 	_ = p.cmd.Process.Signal(syscall.SIGKILL)
 	<-p.ended
 }

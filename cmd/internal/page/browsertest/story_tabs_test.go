@@ -19,6 +19,7 @@ func TestTwoTabsOneProject(t *testing.T) {
 
 	first.enter("skirt.waist", "71 cm")
 	second.shows("skirt.waist", "71 cm")
+	first.waitDone()
 	second.enter("scatter.spacing", "12 cm")
 	first.shows("scatter.spacing", "12 cm")
 	first.waitDone()
@@ -146,7 +147,10 @@ func TestSideBySide(t *testing.T) {
 	w := m.page(m.project).open(laptop)
 	before := w.field("scatter.spacing")
 	w.press("button", "Compare side by side")
-	w.until("the board is complete", `() => document.querySelectorAll('#picture [aria-busy=true]').length === 0 && document.querySelectorAll('#picture button').length >= 2`)
+	w.until("the board is complete", `() => {
+		const choices = [...document.querySelectorAll('#picture li')];
+		return choices.length >= 2 && choices.every(c => !c.innerText.includes('…'));
+	}`)
 	w.shot("board")
 	for _, choice := range w.named("button", "") {
 		if strings.Contains(choice.name, "cutouts") && strings.Contains(choice.name, "sheet") && !strings.Contains(choice.name, before) {

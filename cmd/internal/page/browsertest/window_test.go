@@ -87,7 +87,7 @@ func newWindow(t *testing.T, browser context.Context, s screen, origin string, o
 	if s.touch {
 		emulate = append(emulate, chromedp.EmulateTouch, chromedp.EmulateMobile)
 	}
-	if err := chromedp.Do(ctx, chromedp.EmulateViewport(s.width, s.height, emulate...)); err != nil {
+	if err := chromedp.Do(ctx, chromedp.EmulateViewport(s.width, s.height, emulate...), focus); err != nil {
 		t.Fatal(err)
 	}
 	t.Cleanup(func() {
@@ -98,6 +98,13 @@ func newWindow(t *testing.T, browser context.Context, s screen, origin string, o
 		w.complain()
 	})
 	return w
+}
+
+// focus lets a window keep the focus while another one is used: a window that
+// loses it takes what is being typed, which is right, but not what is played.
+func focus(ctx context.Context, t *chromedp.Target) (chromedp.Void, error) {
+	_, err := cdp.Call(ctx, t, emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true})
+	return chromedp.Void{}, err
 }
 
 // hear gathers what goes wrong in the page.

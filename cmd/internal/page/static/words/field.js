@@ -51,16 +51,19 @@ export const noteOf = name => `note-${name}`;
 export function useTyped(name, v) {
   const field = v.field(name) ?? { text: '', written: false };
   const [typed, setTyped] = useState(/** @type {{text: string, rev?: number}|null} */ (null));
-  const good = useRef(field), dirty = useRef(false);
+  const good = useRef(field), dirty = useRef(false), taking = useRef(/** @type {string|null} */ (null));
   const held = typed && (typed.rev === undefined || v.shown.state.rev < typed.rev);
   if (!held && !v.refusal(name)) good.current = field;
   const edits = text => editsOf(general(name), name, text, v);
   const how = (text, live) => ({ live, words: wordsOf(name, text, v) });
-  const live = text => { dirty.current = true; setTyped({ text }); act(edits(text), how(text, true)); };
+  const live = text => { dirty.current = true; taking.current = null; setTyped({ text }); act(edits(text), how(text, true)); };
   const commit = async text => {
+    if (taking.current === text) return; // by Enter, and the change event that follows has nothing to add
     dirty.current = false;
+    taking.current = text;
     setTyped({ text });
     const done = await act(edits(text), how(text, false));
+    taking.current = null;
     if (done.refused) return; // it could not be written at all: it stays in the control
     setTyped(now => (now?.text === text && !dirty.current ? { text, rev: done.rev } : now));
   };
