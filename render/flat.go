@@ -161,6 +161,10 @@ func (f Flat) waistLabels(v view) []Label {
 	return []Label{label, below}
 }
 
+// chord is how wide the hole is at the second line of its label, as a share of its
+// radius, with room to spare: words that touch the seam are hard to read.
+const chord = 1.7
+
 // waistLabel returns where the waist's label goes, in the stretch's frame: above
 // the middle of a straight waist, in the middle of a hole that the cloth
 // surrounds, half-way into one that it does not.
@@ -170,7 +174,7 @@ func (v view) waistLabel() Label {
 	case !v.polar():
 		return Label{At: v.at((v.from+v.to)/2, 0), Wide: v.box().Width(), Out: -1}
 	case angle > math.Pi+geom.SameAngle:
-		return Label{Wide: 2 * s.Inner}
+		return Label{Wide: chord * s.Inner}
 	}
 	// Millimetres: so near to the waist that one sees what is named, and half of what
 	// two lines of words take on a small screen.

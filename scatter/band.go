@@ -59,8 +59,8 @@ func bandOf(s skirt.Surface, all kinds, opt Options) (band, error) {
 		if low > high {
 			return band{}, &Impossible{
 				Key: widthKey(k),
-				Why: say.New("motif %q is %s too tall to fit between the waist and hem clearances", k.Name, say.Length(math.Ceil(low-high))),
-				Try: say.New("make the motif smaller, or reduce the clearances"),
+				Why: say.New("%s is %s too tall to fit between the waist and hem clearances", k.Name, say.Length(math.Ceil(low-high))),
+				Try: say.New("make it about %s tall or less, or reduce the clearances", say.Length(math.Floor(s.Drop-c.Waist-c.Hem))),
 			}
 		}
 		b.low, b.high = math.Max(b.low, low), math.Min(b.high, high)
