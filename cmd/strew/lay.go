@@ -33,7 +33,7 @@ are left alone.`,
 			if err != nil {
 				return err
 			}
-			return out.write(c, layOnly(), p, diskFiles(p.Dir))
+			return out.write(c, layOnly(), p, project.Beside(p.Dir))
 		},
 	}
 	out.flags(c, layOnly().suffix, "plan.json")

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"strew/cmd/internal/folder"
+	"strew/cmd/internal/project"
 	"strew/cmd/internal/record"
 	"strew/cmd/internal/results"
 	"strew/cmd/internal/stage"
@@ -116,7 +117,7 @@ func (m *measuring) run(c *cobra.Command, names []string) error {
 		}
 	}
 	list, err := untilStopped(ctx, func() ([]stage.Measured, error) {
-		return stage.Measure(ctx, diskFiles(""), names, motif.Options{Width: m.how.Width, Height: m.how.Height}, m.how), ctx.Err()
+		return stage.Measure(ctx, project.Beside(""), names, motif.Options{Width: m.how.Width, Height: m.how.Height}, m.how), ctx.Err()
 	})
 	if err != nil {
 		return err

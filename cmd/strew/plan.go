@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 
 	"github.com/spf13/cobra"
@@ -59,20 +58,7 @@ func open(args []string, o project.Overrides) (project.Project, fs.FS, error) {
 	if err != nil {
 		return p, nil, err
 	}
-	return p, diskFiles(p.Dir), nil
-}
-
-// diskFiles opens drawings by the paths in a project file: relative to its folder,
-// also upward, or absolute.
-type diskFiles string
-
-// Open opens the named file. It implements fs.FS for any path, not only for valid
-// ones.
-func (d diskFiles) Open(name string) (fs.File, error) {
-	if !filepath.IsAbs(name) {
-		name = filepath.Join(string(d), name)
-	}
-	return os.Open(name)
+	return p, project.Beside(p.Dir), nil
 }
 
 // overrides are the flags that replace keys of the project file.

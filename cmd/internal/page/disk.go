@@ -119,16 +119,3 @@ func reason(err error) string {
 	}
 	return err.Error()
 }
-
-// beside opens files by the paths in a project file: from its folder, also upward,
-// or absolute.
-type beside string
-
-// Open opens the named file. It implements fs.FS for any path, not only for valid
-// ones.
-func (dir beside) Open(name string) (fs.File, error) {
-	if name = filepath.FromSlash(name); !filepath.IsAbs(name) {
-		name = filepath.Join(string(dir), name)
-	}
-	return os.Open(name)
-}

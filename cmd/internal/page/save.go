@@ -61,7 +61,7 @@ func (s *shelf) save(to target) (string, error) {
 		return "", cannot("%s was not saved, and is as it was: %s", path, err)
 	}
 	s.read[path] = stampOf(path, text)
-	s.desk.Saved(now.Rev, desk.Project{Text: text, Files: beside(dir), Place: path})
+	s.desk.Saved(now.Rev, desk.Project{Text: text, Files: project.Beside(dir), Place: path})
 	s.desk.ChangedOutside(false)
 	s.opened(path)
 	if !s.desk.Snapshot().Unsaved {

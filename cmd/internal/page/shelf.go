@@ -71,7 +71,7 @@ func (s *shelf) open(path string) (string, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	was := s.desk.Snapshot()
-	if err := s.desk.Open(desk.Project{Text: data, Files: beside(filepath.Dir(path)), Place: path}); err != nil {
+	if err := s.desk.Open(desk.Project{Text: data, Files: project.Beside(filepath.Dir(path)), Place: path}); err != nil {
 		return "", err
 	}
 	s.setAside(was)

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"strew/cmd/internal/desk"
+	"strew/cmd/internal/project"
 )
 
 // unsaved is the work of a run that was not saved, as it is kept.
@@ -115,7 +116,7 @@ func (s *shelf) restore(ctx context.Context, id string) error {
 	}
 	p := desk.Project{Text: []byte(u.Text), Place: u.Place, Added: map[string][]byte{}, Unsaved: true, Files: exampleFiles()}
 	if u.Place != "" {
-		p.Files = beside(filepath.Dir(u.Place))
+		p.Files = project.Beside(filepath.Dir(u.Place))
 	}
 	for path, file := range u.Drawings {
 		data, err := os.ReadFile(filepath.Join(s.notes.dir, "unsaved", id, filepath.Base(file)))

@@ -32,6 +32,19 @@ func load(path string, o Overrides, lay bool) (Project, error) {
 	return parse(data, path, filepath.Dir(path), o, lay)
 }
 
+// Beside opens files by the paths in a project file that lies in this folder: from
+// there, also upward, or absolute.
+type Beside string
+
+// Open opens the named file. It implements fs.FS for any path, not only for valid
+// ones.
+func (dir Beside) Open(name string) (fs.File, error) {
+	if name = filepath.FromSlash(name); !filepath.IsAbs(name) {
+		name = filepath.Join(string(dir), name)
+	}
+	return os.Open(name)
+}
+
 // readFile reads at most one byte more than a project file may hold.
 func readFile(path string) ([]byte, error) {
 	info, err := os.Stat(path)
