@@ -26,7 +26,7 @@ export function Sentence({ sentence, shown, index }) {
   const isOpen = open || forced;
   const more = rare.length > 0 && html` <button type="button" class="more" aria-expanded=${String(isOpen)} aria-controls=${id} onClick=${() => setOpen(!isOpen)}>${isOpen ? 'less' : 'more'}</button>`;
   return html`<div class="s"><${Line} clauses=${say} v=${v} tail=${more} />
-    <div class="rare" id=${id} hidden=${!isOpen}>${isOpen && html`<${Line} clauses=${rare} v=${v} />`}</div></div>`;
+    <div class="rare" id=${id} hidden=${!isOpen}><${Line} clauses=${rare} v=${v} /></div></div>`;
 }
 
 /** @param {{clauses: import('./sentences.js').Clause[], v: Values, tail?: any}} props */
