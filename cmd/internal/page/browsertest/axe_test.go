@@ -115,7 +115,7 @@ func states() []state {
 		}, escape},
 		state{"board", func(w *window) { w.press("button", "Compare side by side") }, flat},
 	)
-	for _, name := range []string{"Open", "Save everything", "Begin your own", "Close strew"} {
+	for _, name := range []string{"Open", "Save everything", "Begin your own", "Keep this one", "Keys", "Close strew"} {
 		all = append(all, state{name, func(w *window) {
 			w.press("button", name)
 			w.until("the dialog "+name, `() => document.querySelector('dialog[open]')`)

@@ -22,8 +22,7 @@ const longLimit = 10 * time.Minute
 // Aims, on two idle cores: 150 marks 100 ms in the median and 200 ms at worst,
 // 400 marks 150 ms in the median. The clock starts in the page as the event is
 // sent and stops at the start of the frame after the one that shows the moved
-// marks. "Settled": each
-// change after the last plan was done; "dragged": as soon as the last picture
+// marks. "Settled": each change after the last plan was done; "dragged": as soon as the last picture
 // showed, while the felt is still being laid.
 func TestMeasureSlider(t *testing.T) {
 	for _, length := range []string{"60", "100"} { // some 150 and 400 marks

@@ -20,14 +20,17 @@ func TestTargetsSuitFingers(t *testing.T) {
 		t.Run(s.name, func(t *testing.T) {
 			w := p.in(t).open(s)
 			w.fields() // unfolds what is rare
-			type small struct {
-				What string
-				High int
-				Want int
+			w.suitsFingers("the words")
+			for _, view := range views {
+				w.press("tab", view)
+				w.settle()
+				w.suitsFingers(view)
 			}
-			for _, f := range ask[[]small](w, tooSmall, targetHeight, wordHeight) {
-				t.Errorf("%s: %d px high, want %d", f.What, f.High, f.Want)
-			}
+			w.press("tab", "Flat")
+			w.settle()
+			w.press("button", "Compare side by side")
+			w.settle()
+			w.suitsFingers("the board")
 			if n := ask[int](w, `() => document.querySelectorAll('`+touchable+`').length`); n < 20 {
 				t.Errorf("only %d things to touch were found", n)
 			}
@@ -35,10 +38,22 @@ func TestTargetsSuitFingers(t *testing.T) {
 	}
 }
 
+// suitsFingers fails the test for each thing that is too low to touch.
+func (w *window) suitsFingers(where string) {
+	w.t.Helper()
+	type low struct {
+		What       string
+		High, Want int
+	}
+	for _, f := range ask[[]low](w, tooLow, targetHeight, wordHeight) {
+		w.t.Errorf("%s: %s is %d px high, want %d", where, f.What, f.High, f.Want)
+	}
+}
+
 const touchable = `button, a[href], input, select, textarea, summary, [role=tab], [role=button]`
 
-const tooSmall = `(most, word) => {
-	const found = [];
+const tooLow = `(most, word) => {
+	const found = [], fine = 0.5; // px from try to try
 	for (const el of document.querySelectorAll('` + touchable + `')) {
 		if (el.disabled || el.classList.contains('vh') || !el.checkVisibility({ visibilityProperty: true, opacityProperty: true })) continue;
 		el.scrollIntoView({ block: 'center', behavior: 'instant' });
@@ -47,10 +62,10 @@ const tooSmall = `(most, word) => {
 		const own = dy => { const top = document.elementFromPoint(x, y + dy); return top && (el.contains(top) || [...(el.labels ?? [])].some(l => l.contains(top))); };
 		if (!own(0)) continue; // lies under something: not to be touched now
 		let up = 0, down = 0;
-		while (up < most && own(-up - 1)) up++;
-		while (down < most && own(down + 1)) down++;
+		while (up < most && own(-up - fine)) up += fine;
+		while (down < most && own(down + fine)) down += fine;
 		const inline = !!el.closest('p, li') && el.closest('p, li').innerText.trim().length > el.innerText?.trim().length + 12;
-		const want = inline ? word : most, high = up + down + 1;
+		const want = inline ? word : most, high = Math.round(up + down);
 		if (high < want) found.push({ What: (el.name || el.innerText || el.ariaLabel || el.outerHTML).slice(0, 60), High: high, Want: want });
 	}
 	return found;
