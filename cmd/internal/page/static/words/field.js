@@ -47,8 +47,10 @@ export const noteOf = name => `note-${name}`;
  * changes under the hand: a text typed stays until the project has taken it.
  * @param {string} name
  * @param {Values} v
+ * @param {boolean} [picked] it is picked from what there is, not typed: the project shows it as
+ *   it is, and may change it while the control has the focus
  */
-export function useTyped(name, v) {
+export function useTyped(name, v, picked = false) {
   const field = v.field(name) ?? { text: '', written: false };
   const [typed, setTyped] = useState(/** @type {{text: string, rev?: number}|null} */ (null));
   const good = useRef(field), dirty = useRef(false), taking = useRef(/** @type {string|null} */ (null));
@@ -56,7 +58,13 @@ export function useTyped(name, v) {
   if (!held && !v.refusal(name)) good.current = field;
   const edits = text => editsOf(general(name), name, text, v);
   const how = (text, live) => ({ live, words: wordsOf(name, text, v) });
-  const live = text => { dirty.current = true; taking.current = null; setTyped({ text }); act(edits(text), how(text, true)); };
+  const live = async text => {
+    dirty.current = true;
+    taking.current = null;
+    setTyped({ text });
+    const { rev } = await act(edits(text), how(text, true));
+    if (picked && rev) setTyped(now => (now?.text === text ? { text, rev } : now));
+  };
   const commit = async text => {
     if (taking.current === text) return; // by Enter, and the change event that follows has nothing to add
     dirty.current = false;
@@ -86,7 +94,9 @@ function wordsOf(name, text, v) {
  * @param {{k: string, v: Values, after?: string}} props k: its key, with "#" in lists; after: punctuation kept beside it
  */
 export function Field({ k, v, after }) {
-  const name = full(k, v.index), about = aboutOf(k, v), typed = useTyped(name, v);
+  const name = full(k, v.index), about = aboutOf(k, v);
+  const Control = about.kind === 'colour' ? Colour : about.kind === 'choice' || about.kind === 'yes' || k === 'fixed.#.motif' ? Choice : Text;
+  const typed = useTyped(name, v, Control !== Text);
   const bad = !!v.refusal(name), notes = v.shown.sum?.notes?.some(n => n.key === name);
   const described = [bad && whyOf(name), notes && noteOf(name)].filter(Boolean).join(' ');
   const common = {
@@ -94,7 +104,6 @@ export function Field({ k, v, after }) {
     'aria-invalid': bad ? 'true' : undefined,
     'aria-describedby': described || undefined,
   };
-  const Control = about.kind === 'colour' ? Colour : about.kind === 'choice' || about.kind === 'yes' || k === 'fixed.#.motif' ? Choice : Text;
   const wide = Control === Text ? (typed.text || about.empty || typed.field.def || '').length : Infinity;
   const classes = ['f', bad && 'bad', wide <= SLIM ? 'slim' : wide <= NARROW && 'narrow', !typed.field.written && 'unwritten'].filter(Boolean).join(' ');
   return html`<span class=${classes}><label class="vh" for=${common.id}>${labelOf(about.label, v)}</label><${Control} ...${{ about, v, typed, common, k }} />${after}</span>`;
