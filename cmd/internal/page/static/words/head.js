@@ -11,7 +11,7 @@ import { reader } from './values.js';
 export function Head({ shown, openSlip, save }) {
   const { state } = shown;
   return html`<h1><${Title} shown=${shown} /></h1>
-    <p class="where" id="where"><span>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
+    <p class="where" id="where"><span role="status" class=${shown.connected === false ? 'gone' : undefined}>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
     <div class="acts">
       <button type="button" disabled=${!state.undo} title=${state.undo ? `Undo: ${state.undo}` : undefined} onClick=${() => undo()}>Undo<span class="vh">${state.undo && `: ${state.undo}`}</span></button>
       <button type="button" disabled=${!state.redo} title=${state.redo ? `Redo: ${state.redo}` : undefined} onClick=${() => redo()}>Redo<span class="vh">${state.redo && `: ${state.redo}`}</span></button>
