@@ -68,6 +68,8 @@ export function refusalOf(s, key) {
 /** @type {Sending[]} */
 const queue = [];
 let sending = false;
+/** How many changes that are made by no edits are on their way. */
+let changing = 0;
 /** The latest revision that a change gave; what is told of it may come later. */
 let acted = 0;
 
@@ -131,7 +133,7 @@ function pictured(/** @type {number} */ rev) {
  * @param {Store} s
  */
 export function phase(s) {
-  if (sending || queue.length > 0 || !s.state) return 'working';
+  if (sending || changing > 0 || queue.length > 0 || !s.state) return 'working';
   const rev = Math.max(acted, s.state.rev);
   if (s.refused?.text && s.refused.rev >= rev) return 'refused';
   return s.lay?.rev >= rev && !s.lay.working && s.marks?.rev >= rev ? 'done' : 'working';
@@ -156,10 +158,16 @@ export function finished() {
  * @param {object} [args]
  */
 export async function change(name, args) {
-  const answer = await call(name, args);
-  acted = Math.max(acted, answer.rev ?? 0);
+  changing++;
   set({ denied: null });
-  return answer;
+  try {
+    const answer = await call(name, args);
+    acted = Math.max(acted, answer.rev ?? 0);
+    return answer;
+  } finally {
+    changing--;
+    set({});
+  }
 }
 
 export const undo = () => change('undo');
