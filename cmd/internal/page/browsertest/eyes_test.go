@@ -61,12 +61,13 @@ func (w *window) field(key string) string {
 	return ask[string](w, "async key => (await ("+control+")(key)).value", key)
 }
 
-// fields is what every control on the page shows, rare ones too.
+// fields is what the control of every project key shows, rare ones too.
 func (w *window) fields() map[string]string {
 	w.t.Helper()
 	return ask[map[string]string](w, `async () => {
 		try { await (`+control+`)('no such key'); } catch { /* all that was folded is open now */ }
-		return Object.fromEntries([...document.querySelectorAll('input[name], select[name], textarea[name]')].map(el => [el.name, el.type === 'checkbox' ? String(el.checked) : el.value]));
+		const key = /^(title|unit|seed|[a-z]+(\.\d+)?\.[a-z_]+)$/;
+		return Object.fromEntries([...document.querySelectorAll('input, select, textarea')].filter(el => key.test(el.name)).map(el => [el.name, el.type === 'checkbox' ? String(el.checked) : el.value]));
 	}`)
 }
 
