@@ -7,6 +7,7 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
+	"io/fs"
 	"slices"
 	"strings"
 	"testing"
@@ -257,6 +258,26 @@ func TestUndoLeadsBack(t *testing.T) {
 			t.Logf("redo leads elsewhere, since the last change was an undo")
 		}
 	})
+}
+
+// faulty is a folder that makes the program fail.
+type faulty struct{}
+
+func (faulty) Open(string) (fs.File, error) { panic("torn") }
+
+// A mistake in the program costs one plan, and no work.
+func TestAMistakeIsSurvived(t *testing.T) {
+	s := sit(t)
+	s.set("title", "Kelp", false)
+	text, _ := project.ExampleFiles()
+	if err := s.Open(Project{Text: text, Files: faulty{}, Place: "x.toml"}); err != nil {
+		t.Fatal(err)
+	}
+	s.until("refused", func() bool { why, _ := s.last["refused"]["text"].(string); return strings.Contains(why, "torn") })
+	s.done(s.change("undo", nil))
+	if got := s.field("title"); got != "Kelp" {
+		t.Errorf("the title is %q", got)
+	}
 }
 
 func TestTryChangesNothing(t *testing.T) {

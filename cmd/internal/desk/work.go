@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"fmt"
 	"sync"
 	"time"
 
@@ -10,6 +11,7 @@ import (
 	"strew/cmd/internal/shown"
 	"strew/cmd/internal/stage"
 	"strew/cmd/internal/words"
+	"strew/motif/say"
 	"strew/sheet"
 )
 
@@ -123,6 +125,7 @@ func (p *planning) enough() {
 // project's effort finds, then what the whole costs.
 func (p *planning) plan(ctx context.Context, w *work, planner *stage.Planner, pr project.Project) {
 	defer w.stop()
+	defer p.survive(w, pr)
 	quick := pr
 	quick.Cutting.Effort = 0
 	made, err := planner.Plan(ctx, quick, func(e stage.Event) {
@@ -156,6 +159,16 @@ func (p *planning) plan(ctx context.Context, w *work, planner *stage.Planner, pr
 	}
 	made.Project = pr
 	p.sum(ctx, w, made)
+}
+
+// survive turns a mistake in the program into a refusal: the maker can undo what led
+// to it, and all her other work is still there.
+func (p *planning) survive(w *work, pr project.Project) {
+	if mistake := recover(); mistake != nil {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		p.refuse(w, pr, say.Errorf("strew made a mistake with these values and could not plan them; undo the last change, or try another (%s)", fmt.Sprint(mistake)))
+	}
 }
 
 // wait waits for a time, or until ctx ends.
