@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"errors"
 
 	"strew/cmd/internal/engine"
 	"strew/cmd/internal/project"
@@ -13,7 +14,11 @@ import (
 // Refused where the text is not TOML.
 func (d *Desk) Open(p Project) error {
 	doc, err := project.ReadDocument(p.Text)
-	if err != nil {
+	var faults project.Problems
+	switch {
+	case errors.As(err, &faults) && len(faults) > 0 && p.Place != "":
+		return Refused{say.Printer{}.Say("%s, line %d: %s; mend the line in a text editor and open it again", p.Place, faults[0].Line, faults[0].Say())}
+	case err != nil:
 		return refusal(err, "")
 	}
 	at := &home{files: p.Files, place: p.Place, kind: opened}
