@@ -17,8 +17,8 @@ import (
 // her choice holds: hers, or the changed one.
 func TestFileChangedByAnotherProgram(t *testing.T) {
 	for _, choice := range []struct{ button, waist, hip string }{
-		{"Keep mine and save it", "75 cm", "94 cm"},
-		{"Take the changed file", "68 cm", "99 cm"},
+		{"Keep mine, and save it", "75 cm", "94 cm"},
+		{"Use the file on disk", "68 cm", "99 cm"},
 	} {
 		t.Run(choice.button, func(t *testing.T) {
 			m := newMaker(t, "")

@@ -7,13 +7,14 @@ import { ask } from '../words/ask.js';
 import { askForDrawing, useRemark } from '../words/bring.js';
 import { cutEdits } from '../words/deeds.js';
 import { fields } from '../words/fields.js';
-import { showLength } from '../words/measure.js';
+import { parseLength, showLength } from '../words/measure.js';
 import { reader } from '../words/values.js';
 import { Refusal, Slip } from './slip.js';
 
 const INCH = 25; // mm; near enough for an example that reads well in both
 const INCHES = { 'skirt.waist': 28, 'skirt.hip': 38, 'skirt.length': 24 };
 const LENGTH = 600; // mm; a knee-length skirt, until she says
+const HIP_OVER_WAIST = 260; // mm; between the two as bodies go, until she says; common practice, no source
 
 /** Felt as it is commonly sold; common practice, no source. Lengths in millimetres. */
 const FELTS = [
@@ -22,6 +23,12 @@ const FELTS = [
   { say: 'felt off the roll, 90 cm wide', name: 'felt off the roll', width: 900, roll: true },
 ];
 
+/** A hip that goes with a waist; none for a waist that cannot be read. @param {string} waist @param {import('../words/measure.js').Unit} unit */
+function hipFor(waist, unit) {
+  const mm = parseLength(waist, unit);
+  return mm > 0 ? showLength(mm + HIP_OVER_WAIST, unit) : '';
+}
+
 /** A usual measure, to show how one is written. @param {string} key @param {import('../words/measure.js').Unit} unit */
 const example = (key, unit) => (unit === 'in' ? `${INCHES[key]} in` : showLength(INCHES[key] * INCH, unit));
 
@@ -29,11 +36,11 @@ const example = (key, unit) => (unit === 'in' ? `${INCHES[key]} in` : showLength
 
 /** @type {Question[]} */
 const QUESTIONS = [
-  { key: 'skirt.waist', ask: 'How wide is the waist?', help: fields['skirt.waist'].hint },
-  { key: 'skirt.hip', ask: 'How wide is the hip?', help: 'Round the widest place. A lining is cut to it.' },
-  { key: 'skirt.length', ask: 'How long shall the skirt be?', help: fields['skirt.length'].hint },
+  { key: 'skirt.waist', ask: 'What is the waist measurement?', help: fields['skirt.waist'].hint },
+  { key: 'skirt.hip', ask: 'What is the hip measurement?', help: 'Round the widest place. A lining is cut to it.' },
+  { key: 'skirt.length', ask: 'How long should the skirt be?', help: fields['skirt.length'].hint },
   { key: 'skirt.cut', ask: 'How is it cut?', help: 'You can try each: the picture follows.' },
-  { key: 'motif', ask: 'What lies on it?', help: 'A drawing, a scan or a photograph of one. A leaf lies there until you bring your own.' },
+  { key: 'motif', ask: 'What lies on it?', help: 'A drawing, a scan or a photograph of one. A ginkgo leaf lies there until you bring your own.' },
   { key: 'sheet', ask: 'Which felt do you have?', help: 'You can add other kinds later.' },
 ];
 
@@ -66,8 +73,8 @@ function Ask({ q, shown, first, last, back, next }) {
 function Input({ q, text, setText, v }) {
   const typed = e => setText(e.currentTarget.value);
   if (q.key === 'motif') return html`<${Drawing} v=${v} />`;
-  if (q.key === 'sheet') return html`<select id="begin-answer" value=${text} onChange=${typed}>${FELTS.map((f, i) => html`<option key=${i} value=${String(i)}>${f.say}</option>`)}</select>`;
-  if (q.key === 'skirt.cut') return html`<select id="begin-answer" value=${text || 'circle'} onChange=${e => { typed(e); act(cutEdits(v, e.currentTarget.value), { live: false }); }}>
+  if (q.key === 'sheet') return html`<select id="begin-answer" value=${text || '0'} onChange=${typed}>${FELTS.map((f, i) => html`<option key=${i} value=${String(i)}>${f.say}</option>`)}</select>`;
+  if (q.key === 'skirt.cut') return html`<select id="begin-answer" value=${text || 'circle'} onChange=${e => { typed(e); act(cutEdits(v, e.currentTarget.value), { live: false, words: 'the cut' }); }}>
     ${Object.entries(fields[q.key].words).map(([word, say]) => html`<option key=${word} value=${word}>${say}</option>`)}</select>`;
   return html`<input id="begin-answer" type="text" value=${text} placeholder=${example(q.key, v.unit)} autocomplete="off" aria-describedby="begin-help" onInput=${typed} />`;
 }
@@ -89,14 +96,17 @@ async function answer(q, text, first, v) {
   if (q.key === 'sheet') return felt(FELTS[+text || 0], v);
   if (!text && q.key === 'skirt.length') return 'Write a length, such as 60 cm.';
   const edits = q.key === 'skirt.cut' ? cutEdits(v, text || 'circle') : [{ key: q.key, text }];
-  const done = await act(edits, { live: false });
+  const done = await act(edits, { live: false, words: fields[q.key].label });
   return done.refused ?? '';
 }
 
 /** @param {string} waist @param {import('../words/values.js').Values} v */
 async function begin(waist, v) {
   if (!waist.trim()) return 'Write a width, such as 68 cm.';
-  const edits = [{ key: 'unit', text: v.unit }, { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: showLength(LENGTH, v.unit) }];
+  const edits = [
+    { remove: 'motif.1' }, { key: 'motif.0.sizes', text: '1' }, { key: 'motif.0.share', text: '' }, { key: 'unit', text: v.unit },
+    { key: 'skirt.hip', text: hipFor(waist, v.unit) },
+    { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: showLength(LENGTH, v.unit) }];
   const checked = await ask('try', { edits, lay: false });
   if (checked.refused?.key === 'skirt.waist') return checked.refused.text;
   return change('begin', { edits }).then(() => '', e => e.message);

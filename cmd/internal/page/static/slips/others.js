@@ -23,9 +23,9 @@ export function Changed({ close, shown }) {
   const [why, setWhy] = useState('');
   const then = async promise => { const a = await promise; if (a.refused) setWhy(a.refused); else close(); };
   return html`<${Slip} title="The file was changed" close=${close}>
-    <p>${shown.state.place} was changed by another program while it was open here. Which one shall hold?</p><${Refusal} words=${why} />
-    <p class="row"><button type="button" class="go" onClick=${() => then(ask('open', { path: shown.state.place }))}>Take the changed file</button>
-      <button type="button" class="go" onClick=${() => then(ask('save', { force: true }))}>Keep mine and save it</button></p><//>`;
+    <p>${shown.state.place} was changed by another program while it was open here. Which do you want to keep?</p><${Refusal} words=${why} />
+    <p class="row"><button type="button" class="go" onClick=${() => then(ask('open', { path: shown.state.place }))}>Use the file on disk</button>
+      <button type="button" class="go" onClick=${() => then(ask('save', { force: true }))}>Keep mine, and save it</button></p><//>`;
 }
 
 /** Work that was not saved when strew last ended. @param {{close: () => void, found: any[]}} props */

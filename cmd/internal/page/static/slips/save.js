@@ -31,7 +31,7 @@ export function Save({ close, shown, way, told }) {
     setBusy(false);
   };
   const download = async () => setLink(await url(words.zip));
-  if (answer.path && !answer.refused) return html`<${Slip} title="Saved" close=${close} notNow="Good"><p>It stands in ${answer.path}.</p>
+  if (answer.path && !answer.refused) return html`<${Slip} title="Saved" close=${close} notNow="OK"><p>Saved in ${answer.path}.</p>
     ${answer.kept?.length > 0 && html`<p class="note">Files you had changed yourself were kept beside the new ones: ${answer.kept.join(', ')}.</p>`}<//>`;
   return html`<${Slip} title=${words.title} close=${close}><p>${words.what}</p>
     <${Refusal} words=${answer.refused} />

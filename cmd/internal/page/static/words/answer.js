@@ -69,10 +69,11 @@ function stock(order) {
 function Cost({ shown: { sum: s } }) {
   if (!s?.cost) return html`<div class="a"><div class="n open">cost …</div></div>`;
   // What has no price is left out.
-  const { currency, felt = 0, cloth = 0, total } = s.cost, rest = total - felt - cloth;
+  const { currency, felt, cloth, total } = s.cost, rest = total - (felt ?? 0) - (cloth ?? 0);
   if (total === undefined) return html`<div class="a"><div class="n open">no prices yet</div></div>`;
-  const parts = [felt && `felt ${felt.toFixed(2)}`, cloth && `cloth ${cloth.toFixed(2)}`].filter(Boolean).join(', ');
-  return html`<div class="a"><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}</small></div>
+  const lacks = felt === undefined;
+  const parts = [lacks ? 'felt has no price yet' : felt && `felt ${felt.toFixed(2)}`, cloth && `cloth ${cloth.toFixed(2)}`].filter(Boolean).join(', ');
+  return html`<div class="a"><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}${lacks && ' + felt'}</small></div>
     <div class="k">${parts}<span class="x">${parts && rest > 0 && `, the rest ${rest.toFixed(2)}`}</span></div></div>`;
 }
 

@@ -55,8 +55,8 @@ export async function bring(file, v, key = '') {
   tell(`Reading ${file.name} …`, key);
   const answer = await ask('drawing', { name: file.name, data: await bytesOf(file) });
   if (answer.refused) return tell(answer.refused, key, true);
-  tell('', key);
-  const edits = key ? [{ key, text: answer.name }] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: showLength(FIRST_WIDTH, v.unit) } }];
+  tell(key ? `${file.name} is in.` : '', key);
+  const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key)] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: showLength(FIRST_WIDTH, v.unit) } }];
   return act(edits, { live: false, words: `the drawing ${file.name}` });
 }
 
@@ -85,6 +85,13 @@ export function dropped(data, v, open) {
   const file = data.files?.[0];
   if (!file) return undefined;
   return /\.(zip|toml)$/i.test(file.name) ? open(file) : bring(file, v);
+}
+
+/** A cutout that was called after its drawing is called after the new one. @param {string} fileName @param {Values} v @param {string} key */
+function renamed(fileName, v, key) {
+  const name = key.replace(/outline$/, 'name');
+  const before = v.text(key).replace(/^.*[\\/]|\.[^.]*$/g, '');
+  return key.startsWith('motif.') && v.text(name) === before ? [{ key: name, text: freeName(fileName, v) }] : [];
 }
 
 /** A name for a cutout from its file's, not yet taken. @param {string} fileName @param {Values} v */

@@ -57,9 +57,9 @@ export const deeds = {
 /** The ways to say how many cutouts there are; one of these keys is written. */
 export const MANY = {
   'scatter.spacing': 'about',
-  'scatter.cutouts': 'exactly so many:',
-  'scatter.sheets': 'as many as I get from',
-  'scatter.budget': 'as many as I get for',
+  'scatter.cutouts': 'exactly',
+  'scatter.sheets': 'as many as come from',
+  'scatter.budget': 'as many as can be had for',
 };
 
 const START_BUDGET = 10; // money for felt where no cost is known yet

@@ -106,13 +106,13 @@ export function Field({ k, v, after }) {
   };
   const wide = Control === Text ? (typed.text || about.empty || typed.field.def || '').length : Infinity;
   const classes = ['f', bad && 'bad', wide <= SLIM ? 'slim' : wide <= NARROW && 'narrow', !typed.field.written && 'unwritten'].filter(Boolean).join(' ');
-  return html`<span class=${classes}><label class="vh" for=${common.id}>${labelOf(about.label, v)}</label><${Control} ...${{ about, v, typed, common, k }} />${after}</span>`;
+  return html`<span class=${classes}><label class="vh" for=${common.id}>${labelOf(about.label, v, k)}</label><${Control} ...${{ about, v, typed, common, k }} />${after}</span>`;
 }
 
-/** @param {string} label @param {Values} v */
-function labelOf(label, v) {
+/** What a control is called; in a list, with what it is of: the cutout's name, or its number. @param {string} label @param {Values} v @param {string} k */
+function labelOf(label, v, k) {
   if (v.index === undefined) return label;
-  return `${label}: ${v.text('motif.#.name') && v.count('motif') > v.index ? v.text('motif.#.name') : v.index + 1}`;
+  return `${label}: ${(k.startsWith('motif.') && v.text('motif.#.name')) || v.index + 1}`;
 }
 
 /** A line of text: lengths, numbers, names. */

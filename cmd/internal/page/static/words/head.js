@@ -13,8 +13,8 @@ export function Head({ shown, openSlip, save }) {
   return html`<h1><${Title} shown=${shown} /></h1>
     <p class="where" id="where"><span role="status" class=${shown.connected === false ? 'gone' : undefined}>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
     <div class="acts">
-      <button type="button" disabled=${!state.undo} title=${state.undo ? `Undo: ${state.undo}` : undefined} onClick=${() => undo()}>Undo<span class="vh">${state.undo && `: ${state.undo}`}</span></button>
-      <button type="button" disabled=${!state.redo} title=${state.redo ? `Redo: ${state.redo}` : undefined} onClick=${() => redo()}>Redo<span class="vh">${state.redo && `: ${state.redo}`}</span></button>
+      <button type="button" disabled=${!state.undo} title=${state.undo ? `Undo: ${state.undo}` : undefined} onClick=${() => undo()}>${state.undo ? html`Undo<span class="vh">: ${state.undo}</span>` : 'Undo'}</button>
+      <button type="button" disabled=${!state.redo} title=${state.redo ? `Redo: ${state.redo}` : undefined} onClick=${() => redo()}>${state.redo ? html`Redo<span class="vh">: ${state.redo}</span>` : 'Redo'}</button>
       <button type="button" onClick=${() => openSlip('kept')}>Keep<span class="long"> this one</span></button>
       <button type="button" onClick=${() => openSlip('open')}>Open</button>
       <button type="button" class="strong" onClick=${save}>Save<span class="long"> project</span></button>

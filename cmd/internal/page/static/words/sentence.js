@@ -1,7 +1,7 @@
 // A sentence with its fields, and under it the tape of the field in use, what was
 // refused and what is worth knowing.
 
-import { html, useRef, useState } from '../vendor/preact.js';
+import { html, useEffect, useRef, useState } from '../vendor/preact.js';
 import { act } from '../store.js';
 import { Field, aboutOf, idOf, noteOf, useTyped, whyOf } from './field.js';
 import { Tape } from './tape.js';
@@ -39,8 +39,8 @@ function Line({ clauses, v, tail }) {
   const live = keys.includes(inUse);
   return html`<div ref=${box} onFocusIn=${into} onFocusOut=${out}>
     <p>${tokens.map((t, i) => html`<${Token} key=${t.kind === 'text' ? i : t.kind + t.is} t=${t} v=${v} />`)}${tail}</p>
-    ${live && html`<${Unfolded} key=${inUse} k=${inUse} v=${v} />`}
-    ${keys.map(k => html`<${Remarks} key=${k} name=${full(k, v.index)} v=${v} />`)}</div>`;
+    ${keys.map(k => html`<${Remarks} key=${k} name=${full(k, v.index)} v=${v} />`)}
+    ${live && html`<${Unfolded} key=${inUse} k=${inUse} v=${v} />`}</div>`;
 }
 
 function Token({ t, v }) {
@@ -79,7 +79,9 @@ function Unfolded({ k, v }) {
 
 /** Why a value was refused, and notes about it. @param {{name: string, v: Values}} props */
 function Remarks({ name, v }) {
-  const why = v.refusal(name), notes = notesOf(v.shown, name);
-  return html`${why && html`<p class="refuse" id=${whyOf(name)} role="alert"><${Told} words=${why} /></p>`}
+  const why = v.refusal(name), notes = notesOf(v.shown, name), reason = useRef(null);
+  // A reason below the edge of a small screen is brought into sight while its control is in use.
+  useEffect(() => { if (why && document.activeElement?.id === idOf(name)) reason.current?.scrollIntoView({ block: 'nearest' }); }, [why]);
+  return html`${why && html`<p class="refuse" ref=${reason} id=${whyOf(name)} role="alert"><${Told} words=${why} /></p>`}
     ${notes.length > 0 && html`<div class="note" id=${noteOf(name)} role="status">${notes.map(n => html`<p key=${n}><${Told} words=${n} /></p>`)}</div>`}`;
 }

@@ -79,7 +79,7 @@ const skirt = {
     {
       id: 'net', say: ['The net is {skirt.colour}.'],
       more: [
-        'It lies {skirt.fabric_width} wide in the shop and costs {skirt.fabric_price} for {skirt.fabric_price_per}.',
+        'It is sold {skirt.fabric_width} wide and costs {skirt.fabric_price} for {skirt.fabric_price_per}.',
         'One layer hides {skirt.opacity} of what is under it.',
       ],
     },
@@ -116,7 +116,7 @@ const pattern = {
         'At the waist {scatter.spacing_waist}, changing evenly to the hem; even {scatter.even}.',
         [not(polka), 'From row to row {scatter.row_spacing}, every other row {scatter.stagger}.'],
         [band, 'The lowest row lies {scatter.rise} above the hem.'],
-        [sewn, 'The arrangement comes round {scatter.repeat} {=times}.'],
+        [sewn, 'The arrangement is repeated {scatter.repeat} {=times} round the skirt.'],
         'This is arrangement number {seed}.',
       ],
     },
