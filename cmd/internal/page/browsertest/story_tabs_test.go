@@ -127,7 +127,7 @@ func (m *maker) untilKept() {
 	for deadline := time.Now().Add(keptAfter); time.Now().Before(deadline); time.Sleep(pollEvery) {
 		kept := false
 		_ = filepath.WalkDir(filepath.Join(m.home, ".config"), func(path string, d os.DirEntry, err error) error {
-			if err == nil && !d.IsDir() {
+			if err == nil && d.Name() == "work.json" { // not one that is still being written beside it
 				data, _ := os.ReadFile(path)
 				kept = kept || bytes.Contains(data, []byte("spacing = 13")) || bytes.Contains(data, []byte("13 cm"))
 			}
