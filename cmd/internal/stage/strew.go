@@ -14,8 +14,8 @@ type Strewn struct {
 	Kinds   []scatter.Kind // the mix's cutouts, in its order
 	Options scatter.Options
 	Layout  scatter.Layout
-	// Yields is how many cutouts the felt would yield, if the felt decides how many
-	// there are; the cloth may hold fewer. Otherwise 0.
+	// Yields is how many cutouts the felt yields, if the felt decides how many there
+	// are; otherwise 0. It stops at what covers the cloth by area; Layout may hold fewer.
 	Yields int
 }
 

@@ -113,7 +113,7 @@ func (t *trials) shareOfFelt(l sheet.Lay) float64 {
 const oftenFull = 0.5
 
 // yield finds the most cutouts whose felt, spares included, stays within the
-// sheets or the money. tried is called with each count before it is laid.
+// sheets or the money; no more than cover the cloth by area. tried is called with each count before it is laid.
 func (t *trials) yield(ctx context.Context, c Cloth, p project.Project, tried func(n int)) (int, error) {
 	kinds := strewnKinds(t.mix, p)
 	guess := 0 // how many the felt holds, to judge by the last lay

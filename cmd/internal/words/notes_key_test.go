@@ -69,6 +69,8 @@ func TestNotesNameTheirKeys(t *testing.T) {
 		{"too close", skirt + leaf + "[scatter]\nspacing = 2\n[cutting]\neffort = 0\n", "widened to", "scatter.spacing", "", 0},
 		{"too low a rise", skirt + leaf + "[scatter]\npattern = \"hemband\"\nspacing = 11\nrise = 1\n[cutting]\neffort = 0\n", "raised to", "scatter.rise", "", 0},
 		{"no share left", skirt + leaf + strings.Replace(leaf, "\"leaf\"", "\"other\"", 1) + "share = 0.01\n" + "[scatter]\ncutouts = 5\n[cutting]\neffort = 0\n", "no other: its share is less", "motif.1.share", "other", 0},
+		{"sheets for more than the skirt holds", skirt + leaf + "[scatter]\nsheets = 40\n[cutting]\neffort = 0\n", "is the most found to fit on the cloth; 40 sheets of felt would be enough for more", "scatter.sheets", "", 0},
+		{"money for more than the skirt holds", skirt + leaf + "[scatter]\nbudget = 90\n[supplies]\ncurrency = \"EUR\"\n[[sheet]]\nname = \"craft felt\"\nwidth = 20\nheight = 30\nprice = 0.8\n[cutting]\neffort = 0\n", "felt for 90.00 EUR would be enough for more", "scatter.budget", "", 0},
 		{"a key of another pattern", skirt + leaf + "[scatter]\npattern = \"grid\"\njitter = 0.5\nspacing = 11\n[cutting]\neffort = 0\n", "jitter", "scatter.jitter", "", 0},
 		{"a tilt of a tossed motif", skirt + leaf + "direction = \"tossed\"\ntilt = 5\n" + end, "tilt", "motif.0.tilt", "leaf", 0},
 		{"narrow net", skirt + "fabric_width = 100\n" + leaf + end, "sewn from", "skirt.fabric_width", "", 0},

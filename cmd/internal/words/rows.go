@@ -108,8 +108,9 @@ func below(t Text, down float64) string {
 	return t.Say("%s below the waist seam", geom.Length(down))
 }
 
-// yielded says that the cloth holds fewer cutouts than the felt would yield; ""
-// if it holds them all.
+// yielded says that the felt would be enough for more cutouts than the cloth holds;
+// "" if the cloth holds them all. It names no number of the felt's: no more are
+// tried than cover the cloth.
 func yielded(t Text) string {
 	placed, _ := t.Totals()
 	if placed >= t.Strewn.Yields {
@@ -119,7 +120,7 @@ func yielded(t Text) string {
 	if n := t.Project.Scatter.Sheets; n > 0 {
 		felt = say.Many(n, "%d sheet of felt", "%d sheets of felt")
 	}
-	return t.Say("%s would yield %d cutouts, and %d is the most found to fit on the cloth", felt, t.Strewn.Yields, placed)
+	return t.Say("%d is the most found to fit on the cloth; %s would be enough for more", placed, felt)
 }
 
 // upright returns a mark's turn in radians against its own upright: its top toward
