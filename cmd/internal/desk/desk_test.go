@@ -8,6 +8,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -301,6 +302,50 @@ func TestTryChangesNothing(t *testing.T) {
 	}
 }
 
+// What a try says of a choice is what the choice comes to: 12 cm apart, a quick lay
+// takes a sheet more than the one that stands in the end.
+func TestATryIsWhatComes(t *testing.T) {
+	s := sit(t)
+	for _, edits := range [][]Edit{
+		{{Key: "scatter.spacing", Text: "12 cm"}},
+		{{Key: "scatter.spacing"}, {Key: "scatter.sheets", Text: "4"}},
+	} {
+		got, err := s.ask("try", tryArgs{edits, true})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s.done(s.change("act", act{Edits: edits}))
+		said := got.(tried)
+		if n := len(s.last["marks"]["marks"].([]any)); n != len(said.Marks.Marks) {
+			t.Errorf("%v: %d marks said, %d came", edits, len(said.Marks.Marks), n)
+		}
+		order, err := json.Marshal(said.Order)
+		came, err2 := json.Marshal(s.last["lay"]["order"])
+		if err != nil || err2 != nil {
+			t.Fatal(err, err2)
+		}
+		if !sameJSON(order, came) {
+			t.Errorf("%v: said %s, came %s", edits, order, came)
+		}
+	}
+}
+
+// sameJSON reports whether two texts hold the same values.
+func sameJSON(a, b []byte) bool {
+	var v, w any
+	return json.Unmarshal(a, &v) == nil && json.Unmarshal(b, &w) == nil && reflect.DeepEqual(v, w)
+}
+
+// A quick lay wastes some felt: where it is not enough for that, it may yet be enough.
+func TestFeltThatIsJustEnough(t *testing.T) {
+	s := sit(t)
+	rev := s.change("act", act{Edits: []Edit{{Key: "scatter.spacing"}, {Key: "scatter.cutouts", Text: "100"}, {Key: "sheet.0.buy", Text: "false"}, {Key: "sheet.0.stock", Text: "3"}}})
+	s.done(rev)
+	if s.last["refused"]["text"] != nil {
+		t.Errorf("refused: %v", s.last["refused"]["text"])
+	}
+}
+
 func TestEnoughTakesTheBestSoFar(t *testing.T) {
 	s := sit(t)
 	rev := s.set("cutting.effort", "10", false)
@@ -486,5 +531,37 @@ func TestEveryViewIsAnswered(t *testing.T) {
 	}
 	if _, err := s.Call(context.Background(), "nonsense", nil); !errors.Is(err, ErrNoCall) {
 		t.Errorf("an unknown call: %v", err)
+	}
+}
+
+// Where the felt decides how many cutouts there are, the last marks told are those of
+// the last lay: a better lay may hold more cutouts than the quick one.
+func TestMarksAreThoseOfTheLastLay(t *testing.T) {
+	s := sit(t)
+	more := 0
+	for _, sheets := range []string{"3", "4", "6"} {
+		rev := s.change("act", act{Edits: []Edit{{Key: "scatter.spacing", Text: ""}, {Key: "scatter.sheets", Text: sheets}}})
+		quick := 0
+		s.until("quick", func() bool {
+			if s.rev("marks") == rev && quick == 0 {
+				quick = len(s.last["marks"]["marks"].([]any))
+			}
+			return s.rev("sum") >= rev
+		})
+		got, err := s.ask("result", map[string]string{"name": "plan.json"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		var plan struct{ Placements []any }
+		if err := json.Unmarshal(got.(File).Data, &plan); err != nil {
+			t.Fatal(err)
+		}
+		if n := len(s.last["marks"]["marks"].([]any)); n != len(plan.Placements) || n == 0 {
+			t.Errorf("%s sheets: %d marks told, %d planned", sheets, n, len(plan.Placements))
+		}
+		more += len(plan.Placements) - quick
+	}
+	if more <= 0 {
+		t.Error("the better lays held no more cutouts than the quick ones: the test shows nothing")
 	}
 }

@@ -11,7 +11,7 @@ import (
 // tryArgs are changes to be tried without making them.
 type tryArgs struct {
 	Edits []Edit
-	Lay   bool // the felt too, quickly
+	Lay   bool // the felt too
 }
 
 // tried is what changes would give.
@@ -22,6 +22,10 @@ type tried struct {
 	Order   []need        `json:"order,omitempty"`
 	Sum     *words.Sum    `json:"sum,omitempty"`
 }
+
+// tryEffort is the most effort that a try lays felt with: that of a project which asks
+// for none, so that a choice comes to what was said of it.
+const tryEffort = 3
 
 // try plans the present project with changes, beside it.
 func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
@@ -37,7 +41,7 @@ func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
 	if err != nil {
 		return tried{Refused: &refused{Key: words.Blame(pr, err), Text: words.Reason(pr, err)}}, nil
 	}
-	pr.Cutting.Effort = 0
+	pr.Cutting.Effort = min(pr.Cutting.Effort, tryEffort)
 	ctx, stop := context.WithCancel(ctx)
 	defer stop()
 	out := tried{}

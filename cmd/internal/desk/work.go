@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"sync"
 	"time"
@@ -126,27 +127,19 @@ func (p *planning) enough() {
 func (p *planning) plan(ctx context.Context, w *work, planner *stage.Planner, pr project.Project) {
 	defer w.stop()
 	defer p.survive(w, pr)
+	effort := pr.Cutting.Effort
 	quick := pr
 	quick.Cutting.Effort = 0
-	made, err := planner.Plan(ctx, quick, func(e stage.Event) {
-		switch {
-		case e.Plan != nil && e.Stage == stage.Laying:
-			p.mark(w, *e.Plan)
-			if w.live {
-				wait(ctx, slideWait)
-			}
-		case e.Plan != nil && e.Stage == stage.Measuring:
-			if w.marked == nil { // felt decided how many there are
-				p.mark(w, *e.Plan)
-			}
-			p.lay(w, *e.Plan, pr.Cutting.Effort > 0)
-		}
-	})
+	made, err := planner.Plan(ctx, quick, p.follow(ctx, w, pr))
 	if err == nil && w.live {
 		wait(ctx, restWait)
 	}
-	if err == nil && pr.Cutting.Effort > 0 {
+	switch {
+	case effort == 0:
+	case err == nil:
 		made, err = p.improve(ctx, w, planner, pr, made)
+	case lacksFelt(err): // of a quick lay, which wastes some
+		made, err = planner.Plan(ctx, pr, p.follow(ctx, w, pr))
 	}
 	if ctx.Err() != nil {
 		return // another revision is at work
@@ -159,6 +152,31 @@ func (p *planning) plan(ctx context.Context, w *work, planner *stage.Planner, pr
 	}
 	made.Project = pr
 	p.sum(ctx, w, made)
+}
+
+// follow tells the marks of a plan and its lay as soon as they are there.
+func (p *planning) follow(ctx context.Context, w *work, pr project.Project) func(stage.Event) {
+	return func(e stage.Event) {
+		switch {
+		case e.Plan != nil && e.Stage == stage.Laying:
+			p.mark(w, *e.Plan)
+			if w.live {
+				wait(ctx, slideWait)
+			}
+		case e.Plan != nil && e.Stage == stage.Measuring:
+			if w.marked == nil { // felt decided how many there are
+				p.mark(w, *e.Plan)
+			}
+			p.lay(w, *e.Plan, pr.Cutting.Effort > 0)
+		}
+	}
+}
+
+// lacksFelt reports whether a plan failed because its lay took too much felt.
+func lacksFelt(err error) bool {
+	var little *stage.TooLittleFelt
+	var short *sheet.ShortError
+	return errors.As(err, &little) || errors.As(err, &short)
 }
 
 // survive turns a mistake in the program into a refusal: the maker can undo what led
@@ -190,7 +208,7 @@ func (p *planning) improve(ctx context.Context, w *work, planner *stage.Planner,
 	w.enough = enough
 	p.mu.Unlock()
 	made, err := planner.Plan(until, pr, func(e stage.Event) {
-		if e.Stage == stage.Laying && len(e.Best) > 0 {
+		if e.Stage == stage.Laying && len(e.Best) > 0 && !stage.ByFelt(pr) {
 			p.progress(w, e.Best, quick)
 		}
 	})
@@ -246,7 +264,7 @@ func (p *planning) lay(w *work, made stage.Plan, working bool) {
 	})
 }
 
-// progress tells the best order so far: of each colour the better of that of the quick
+// progress tells the best order so far for the cutouts of the quick lay: of each colour the better of that of the quick
 // lay and what was found since.
 func (p *planning) progress(w *work, found []sheet.Need, quick stage.Plan) {
 	order := needs(quick.Project, better(quick.Laid.Lay.Needs, found))
@@ -255,8 +273,12 @@ func (p *planning) progress(w *work, found []sheet.Need, quick stage.Plan) {
 	})
 }
 
-// sum tells the final lay, and what the whole comes to.
+// sum tells the final lay, and what the whole comes to. Where the felt decides how
+// many cutouts there are, a better lay than the quick one may hold more.
 func (p *planning) sum(ctx context.Context, w *work, made stage.Plan) {
+	if stage.ByFelt(made.Project) {
+		p.mark(w, made)
+	}
 	p.lay(w, made, false)
 	drawn := results.Of(made)
 	text, err := drawn.Text(ctx)

@@ -96,7 +96,7 @@ func (p *Planner) plan(ctx context.Context, pr project.Project, tell func(Event)
 	mixed := mixKey(out.Mix, keys, pr.Backing)
 	cutouts := pr.Scatter.Cutouts
 	strewn := keyOf(top, mixed, strewOptions(out.Cloth, out.Mix, pr, cutouts), strewnKey(pr))
-	if byFelt(pr) {
+	if ByFelt(pr) {
 		strewn = keyOf(strewn, FeltOf(pr), pr.Scatter, pr.Cutting)
 		out, err = p.planByFelt(ctx, out, strewn, tell)
 		return out, strewn, err

@@ -60,7 +60,7 @@ func strewOptions(c Cloth, m Mix, p project.Project, cutouts int) scatter.Option
 	return scatter.Options{
 		Pattern: scatter.Pattern(sc.Pattern), Spacing: sc.Spacing, RowSpacing: sc.RowSpacing, Stagger: sc.Stagger,
 		Rows: sc.Rows, Rise: sc.Rise, Jitter: sc.Jitter, Repeat: sc.Repeat, RepeatSet: sc.RepeatSet,
-		Cutouts: cutouts, OrFewer: byFelt(p), SpacingWaist: sc.SpacingWaist, Crowding: crowding(p), Bare: barePatches(c, p), Fixed: byHand(m, p),
+		Cutouts: cutouts, OrFewer: ByFelt(p), SpacingWaist: sc.SpacingWaist, Crowding: crowding(p), Bare: barePatches(c, p), Fixed: byHand(m, p),
 		Clearance: scatter.Clearance(p.Clearance), Seed: p.Seed,
 	}
 }

@@ -20,8 +20,8 @@ import (
 // fits, better ones find it. What a lay leaves free suggests the next count.
 // Then that many cutouts are strewn.
 
-// byFelt reports whether the felt decides how many cutouts there are.
-func byFelt(p project.Project) bool { return p.Scatter.Sheets > 0 || p.Scatter.Budget > 0 }
+// ByFelt reports whether the felt decides how many cutouts there are.
+func ByFelt(p project.Project) bool { return p.Scatter.Sheets > 0 || p.Scatter.Budget > 0 }
 
 // TooLittleFelt is the error where the felt is not enough for the smallest mix.
 type TooLittleFelt struct {

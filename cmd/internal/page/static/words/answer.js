@@ -53,12 +53,23 @@ function Little({ motif, size }) {
 function Felt({ shown: { lay, state }, phase }) {
   if (!lay?.order?.length || (phase === 'working' && lay.rev !== state.rev)) return html`<div class="a"><div class="n open">felt: laying it out …</div><div class="k">the cutouts are counted first</div></div>`;
   const rolls = lay.order.some(o => o.roll), amount = feltOf(lay.order, state.unit);
-  const buy = sum(lay.order, o => o.buy), aim = sum(lay.order, o => Math.max(0, o.at_least - (o.roll ? 0 : o.stock)));
+  const buy = sum(lay.order, o => o.buy), aim = leastOf(lay.order);
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
-    ${lay.working ? html`<span class="open">, looking for ${rolls || aim >= buy || buy < 2 ? 'less' : buy - 1} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
+    ${lay.working ? html`<span class="open">, ${aimed(lay.order, state)} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
     <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
       <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim} might be enough`}</div></div>`;
 }
+
+/** What is looked for while better lays are tried. @param {any[]} order @param {any} state */
+function aimed(order, state) {
+  // The felt decides how many cutouts there are.
+  if (['scatter.sheets', 'scatter.budget'].some(key => state.fields[key]?.written)) return 'trying to fit more in';
+  const buy = sum(order, o => o.buy);
+  return `looking for ${order.some(o => o.roll) || leastOf(order) >= buy || buy < 2 ? 'less' : buy - 1}`;
+}
+
+/** The fewest sheets to buy that are not ruled out. @param {any[]} order */
+const leastOf = order => sum(order, o => Math.max(0, o.at_least - (o.roll ? 0 : o.stock)));
 
 /** @param {any[]} order */
 function stock(order) {

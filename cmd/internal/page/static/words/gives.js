@@ -25,27 +25,27 @@ export function useGives(shown, key, texts, now) {
   const quiet = !shown.state.live && [shown.marks, shown.refused].some(part => part?.rev === shown.state.rev);
   useEffect(() => {
     if (!of || !quiet) return undefined;
-    let wanted = true;
-    run({ of, key, order: nearestFirst(texts, now, shown.state.unit), unit: shown.state.unit, wanted: () => wanted, tell: () => redraw(n => n + 1) });
-    return () => { wanted = false; };
+    const stop = new AbortController(); // a change comes before what others would give
+    run({ of, key, order: nearestFirst(texts, now, shown.state.unit), unit: shown.state.unit, signal: stop.signal, tell: () => redraw(n => n + 1) });
+    return () => stop.abort();
   }, [of, quiet, texts.join('|')]);
   return tries.of === of ? tries.found : new Map();
 }
 
 /**
  * Works out what is missing, until it is no longer wanted.
- * @param {{of: string, key: string, order: string[], unit: any, wanted: () => boolean, tell: () => void}} job
+ * @param {{of: string, key: string, order: string[], unit: any, signal: AbortSignal, tell: () => void}} job
  */
 async function run(job) {
   if (tries.of !== job.of) tries = { of: job.of, found: new Map(), running: false };
   const mine = tries;
   for (const text of job.order) {
-    while (mine.running && job.wanted()) await pause();
-    if (!job.wanted()) return;
+    while (mine.running && !job.signal.aborted) await pause();
+    if (job.signal.aborted) return;
     if (mine.found.has(text)) continue;
     mine.running = true;
     try {
-      const answer = await call('try', { edits: [{ key: job.key, text }], lay: true });
+      const answer = await call('try', { edits: [{ key: job.key, text }], lay: true }, job.signal);
       mine.found.set(text, giveOf(answer, job.unit));
     } catch {
       return;
