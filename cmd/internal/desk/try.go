@@ -21,6 +21,7 @@ type tried struct {
 	Counts  []shown.Count `json:"counts,omitempty"`
 	Order   []need        `json:"order,omitempty"`
 	Sum     *words.Sum    `json:"sum,omitempty"`
+	Cost    *words.Cost   `json:"cost,omitempty"` // without the paper to print on, which is not drawn
 }
 
 // tryEffort is the most effort that a try lays felt with: that of a project which asks
@@ -52,8 +53,9 @@ func (d *Desk) try(ctx context.Context, a tryArgs) (answer, error) {
 		marks := shown.MarksOf(*e.Plan)
 		out.Marks, out.Counts = &marks, marks.Counts
 		if e.Stage == stage.Measuring && a.Lay {
-			sum := words.Of(*e.Plan, words.Drawn{}).Sum()
-			out.Order, out.Sum = needs(pr, e.Plan.Laid.Lay.Needs), &sum
+			said := words.Of(*e.Plan, words.Drawn{})
+			sum, cost := said.Sum(), said.Cost()
+			out.Order, out.Sum, out.Cost = needs(pr, e.Plan.Laid.Lay.Needs), &sum, &cost
 		}
 		if e.Stage == stage.Measuring || !a.Lay {
 			stop() // evenness, and felt not asked for, are not worked out

@@ -135,6 +135,9 @@ func (k key) meaning(v any, unit geom.Unit) string {
 	case []float64: // of sizes; no other list has a default
 		return strings.Join(numbers(v), ", ")
 	case float64:
+		if k.long {
+			return longText(v, unit)
+		}
 		if k.is.isLength() && unit == geom.Inch {
 			// 5 mm is meant as a tape shows it, not as 0.197 in. An assumed length is
 			// never read back from its text.
@@ -153,6 +156,9 @@ func (k key) control(raw any, unit geom.Unit) string {
 	sound := k.check(raw, units{bare: unit, known: true}, func(int, fault) {})
 	switch k.is {
 	case length, gap, lengthOr:
+		if v, ok := sound.(float64); ok && k.long {
+			return longText(v, unit)
+		}
 		return lengthControl(raw, unit)
 	case cost:
 		if v, ok := sound.(float64); ok {
@@ -173,6 +179,22 @@ func (k key) control(raw any, unit geom.Unit) string {
 		}
 	}
 	return unmarked(raw, ", ")
+}
+
+// longUnit is what cloth and thread are sold by where lengths are in a unit.
+func longUnit(unit geom.Unit) geom.Unit {
+	if unit == geom.Inch {
+		return geom.Yard
+	}
+	return geom.Metre
+}
+
+// longText writes a length of cloth or thread; whole metres are metres everywhere.
+func longText(mm float64, unit geom.Unit) string {
+	if math.Mod(mm, geom.Metre.MM()) == 0 {
+		unit = geom.Metre
+	}
+	return geom.Length(mm).Typed(longUnit(unit))
 }
 
 // unmarked writes a value without the marks of a file.

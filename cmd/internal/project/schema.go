@@ -45,6 +45,7 @@ type key struct {
 	why      say.Message // the reason for the range
 	words    []string
 	anyCase  bool        // of words: "a4" is "A4"
+	long     bool        // of lengths: shown and typed in metres or yards, as cloth and thread are sold
 	def      any         // what it is when left out; nil where complete decides
 	eg       string      // the value of an example, as written in the file
 	need     say.Message // set where the key must be given: what it is
@@ -109,7 +110,7 @@ var schema = []table{
 		{name: "opacity", is: number, min: 0, max: 1, def: 0.25, eg: `0.25`, why: say.New("0 is clear, 1 hides all that lies under it")},
 		{name: "fabric_width", is: length, def: 1500.0, eg: `"150 cm"`},
 		{name: "fabric_price", is: cost, min: 0, max: 1e6, eg: `2.40`, why: whyFabricPrice},
-		{name: "fabric_price_per", is: length, eg: `"1 m"`},
+		{name: "fabric_price_per", is: length, long: true, eg: `"1 m"`},
 	}},
 	{name: "lining", keys: []key{
 		{name: "fullness", is: number, min: 0.5, max: 6, def: 1.0, eg: `1`,
@@ -120,7 +121,7 @@ var schema = []table{
 		{name: "colour", is: colour, def: "#d9d9d9", eg: `"#1f2f28"`},
 		{name: "fabric_width", is: length, def: 1400.0, eg: `"140 cm"`},
 		{name: "fabric_price", is: cost, min: 0, max: 1e6, eg: `3.90`, why: whyFabricPrice},
-		{name: "fabric_price_per", is: length, eg: `"1 m"`},
+		{name: "fabric_price_per", is: length, long: true, eg: `"1 m"`},
 	}},
 	{name: "motif", many: true, what: say.New("motif"), keys: []key{
 		{name: "name", is: label, min: 1, max: nameLength, eg: `"ginkgo"`, need: say.New("what the motif is called")},
@@ -192,7 +193,7 @@ var schema = []table{
 		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: say.New("it is how many sheets are in the drawer")},
 		{name: "buy", is: truth, def: true, eg: `true`},
 		{name: "roll", is: truth, def: false, eg: `true`},
-		{name: "price_per", is: length, eg: `"1 m"`},
+		{name: "price_per", is: length, long: true, eg: `"1 m"`},
 		{name: "sold_by", is: length, eg: `"10 cm"`},
 	}},
 	{name: "supplies", keys: []key{
@@ -208,7 +209,7 @@ var schema = []table{
 		{name: "fixing_time", is: number, min: 1, max: 3600, eg: `40`, why: say.New("it is in seconds for each piece")},
 		{name: "glue_per_piece", is: number, min: 0.01, max: 100, def: 0.25, eg: `0.25`, why: say.New("it is in cubic centimetres")},
 		{name: "thread_per_piece", is: length, def: 400.0, eg: `"40 cm"`},
-		{name: "thread_reel", is: length, max: longReel, def: 100_000.0, eg: `"100 m"`},
+		{name: "thread_reel", is: length, long: true, max: longReel, def: 100_000.0, eg: `"100 m"`},
 	}},
 }
 

@@ -117,6 +117,9 @@ func (k key) typed(text string, old any, unit geom.Unit) any {
 				return w
 			}
 		}
+		if k.long {
+			return lengthTyped(text, nil, longUnit(unit))
+		}
 		return lengthTyped(text, old, unit)
 	case spare:
 		if share, percent := strings.CutSuffix(text, "%"); percent {

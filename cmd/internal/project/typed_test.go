@@ -75,6 +75,9 @@ func TestType(t *testing.T) {
 		{"supplies.glue_stick", "11 x 200 mm", `glue_stick = "11 mm x 200 mm"`},
 		{"supplies.glue_stick", "1,1 × 20", `glue_stick = "1,1 cm x 20 cm"`},
 		{"supplies.glue_stick", "thick", `glue_stick = "thick"`},
+		{"skirt.fabric_price_per", "2", `fabric_price_per = "2 m"`}, // cloth is sold by the metre, though bare lengths are in cm
+		{"skirt.fabric_price_per", "50 cm", `fabric_price_per = "50 cm"`},
+		{"supplies.thread_reel", "200", `thread_reel = "200 m"`},
 		{"sheet.0.colours", "#d9a521, #7a4a21", `colours = ["#d9a521", "#7a4a21"]`},
 		{"sheet.0.colours", "#d9a521;#7a4a21", `colours = ["#d9a521", "#7a4a21"]`},
 	} {

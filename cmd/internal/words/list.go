@@ -1,6 +1,8 @@
 package words
 
 import (
+	"strings"
+
 	"strew/cmd/internal/project"
 	"strew/sheet"
 )
@@ -82,8 +84,27 @@ func listed(t Text, i int, l line) Line {
 		}
 	case partPaper:
 		out.Item, out.Quantity = t.Say("paper to print on, %s", paperName(t)), t.Many(int(l.buy), "%d sheet", "%d sheets")
+		out.Note = papers(t)
 	}
 	return out
+}
+
+// papers says how many sheets of paper each thing to print takes, by what it is called
+// where it is looked through and printed.
+func papers(t Text) string {
+	called := map[string]string{
+		"placement.pdf": t.Say("marking guide"), "marking.pdf": t.Say("marking card"),
+		"templates.pdf": t.Say("templates"), "lay.pdf": t.Say("where to cut"),
+	}
+	var out []string
+	for _, f := range t.Drawn.Paper {
+		name := called[f.File]
+		if name == "" {
+			name = f.File
+		}
+		out = append(out, t.Say("%s %d", name, f.Sheets))
+	}
+	return strings.Join(out, ", ")
 }
 
 // paperName is what the paper is called.

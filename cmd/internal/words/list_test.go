@@ -73,7 +73,7 @@ func TestListInWords(t *testing.T) {
 		"Felt\n  felt/craft felt A4/#d9a521 | craft felt A4, #d9a521 | none to buy | ", "21 cm × 29.7 cm; ", " of them in the drawer",
 		"Cloth\n  cloth/net/#2d4a3e | net, #2d4a3e | ", " m |  | 150 cm wide: 3 layers",
 		"fixing/hot glue stick/ | hot glue, 11 mm × 200 mm | ", " sticks | ",
-		"paper/to print all files/ | paper to print on, A4 | 35 sheets | ",
+		"paper/to print all files/ | paper to print on, A4 | 35 sheets | ", " | marking guide 21, where to cut 14 | ",
 		"In all\n  total | Everything |  | ", " EUR | net without a price | true\n",
 	} {
 		if !strings.Contains(out.String(), want) {

@@ -10,7 +10,7 @@ import { said } from '../static/words/said.js';
 import { cutEdits, deeds, editsOf, MANY, manyEdits, placed } from '../static/words/deeds.js';
 import { colourName, labOf } from '../static/words/colours.js';
 import { parseLength, parseNumber, showLength } from '../static/words/measure.js';
-import { numbered, scaleOf, stepped, textOf, ticks, valueOf } from '../static/words/scale.js';
+import { numbered, scaleOf, stepped, textOf, ticks, unitFor, valueOf } from '../static/words/scale.js';
 
 /** The tables and keys of the project file, read from the one table that describes it. */
 function schema() {
@@ -149,4 +149,15 @@ test('felt off the roll has no height, and a sheet no price by length', () => {
   const v = { ...values({}), index: 1 }, keysOf = to => editsOf('sheet.#.roll', 'sheet.1.roll', to, v).map(e => [e.key, e.text]);
   assert.deepEqual(keysOf('true'), [['sheet.1.roll', 'true'], ['sheet.1.height', ''], ['sheet.1.stock', '']]);
   assert.deepEqual(keysOf('false'), [['sheet.1.roll', 'false'], ['sheet.1.price_per', ''], ['sheet.1.sold_by', ''], ['sheet.1.height', '29.7 cm']]);
+});
+
+test('cloth and thread by the length are told in metres or yards', () => {
+  for (const key of Object.keys(fields).filter(k => fields[k].long)) {
+    for (const [unit, whole] of /** @type {const} */ ([['cm', '2 m'], ['in', '2 yd']])) {
+      const shown = unitFor(fields[key], unit), scale = scaleOf(fields[key], whole, shown);
+      assert.equal(textOf(fields[key], 2, shown), whole);
+      assert.equal(valueOf(fields[key], whole, shown), 2, `${key} in ${unit}`);
+      assert.ok(scale && scale.from <= 2 && numbered(scale).length > 2, `${key}: ${JSON.stringify(scale)}`);
+    }
+  }
 });

@@ -31,5 +31,5 @@ export function Places({ folder: { at, go }, kinds, pick }) {
     <p class="path" aria-live="polite">${at.path}</p>
     <ul class="places">${at.up && html`<li key="up"><button type="button" class="word" onClick=${() => go(at.up)}>Up one folder</button></li>`}
       ${listed.map(e => html`<li key=${e.path}><button type="button" class="word" onClick=${() => (e.kind === 'folder' ? go(e.path) : pick?.(e))}>${e.name}</button> <span class="soft">${KINDS[e.kind]}</span></li>`)}
-      ${!listed.length && html`<li key="none" class="soft">Nothing to open here.</li>`}</ul>`;
+      ${!listed.length && html`<li key="none" class="soft">No folders${kinds.includes('zip') ? ' or projects' : ''} in here.</li>`}</ul>`;
 }

@@ -37,8 +37,7 @@ export function Board({ store }) {
       ${marks && html`<svg class="vh" aria-hidden="true"><${Motifs} motifs=${marks.motifs} /></svg>`}
       <ul class="choices">${list.map(c => html`<${Card} key=${c.id} choice=${c} answer=${answers.get(c.id)} />`)}</ul>
     </div>
-    <p class="cap" id="cap"><span role="status">${done < list.length ? `Working out ${done + 1} of ${list.length} …` : 'Click one to take it.'}</span>
-      ${' '}Felt is laid out quickly here, so the one you take may need a sheet less. The cost leaves out the paper to print on.</p>`;
+    <p class="cap" id="cap"><span role="status">${done < list.length ? `Working out ${done + 1} of ${list.length} …` : 'Choose one to take it.'}</span></p>`;
 }
 
 /**
@@ -82,7 +81,7 @@ function Card({ choice, answer }) {
   const head = html`<b>${choice.name}</b>${choice.now && html` <span class="now">now</span>`}`;
   if (!answer) return html`<li class="choice waiting" aria-busy="true"><div class="mini">…</div><p>${head}</p></li>`;
   if (answer.refused) return html`<li class="choice refused"><div class="mini">–</div><p>${head}<span class="line">${answer.refused.text}</span></p></li>`;
-  const { marks, sum } = answer, facts = [sum.placed, sum.buy, sum.cost.total].filter(Boolean);
+  const { marks, sum, cost } = answer, facts = [sum.placed, sum.buy, cost.felt !== undefined && `felt ${cost.felt.toFixed(2)} ${cost.currency ?? ''}`].filter(Boolean);
   const take = async () => { if (!choice.now) await act(choice.edits, { words: 'the choice from side by side' }); show('flat'); };
   return html`
     <li class="choice"><button type="button" onClick=${take} aria-labelledby=${idWith('facts', choice.id)}>

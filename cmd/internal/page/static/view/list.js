@@ -10,8 +10,8 @@ import { useAnswer } from './answers.js';
  * @typedef {{title: string, lines: Line[]}} Section
  */
 
-/** What is ticked, by the ids of lines: kept as long as the page is open. @type {Set<string>} */
-const ticked = new Set();
+/** How much of each line is ticked, by its id, as long as the page is open. Of another quantity it is not. @type {Map<string, string>} */
+const ticked = new Map();
 
 /** @param {{store: any}} p */
 export function List({ store: { marks, sum } }) {
@@ -27,7 +27,7 @@ export function List({ store: { marks, sum } }) {
       <${Care} cautions=${list.cautions ?? []} at=${care} />
     </div>
     <div class="cap turning">
-      <p id="cap"><span class="hint">What you tick stays ticked while this page is open. </span>${list.cautions?.length > 0 && html`Before you start: <button type="button" class="word" onClick=${() => care.current?.scrollIntoView()}>take care</button>.`}</p>
+      <p id="cap"><span class="hint">A tick stays while this page is open and the quantity is the same. </span>${list.cautions?.length > 0 && html`Before you start: <button type="button" class="word" onClick=${() => care.current?.scrollIntoView()}>take care</button>.`}</p>
       <button type="button" class="word" onClick=${() => window.print()}>Print the list</button>
     </div>`;
 }
@@ -58,15 +58,15 @@ const Sum = ({ id, item, note, cost }) => html`
 
 /** @param {Line & {free?: boolean}} p free: costs nothing by itself */
 function Item({ id, item, quantity, note, cost, free }) {
-  const [have, setHave] = useState(ticked.has(id));
+  const [, again] = useState(0), much = quantity ?? '', have = ticked.get(id) === much;
   const tick = () => {
     if (have) ticked.delete(id);
-    else ticked.add(id);
-    setHave(!have);
+    else ticked.set(id, much);
+    again(n => n + 1);
   };
   return html`
     <tr class=${have ? 'have' : ''}>
-      <td><label class="tick"><input type="checkbox" checked=${have} onChange=${tick} aria-label=${`${quantity ?? ''} ${inWords(item)}`} /></label></td>
+      <td><label class="tick"><input type="checkbox" checked=${have} onChange=${tick} aria-label=${`${much} ${inWords(item)}`} /></label></td>
       <td class="much">${quantity}</td>
       <td><span class="what"><${Coloured} text=${item} /></span>${note && html`<span class="sub"><${Coloured} text=${note} /></span>`}</td>
       <td class="cost">${cost ?? (!free && html`<span class="sub">no price</span>`)}</td>

@@ -30,7 +30,7 @@ export function Pages({ store: { sum } }) {
   return html`
     <div class="doc pages" tabindex="0" role="region" aria-label="Pages to print">
       <p class="lede"><b>Print at 100 %, “actual size”.</b> Then measure the bar on the first page; if it is not as long as it says, the printer has scaled the page.</p>
-      <${Print} papers=${papers.filter((/** @type {any} */ p) => !unwanted.has(p.name))} />
+      <${Print} papers=${papers.filter((/** @type {any} */ p) => !unwanted.has(p.name))} all=${countOf(papers)} />
       ${papers.map((/** @type {any} */ p) => html`
         <${File} key=${p.name} paper=${p} rev=${sum.rev} wanted=${!unwanted.has(p.name)} tick=${tick} open=${(/** @type {number} */ page) => enlarge({ paper: p, page })} />`)}
     </div>
@@ -47,15 +47,18 @@ function useAddresses(papers) {
   return list;
 }
 
-/** @param {{papers: any[]}} p */
-function Print({ papers }) {
+/** How many pages papers have. @param {any[]} papers */
+const countOf = papers => papers.reduce((sum, p) => sum + p.sizes.length, 0);
+
+/** @param {{papers: any[], all: number}} p papers: what is wanted; all: how many pages there are */
+function Print({ papers, all }) {
   const addresses = useAddresses(papers);
   const [kept, keep] = useState(false);
-  const n = papers.reduce((sum, p) => sum + p.sizes.length, 0);
+  const n = countOf(papers);
   const open = () => keep(addresses.map(a => window.open(a, '_blank')).some(w => !w));
   return html`
     <p class="row"><button type="button" class="go first" disabled=${n === 0} onClick=${open}>Print ${n === 0 ? 'nothing yet' : `${pagesOf(n)} …`}</button>
-      <span class="soft">${papers.length > 1 && `${papers.length} documents, each in a tab of its own`}</span></p>
+      <span class="soft">${[n < all && `of ${all}: what is ticked`, papers.length > 1 && `${papers.length} documents, each in a tab of its own`].filter(Boolean).join('; ')}</span></p>
     ${kept && html`<p class="warn" role="alert">Your browser held some of the documents back. Open each below by its “open”.</p>`}`;
 }
 

@@ -36,7 +36,7 @@ export function useRemark() {
  * @param {{name: string, size: number, type?: string}} file
  */
 export function unfit({ name, size, type }) {
-  if (/\.(heic|heif)$/i.test(name)) return `${name} is in a form that few programs read. Share or export the photograph as JPEG and bring that.`;
+  if (/\.(heic|heif)$/i.test(name)) return `${name} is in a format few programs can read. Share or export the photograph as JPEG and bring that.`;
   if (/\.pdf$/i.test(name)) return `${name} is a PDF. Save the drawing as SVG or PNG, or take a picture of the page, and bring that.`;
   if (!DRAWINGS.test(name) && !/^image\/(svg|png|jpeg|tiff|webp)/.test(type ?? '')) return `${name} is not a drawing strew can read. SVG, PNG, JPEG, TIFF and WebP will do.`;
   if (size > MOST_BYTES) return `${name} is too large. A picture of up to 64 MB will do: make it smaller, or photograph it again with fewer pixels.`;

@@ -12,13 +12,14 @@ import { reader } from './values.js';
 const ROOM = 1.24;            // the picture's width against the cutout's, so that grid shows round it
 const TEARS = 3;              // mm; felt narrower than this tears in use, common practice, no source
 const GRID = { cm: 10, mm: 10, in: 25.4 / 2 };
+const canDrop = globalThis.matchMedia?.('(pointer:fine)').matches; // fingers drop nothing on a page
 const RING = 0.075;           // radius of the ring round the narrowest place, against the picture's width
 
 /** @param {{shown: any}} props */
 export function Cards({ shown }) {
   const v = reader(shown), count = v.count('motif'), remark = useRemark();
   return html`<ul class="cards">${Array.from({ length: count }, (_, i) => html`<${Card} key=${i} shown=${shown} index=${i} />`)}</ul>
-    <p class="add">${count ? 'Another cutout' : 'No cutout yet'}: <button type="button" class="word" onClick=${() => askForDrawing(v)}>bring a drawing</button> or a photograph of one, or drop it anywhere.</p>
+    <p class="add">${count ? 'Another cutout' : 'No cutout yet'}: <button type="button" class="word" onClick=${() => askForDrawing(v)}>bring a drawing</button> or a photograph of one${canDrop ? ', or drop it anywhere' : ''}.</p>
     ${remark.words && !remark.of && html`<p class=${remark.bad ? 'refuse' : 'note'} role="status">${remark.words}</p>`}`;
 }
 

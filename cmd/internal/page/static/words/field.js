@@ -7,7 +7,7 @@ import { fields } from './fields.js';
 import { editsOf } from './deeds.js';
 import { colourName } from './colours.js';
 import { full, general } from './values.js';
-import { stepped } from './scale.js';
+import { stepped, unitFor } from './scale.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
@@ -122,7 +122,7 @@ function Text({ about, v, typed, common, k }) {
     if (e.key === 'Enter') typed.commit(e.currentTarget.value);
     else if (e.key === 'Escape') { typed.back(); e.stopPropagation(); }
     else if (e.key === 'ArrowUp' || e.key === 'ArrowDown') {
-      const next = stepped(about, shown || typed.field.def || '', v.unit, e.key === 'ArrowUp' ? 1 : -1);
+      const next = stepped(about, shown || typed.field.def || '', unitFor(about, v.unit), e.key === 'ArrowUp' ? 1 : -1);
       if (next === null) return;
       e.preventDefault();
       typed.live(next);

@@ -11,6 +11,7 @@
  * @property {[number, number, number]} [tape] from, to, step: millimetres of a length, else plain numbers
  * @property {Record<string, string>} [marks] words under marks of the tape
  * @property {string} [empty] what an empty field shows
+ * @property {boolean} [long] a length of cloth or thread, in metres or yards
  * @property {boolean} [gives] the tape tells cutouts and sheets under each mark
  */
 
@@ -57,7 +58,7 @@ export const fields = {
   'skirt.opacity': number('How much one layer of net hides', 0, 1, 0.05, '0 hides nothing, 1 hides all that lies under it.', { marks: { 0: 'clear', 1: 'solid' } }),
   'skirt.fabric_width': length('Width of the net in the shop', 900, 3200, 100),
   'skirt.fabric_price': number('Price of the net', 0, 20, 0.1, undefined, { empty: NO_PRICE }),
-  'skirt.fabric_price_per': length('Length of net for that price', 100, 10000, 100, PER, { empty: '1 m' }),
+  'skirt.fabric_price_per': length('Length of net for that price', 100, 10000, 100, PER, { empty: '1 m', long: true }),
 
   'lining.colour': colour('Colour of the lining'),
   'lining.shorter_by': length('Lining ends above the hem', 0, 200, 5),
@@ -66,7 +67,7 @@ export const fields = {
   'lining.girth': choice('Lining cut to', { hip: 'hip', waist: 'waist' }),
   'lining.fabric_width': length('Width of the lining cloth', 900, 3200, 100),
   'lining.fabric_price': number('Price of the lining cloth', 0, 40, 0.1, undefined, { empty: NO_PRICE }),
-  'lining.fabric_price_per': length('Length of lining cloth for that price', 100, 10000, 100, PER, { empty: '1 m' }),
+  'lining.fabric_price_per': length('Length of lining cloth for that price', 100, 10000, 100, PER, { empty: '1 m', long: true }),
 
   'motif.#.name': text('Name of the cutout'),
   'motif.#.outline': text('Drawing of the cutout', 'The file beside the project.'),
@@ -92,7 +93,7 @@ export const fields = {
   'scatter.stagger': yes('Every other row', 'half a step round', 'straight below'),
   'scatter.rows': number('Rows of the band', 1, 6, 1),
   'scatter.rise': length('Lowest row above the hem', 20, 200, 5, 'From the hem to the middle of the lowest row.', { empty: 'close by' }),
-  'scatter.repeat': number('Times the arrangement comes round', 1, 12, 1, 'Left out: once a panel.', { empty: 'once a panel' }),
+  'scatter.repeat': number('Times the arrangement is repeated', 1, 12, 1, 'Left out: once a panel.', { empty: 'once a panel' }),
   'scatter.even': choice('Even', { flat: 'on the flat cloth', worn: 'once it is gathered in' }),
 
   'clearance.between': length('Clear between cutouts', 0, 60, 1, 'From edge to edge, true outlines, across every seam.'),
@@ -128,7 +129,7 @@ export const fields = {
   'sheet.#.stock': number('Sheets in the drawer', 0, 20, 1, 'Of each colour. Used first, and costs nothing.'),
   'sheet.#.buy': yes('More of it', 'more can be bought', 'no more can be had'),
   'sheet.#.roll': yes('Sold as', 'felt by the length', 'felt in sheets'),
-  'sheet.#.price_per': length('Length of felt for that price', 100, 5000, 100, PER, { empty: '1 m' }),
+  'sheet.#.price_per': length('Length of felt for that price', 100, 5000, 100, PER, { empty: '1 m', long: true }),
   'sheet.#.sold_by': length('The shop cuts it in steps of', 10, 1000, 10, undefined, { empty: 'any length' }),
 
   'supplies.fixing': choice('The cutouts are', { glue: 'glued on', sew: 'sewn on by hand' }),
@@ -137,11 +138,11 @@ export const fields = {
   'supplies.currency': text('Currency', 'Three letters, such as EUR or GBP.', { empty: 'no currency' }),
   'supplies.fixing_price': number('Price of a glue stick or a reel of thread', 0, 10, 0.05, undefined, { empty: NO_PRICE }),
   'supplies.paper_price': number('Price of a printed sheet of paper', 0, 1, 0.01, undefined, { empty: NO_PRICE }),
-  'supplies.felt_weight': number('Weight of felt in grams a square metre', 100, 400, 10, undefined, { empty: 'not weighed' }),
+  'supplies.felt_weight': number('Weight of felt in grams a square metre', 100, 400, 10, undefined, { empty: 'not known' }),
   'supplies.net_weight': number('Weight of net in grams a square metre', 5, 80, 1),
   'supplies.cutting_speed': length('Cut in a second', 1, 30, 1, 'How far your scissors go along the edge in a second.', { empty: 'a usual length' }),
-  'supplies.fixing_time': number('Seconds to fix a piece', 5, 180, 5, undefined, { empty: 'usual' }),
+  'supplies.fixing_time': number('Seconds to fix a piece', 5, 180, 5, undefined, { empty: 'a usual time' }),
   'supplies.glue_per_piece': number('Glue for a piece in cubic centimetres', 0.05, 1, 0.05),
   'supplies.thread_per_piece': length('Thread for a piece', 50, 1500, 50),
-  'supplies.thread_reel': length('Thread on a reel', 10000, 500000, 10000),
+  'supplies.thread_reel': length('Thread on a reel', 10000, 500000, 10000, undefined, { long: true }),
 };

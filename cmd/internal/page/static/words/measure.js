@@ -1,12 +1,12 @@
 // Lengths as a maker writes them. The engine decides what a text means; this is
 // only for tapes and arrow keys, which need a number at once.
 
-const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, '"': 25.4, inch: 25.4, inches: 25.4 };
+const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, '"': 25.4, inch: 25.4, inches: 25.4, yd: 914.4 };
 const FRACTIONS = { '½': 1 / 2, '¼': 1 / 4, '¾': 3 / 4, '⅛': 1 / 8, '⅜': 3 / 8, '⅝': 5 / 8, '⅞': 7 / 8, '⅓': 1 / 3, '⅔': 2 / 3 };
 const SIXTEENTHS = 16;    // the finest marks on a dressmaker's tape in inches
 const NEAR_SIXTEENTH = 0.05; // mm; a length this close to a mark is called by it
 
-/** @typedef {'mm'|'cm'|'in'} Unit */
+/** @typedef {'mm'|'cm'|'in'|'m'|'yd'} Unit the last two of cloth by the length */
 
 /**
  * Reads a plain number: "4", "4,5", "4 1/2", "4½".
@@ -37,7 +37,7 @@ function ratio(t) {
  * @returns {number} NaN where it is none
  */
 export function parseLength(text, unit) {
-  const m = text.trim().match(/^(.*?)\s*(mm|cm|m|inches|inch|in|")?$/);
+  const m = text.trim().match(/^(.*?)\s*(mm|cm|m|inches|inch|in|yd|")?$/);
   const mm = m && parseNumber(m[1]) * MM[m[2] || unit];
   return Number.isFinite(mm) ? mm : NaN;
 }

@@ -31,11 +31,17 @@ export function scaleOf(about, text, unit) {
   return { from: round(low), to: round(high), step, every: EVERY.find(k => steps / k < MOST_NUMBERS) ?? Math.ceil(steps / MOST_NUMBERS) };
 }
 
+/** The unit that a field's lengths are shown in, of a project's. @param {About} about @param {Unit} unit @returns {Unit} */
+export function unitFor(about, unit) {
+  if (!about.long) return unit;
+  return unit === 'in' ? 'yd' : 'm';
+}
+
 /** @param {About} about @param {Unit} unit @returns {[number, number, number]} */
 function inUnit(about, unit) {
   const [from, to, step] = /** @type {[number, number, number]} */ (about.tape);
   if (about.kind !== 'length') return [from, to, step];
-  const per = mmOf(unit);
+  const per = about.long ? mmOf('m') : mmOf(unit); // as many yards as metres
   if (unit !== 'in') return [from / per, to / per, step / per];
   const inches = INCH_STEPS.reduce((best, s) => (Math.abs(Math.log(s * per / step)) < Math.abs(Math.log(best * per / step)) ? s : best));
   return [Math.floor(from / per / inches) * inches, Math.ceil(to / per / inches) * inches, inches];

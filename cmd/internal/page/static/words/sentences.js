@@ -176,9 +176,9 @@ const paper = {
       ],
       more: [
         [glued, 'A piece takes {supplies.glue_per_piece} cm³ of glue.'], [not(glued), 'A piece takes {supplies.thread_per_piece} of thread.'],
-        'Fixing a piece takes {supplies.fixing_time} seconds; scissors cut {supplies.cutting_speed} a second.',
+        'Fixing a piece takes {supplies.fixing_time}', [written('supplies.fixing_time'), 'seconds'], '; scissors cut {supplies.cutting_speed} a second.',
         'A printed sheet of paper costs {supplies.paper_price}.',
-        'A square metre of felt weighs {supplies.felt_weight} g, of net {supplies.net_weight} g.',
+        'The weight of a square metre of felt is {supplies.felt_weight}', [written('supplies.felt_weight'), 'g'], ', of net {supplies.net_weight} g.',
       ],
     },
   ],

@@ -2,7 +2,7 @@
 
 import { html } from '../vendor/preact.js';
 import { useGives } from './gives.js';
-import { numbered, numeral, scaleOf, textOf, ticks, valueOf } from './scale.js';
+import { numbered, numeral, scaleOf, textOf, ticks, unitFor, valueOf } from './scale.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
@@ -15,24 +15,24 @@ const HEIGHT = { plain: 52, gives: 88 };            // px
  */
 export function Tape({ name, about, v, typed }) {
   const text = typed.text || typed.field.def || '';
-  const scale = scaleOf(about, text, v.unit);
+  const unit = unitFor(about, v.unit), scale = scaleOf(about, text, unit);
   const places = scale ? numbered(scale) : [];
-  const gives = useGives(v.shown, name, about.gives ? places.map(p => textOf(about, p, v.unit)) : [], text);
+  const gives = useGives(v.shown, name, about.gives ? places.map(p => textOf(about, p, unit)) : [], text);
   if (!scale) return null;
-  const now = valueOf(about, text, v.unit), value = Number.isFinite(now) ? now : scale.from;
+  const now = valueOf(about, text, unit), value = Number.isFinite(now) ? now : scale.from;
   const across = at => `${(100 * (at - scale.from) / (scale.to - scale.from)).toFixed(2)}%`;
   return html`<div class=${about.gives ? 'tape gives' : 'tape'}>
     <div class="strip">
       <svg height=${about.gives ? HEIGHT.gives : HEIGHT.plain} aria-hidden="true">
         ${ticks(scale).map(at => html`<line x1=${across(at)} x2=${across(at)} y1="0" y2=${places.includes(at) ? TICK.long : TICK.short} />`)}
-        ${places.map(at => html`<text x=${across(at)} y=${LINE.number}>${numeral(about, at, v.unit)}</text>`)}
-        ${places.map(at => html`<${Under} at=${across(at)} words=${about.marks?.[String(at)]} gives=${gives.get(textOf(about, at, v.unit))} />`)}
+        ${places.map(at => html`<text x=${across(at)} y=${LINE.number}>${numeral(about, at, unit)}</text>`)}
+        ${places.map(at => html`<${Under} at=${across(at)} words=${about.marks?.[String(at)]} gives=${gives.get(textOf(about, at, unit))} />`)}
       </svg>
     </div>
     <input type="range" min=${scale.from} max=${scale.to} step=${scale.step} value=${value} aria-label=${`${about.label}, on the tape`}
-      aria-valuetext=${textOf(about, value, v.unit)}
-      onInput=${e => typed.live(textOf(about, +e.currentTarget.value, v.unit))}
-      onChange=${e => typed.commit(textOf(about, +e.currentTarget.value, v.unit))}
+      aria-valuetext=${textOf(about, value, unit)}
+      onInput=${e => typed.live(textOf(about, +e.currentTarget.value, unit))}
+      onChange=${e => typed.commit(textOf(about, +e.currentTarget.value, unit))}
       onKeyDown=${e => e.key === 'Escape' && typed.back()} />
   </div>`;
 }
