@@ -1,7 +1,10 @@
 package page
 
 import (
+	"compress/gzip"
 	"context"
+	"crypto/sha256"
+	"encoding/base64"
 	"encoding/json"
 	"errors"
 	"html"
@@ -43,9 +46,24 @@ func refuse(w http.ResponseWriter, r *http.Request, status int, why say.Message)
 		return
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.Header().Set("Content-Security-Policy", wordsPolicy)
 	w.WriteHeader(status)
-	_, _ = w.Write([]byte("<!doctype html><html lang=\"en\"><meta charset=\"utf-8\"><meta name=\"viewport\" content=\"width=device-width\"><title>strew</title><h1>strew</h1><p>" +
-		html.EscapeString(text) + "</p></html>\n")) // a reader who has gone needs no answer
+	_, _ = w.Write([]byte(wordsBefore + html.EscapeString(text) + "</p></main></html>\n")) // a reader who has gone needs no answer
+}
+
+// A page of words alone has its style in it, for nothing else can be had without the
+// key. The policy lets in that style by its hash.
+const (
+	wordsStyle  = "body{margin:0;display:grid;place-items:center;min-height:100vh;font:19px/1.6 Palatino,Georgia,serif;background:light-dark(#fbfaf6,#1b1a18);color:light-dark(#211e1a,#ece7dc)}main{max-width:32em;padding:24px}h1{font-weight:400;font-style:italic;margin:0}"
+	wordsBefore = `<!doctype html><html lang="en-GB"><meta charset="utf-8"><meta name="viewport" content="width=device-width"><meta name="color-scheme" content="light dark"><title>strew</title><style>` +
+		wordsStyle + "</style><main><h1>strew</h1><p>"
+)
+
+var wordsPolicy = policy + "; style-src 'sha256-" + hashOf(wordsStyle) + "'"
+
+func hashOf(text string) string {
+	sum := sha256.Sum256([]byte(text))
+	return base64.StdEncoding.EncodeToString(sum[:])
 }
 
 func writeJSON(w http.ResponseWriter, status int, value any) {
@@ -64,12 +82,17 @@ const svgPolicy = "default-src 'none'; style-src 'unsafe-inline'; font-src data:
 
 // writeFile answers with bytes: to be shown, or to be downloaded where a browser
 // cannot show them.
-func writeFile(w http.ResponseWriter, f desk.File) {
+func writeFile(w http.ResponseWriter, r *http.Request, f desk.File) {
 	h := w.Header()
-	how := "inline"
+	how, data := "inline", f.Data
 	switch f.Type {
 	case "image/svg+xml":
 		h.Set("Content-Security-Policy", svgPolicy)
+		h.Set("Vary", "Accept-Encoding")
+		if takesGzip(r) { // a page with all its outlines is a megabyte
+			h.Set("Content-Encoding", "gzip")
+			data = compressed(data, gzip.BestSpeed)
+		}
 	case "application/zip":
 		how = "attachment"
 	}
@@ -78,11 +101,11 @@ func writeFile(w http.ResponseWriter, f desk.File) {
 		kind = "application/octet-stream"
 	}
 	h.Set("Content-Type", kind)
-	h.Set("Content-Length", strconv.Itoa(len(f.Data)))
+	h.Set("Content-Length", strconv.Itoa(len(data)))
 	if with := mime.FormatMediaType(how, map[string]string{"filename": f.Name}); with != "" {
 		h.Set("Content-Disposition", with)
 	}
-	_, _ = w.Write(f.Data)
+	_, _ = w.Write(data)
 }
 
 // writeAnswer answers a call with its value or its error.
@@ -92,7 +115,7 @@ func (s *server) writeAnswer(w http.ResponseWriter, r *http.Request, answer any,
 	var over clash
 	switch f, isFile := answer.(desk.File); {
 	case err == nil && isFile:
-		writeFile(w, f)
+		writeFile(w, r, f)
 	case err == nil && answer == nil:
 		writeJSON(w, http.StatusOK, struct{}{})
 	case err == nil:

@@ -52,23 +52,30 @@ func readAssets(files fs.FS) (assets, error) {
 		}
 		sum := sha256.Sum256(data)
 		a := asset{kind: kind, plain: data, tag: hex.EncodeToString(sum[:8])}
-		if small := compressed(data); len(small) < len(data) {
+		if small := compressed(data, gzip.BestCompression); len(small) < len(data) {
 			a.small = small
 		}
 		out["/"+name] = a
 		return nil
 	})
-	if index, ok := out["/index.html"]; ok {
-		out["/"] = index
+	for name, also := range map[string]string{"/index.html": "/", "/icon.svg": "/favicon.ico"} { // a PDF in a tab asks for the latter
+		if a, ok := out[name]; ok {
+			out[also] = a
+		}
 	}
 	return out, err
 }
 
-func compressed(data []byte) []byte {
+// takesGzip reports whether who asks can read what is compressed.
+func takesGzip(r *http.Request) bool {
+	return strings.Contains(r.Header.Get("Accept-Encoding"), "gzip")
+}
+
+func compressed(data []byte, level int) []byte {
 	var b bytes.Buffer
-	w, err := gzip.NewWriterLevel(&b, gzip.BestCompression)
+	w, err := gzip.NewWriterLevel(&b, level)
 	if err != nil {
-		panic(err) // the level is a constant
+		panic(err) // the levels are constants
 	}
 	_, _ = w.Write(data) // a buffer takes everything
 	_ = w.Close()
@@ -87,7 +94,7 @@ func (list assets) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h.Set("Cache-Control", "no-cache") // kept, and asked about each time
 	h.Set("Vary", "Accept-Encoding")
 	body, tag := a.plain, `"`+a.tag+`"`
-	if a.small != nil && strings.Contains(r.Header.Get("Accept-Encoding"), "gzip") {
+	if a.small != nil && takesGzip(r) {
 		body, tag = a.small, `"`+a.tag+`-gzip"`
 		h.Set("Content-Encoding", "gzip")
 	}

@@ -1,6 +1,7 @@
 package page
 
 import (
+	"compress/gzip"
 	"context"
 	"encoding/json"
 	"io"
@@ -22,6 +23,7 @@ var testAssets = fstest.MapFS{
 	"vendor/p.mjs":    {Data: []byte("export const a = 1;")},
 	"words/read.md":   {Data: []byte("plain")},
 	"view/flat.css":   {Data: []byte("svg{}")},
+	"icon.svg":        {Data: []byte("<svg/>")},
 	"view/needle.svg": {Data: []byte("<svg/>")},
 }
 
@@ -160,7 +162,7 @@ func TestKeyBecomesACookie(t *testing.T) {
 func TestAssets(t *testing.T) {
 	_, _, h := testServer(t)
 	for path, kind := range map[string]string{
-		"/": "text/html", "/main.js": "text/javascript", "/vendor/p.mjs": "text/javascript",
+		"/": "text/html", "/favicon.ico": "image/svg+xml", "/main.js": "text/javascript", "/vendor/p.mjs": "text/javascript",
 		"/view/flat.css": "text/css", "/view/needle.svg": "image/svg+xml", "/words/read.md": "application/octet-stream",
 	} {
 		w := answer(h, asked("GET", path, ""))
@@ -191,6 +193,17 @@ func TestFileAnswers(t *testing.T) {
 		t.Errorf("%v %s", w.Header(), w.Body)
 	}
 	w = answer(h, asked("GET", "/api/pageof", ""))
+	if w.Header().Get("Content-Encoding") != "" {
+		t.Error("a drawing is compressed for one who cannot read that")
+	}
+	w = answer(h, asked("GET", "/api/pageof", "", header("Accept-Encoding", "gzip")))
+	plain, err := gzip.NewReader(w.Body)
+	if err != nil || w.Header().Get("Content-Encoding") != "gzip" {
+		t.Fatalf("%v: %v", err, w.Header())
+	}
+	if got, err := io.ReadAll(plain); err != nil || string(got) != "<svg/>" {
+		t.Errorf("compressed: %q, %v", got, err)
+	}
 	if p := w.Header().Get("Content-Security-Policy"); !strings.Contains(p, "sandbox") || !strings.Contains(p, "default-src 'none'") {
 		t.Errorf("policy of a drawing: %q", p)
 	}

@@ -13,6 +13,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"testing/synctest"
 	"time"
 
 	"strew/cmd/internal/desk"
@@ -111,6 +112,51 @@ func (v *visit) over() error {
 }
 
 type obj = map[string]any
+
+// Work is kept as soon as something is changed, and once in a pause while it goes on
+// being changed.
+func TestWorkIsKeptAtOnce(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		s, f, _ := testShelf(t)
+		ctx, stop := context.WithCancel(t.Context())
+		defer func() {
+			stop()
+			synctest.Wait() // it has kept for the last time
+		}()
+		go s.keepAll(ctx)
+		kept := func() string {
+			time.Sleep(time.Millisecond)
+			synctest.Wait()
+			var u unsaved
+			s.notes.read(workFile(s.notes.id), &u)
+			return u.Text
+		}
+		change := func(text string) {
+			f.change(func(p *desk.Project) { p.Text, p.Unsaved = []byte(text), true })
+		}
+		if got := kept(); got != "" {
+			t.Fatalf("nothing was changed, and %q is kept", got)
+		}
+		change("seed = 1\n")
+		if got := kept(); got != "seed = 1\n" {
+			t.Fatalf("at once %q is kept", got)
+		}
+		change("seed = 2\n")
+		change("seed = 3\n")
+		if got := kept(); got != "seed = 1\n" {
+			t.Errorf("within the pause %q was kept", got)
+		}
+		time.Sleep(pause)
+		if got := kept(); got != "seed = 3\n" {
+			t.Errorf("after the pause %q is kept", got)
+		}
+		time.Sleep(pause)
+		change("seed = 4\n")
+		if got := kept(); got != "seed = 4\n" {
+			t.Errorf("after a rest %q is kept at once", got)
+		}
+	})
+}
 
 // A maker opens a project, changes it, is interrupted, finds her work again, saves it
 // and closes strew.

@@ -29,16 +29,18 @@ type unsaved struct {
 // workFile is where the work of a run is kept.
 func workFile(id string) string { return filepath.Join("unsaved", id, "work.json") }
 
-// keepUnsaved keeps what there is to lose, and forgets it where there is nothing.
-func (s *shelf) keepUnsaved() {
+// keepUnsaved keeps what there is to lose, and forgets it where there is nothing. It
+// reports whether there is something.
+func (s *shelf) keepUnsaved() bool {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	now := s.desk.Snapshot()
 	if !now.Unsaved {
 		s.notes.forget(s.notes.id)
-		return
+		return false
 	}
 	s.notes.keepWork(s.notes.id, now, s.read[now.Place])
+	return true
 }
 
 // setAside keeps work that another project is about to take the place of, as a run
@@ -157,20 +159,24 @@ func (s *shelf) reopen(p desk.Project, base string) error {
 	return nil
 }
 
-// pause is how long the work is kept after a change: while a slider moves, nothing
-// is written.
+// pause is how long there is between two times that the work is kept: a slider that
+// moves makes thirty changes a second.
 const pause = time.Second
 
-// keepAll keeps unsaved work after each change, until ctx ends, and once more then.
+// keepAll keeps unsaved work, until ctx ends and once more then: a change at once, or a
+// pause after the one before was kept.
 func (s *shelf) keepAll(ctx context.Context) {
 	changes := s.desk.Watch(ctx)
 	due := time.NewTimer(pause)
 	due.Stop()
 	waiting := false
 	last := int64(-1)
+	var kept time.Time
 	keep := func() {
 		waiting = false
-		s.keepUnsaved()
+		if s.keepUnsaved() {
+			kept = time.Now()
+		}
 	}
 	for {
 		select {
@@ -181,7 +187,7 @@ func (s *shelf) keepAll(ctx context.Context) {
 			}
 			if rev := s.desk.Snapshot().Rev; rev != last && !waiting {
 				last, waiting = rev, true
-				due.Reset(pause)
+				due.Reset(pause - min(pause, time.Since(kept)))
 			}
 		case <-due.C:
 			keep()

@@ -4,7 +4,7 @@
 import { html, useEffect, useState } from '../vendor/preact.js';
 import { change } from '../store.js';
 import { ask, bytesOf } from '../words/ask.js';
-import { Places, useFolder } from './places.js';
+import { inRoots, Places, useFolder } from './places.js';
 import { Refusal, Slip } from './slip.js';
 
 /**
@@ -27,7 +27,7 @@ export function Open({ close, shown, told }) {
   return html`<${Slip} title="Open" close=${close}>
     ${shown.state.unsaved && html`<p class="note">What you have now is not saved. It is kept, and offered again when strew next starts.</p>`}
     <${Refusal} words=${why} />
-    ${recent.length > 0 && html`<h3>Recent</h3><ul class="places">${recent.map(r => html`<li key=${r.path}><button type="button" class="word" onClick=${() => open(r.path)}>${r.title || r.path}</button> <span class="soft">${r.path}</span></li>`)}</ul>`}
+    ${recent.length > 0 && html`<h3>Recent</h3><ul class="places">${recent.map(r => html`<li key=${r.path}><button type="button" class="word" onClick=${() => open(r.path)}>${r.title || inRoots(r.path, folder.at.roots)}</button> <span class="soft" title=${r.path}>${inRoots(r.path, folder.at.roots)}</span></li>`)}</ul>`}
     <h3>From a folder</h3><${Places} folder=${folder} kinds=${['project', 'zip']} pick=${e => open(e.path)} />
     <h3>Or else</h3>
     <p><label class="word pick">a project in a zip, or a project file<input type="file" accept=".zip,.toml" onChange=${picked} /></label></p>

@@ -19,9 +19,16 @@ export function App({ picture: Picture, others }) {
   const [slip, setSlip] = useState({ name: '', told: undefined }), [wide, setWide] = useState(false), [view, setView] = useView();
   const store = useStore(), schema = useSchema(), shown = { ...store, schema };
   const open = (name, told) => setSlip({ name, told });
+  const [said, setSaid] = useState(0);
+  useEffect(() => {
+    if (!said) return undefined;
+    const timer = setTimeout(() => setSaid(0), SAID);
+    return () => clearTimeout(timer);
+  }, [said]);
   const save = async () => {
     const answer = await saveInPlace(shown);
     if (answer.ask || answer.refused) open('save', answer.refused ? answer : undefined);
+    else setSaid(Date.now());
   };
   const take = async file => { const refused = await openFile(file); if (refused) open('open', { refused }); };
   useKeys(open, save);
@@ -29,7 +36,7 @@ export function App({ picture: Picture, others }) {
   useEffect(() => { document.body.dataset.view = view; }, [view]);
   useEffect(() => { if (store.state) document.title = `${store.state.title || 'Skirt'} – strew`; }, [store.state?.title]);
   if (!shown.state) return html`<p class="wait" role="status">Laying out the example …</p>`;
-  return html`<header class="top"><${Head} shown=${shown} openSlip=${open} save=${save} /></header>
+  return html`<header class="top"><${Head} shown=${shown} openSlip=${open} save=${save} said=${said > 0} /></header>
     <main class="work"><section class="words" id="words" aria-label="The plan in words" tabindex="-1"><${Words} shown=${shown} openFile=${take} />
       <p class="end"><button type="button" class="word" onClick=${() => open('keys')}>Keys</button> <button type="button" class="word" onClick=${() => open('close')}>Close strew</button></p></section>
     <section class="plate" id="plate" aria-label="The picture" tabindex="-1"><${Picture} store=${store} view=${view} onView=${setView} others=${others} />
@@ -37,6 +44,9 @@ export function App({ picture: Picture, others }) {
     <footer class="answer" id="answer" aria-label="The answer"><${Answer} shown=${shown} /></footer>
     <${Slips} shown=${shown} name=${slip.name} told=${slip.told} close=${() => open('')} />`;
 }
+
+/** How long it is said that the project was saved, milliseconds: long enough to be read, and not to be believed of a later change. */
+const SAID = 4000;
 
 /** The view in sight, which anything on the page may ask for. @returns {[string, (view: string) => void]} */
 function useView() {

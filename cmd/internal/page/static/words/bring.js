@@ -55,8 +55,10 @@ export async function bring(file, v, key = '') {
   tell(`Reading ${file.name} …`, key);
   const answer = await ask('drawing', { name: file.name, data: await bytesOf(file) });
   if (answer.refused) return tell(answer.refused, key, true);
-  tell(key ? `${file.name} is in.` : '', key);
   const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key)] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: showLength(FIRST_WIDTH, v.unit) } }];
+  const at = key || `motif.${v.count('motif')}.outline`, checked = await ask('try', { edits, lay: false });
+  if (checked.refused?.key === at) return tell(checked.refused.text, key, true); // nothing is changed
+  tell(key ? `${file.name} is in.` : '', key);
   return act(edits, { live: false, words: `the drawing ${file.name}` });
 }
 

@@ -6,12 +6,12 @@ import { useTyped } from './field.js';
 import { reader } from './values.js';
 
 /**
- * @param {{shown: any, openSlip: (name: string) => void, save: () => void}} props openSlip opens a dialog: "open", "saveall", "begin", "kept"; save saves in place or asks where
+ * @param {{shown: any, openSlip: (name: string) => void, save: () => void, said: boolean}} props said: it was saved just now; openSlip opens a dialog: "open", "saveall", "begin", "kept"; save saves in place or asks where
  */
-export function Head({ shown, openSlip, save }) {
+export function Head({ shown, openSlip, save, said }) {
   const { state } = shown;
   return html`<h1><${Title} shown=${shown} /></h1>
-    <p class="where" id="where"><span role="status" class=${shown.connected === false ? 'gone' : undefined}>${whereabouts(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
+    <p class="where" id="where"><span role="status" class=${shown.connected === false ? 'gone' : 'long'} title=${state.place || undefined}>${said && html`<b class="changed">Saved.</b> `}${whereabouts(shown)}</span><span class="short" aria-hidden="true">${said ? html`<b class="changed">Saved.</b>` : brief(shown)}</span> <button type="button" class="word" onClick=${() => openSlip('begin')}>Begin your own</button></p>
     <div class="acts">
       <button type="button" disabled=${!state.undo} title=${state.undo ? `Undo: ${state.undo}` : undefined} onClick=${() => undo()}>${state.undo ? html`Undo<span class="vh">: ${state.undo}</span>` : 'Undo'}</button>
       <button type="button" disabled=${!state.redo} title=${state.redo ? `Redo: ${state.redo}` : undefined} onClick=${() => redo()}>${state.redo ? html`Redo<span class="vh">: ${state.redo}</span>` : 'Redo'}</button>
@@ -27,8 +27,19 @@ function whereabouts({ state, connected }) {
   if (connected === false) return 'strew does not answer; what you changed is kept.';
   if (state.kind === 'example' && !state.unsaved) return 'The built-in example, to try things out.';
   if (!state.place) return 'Not saved yet.';
-  return state.unsaved ? `Changed since it was saved in ${state.place}.` : `Saved in ${state.place}.`;
+  return state.unsaved ? `Changed since it was saved in ${folderName(state.place)}.` : `It is kept in the folder ${folderName(state.place)}.`;
 }
+
+/** The same in a word or two, for a small screen. @param {any} shown */
+function brief({ state, connected }) {
+  if (connected === false) return '';
+  if (state.kind === 'example' && !state.unsaved) return 'example';
+  if (!state.place) return 'not saved';
+  return state.unsaved ? 'changed' : 'saved';
+}
+
+/** The folder that a project file lies in. @param {string} place */
+const folderName = place => place.split(/[\\/]/).at(-2) || place;
 
 function Title({ shown }) {
   const v = reader(shown), typed = useTyped('title', v);
