@@ -48,6 +48,7 @@ type Flat struct {
 	Ground    string     `json:"ground"` // its layers over the lining
 	Bare      string     `json:"bare"`   // its layers over white
 	Stretches []Stretch  `json:"stretches"`
+	Patches   []string   `json:"patches"` // kept bare, as path data; what lies off the cloth is not cut away
 	Labels    []Label    `json:"labels"`
 }
 
@@ -80,7 +81,8 @@ type Mark struct {
 	Panel int          `json:"panel"` // from 1
 	Row   int          `json:"row"`   // from 1; 0: in no row
 	Hold  string       `json:"hold"`
-	At    [][3]float64 `json:"at"` // x, y, turn
+	Hand  bool         `json:"hand,omitempty"` // placed by hand
+	At    [][3]float64 `json:"at"`             // x, y, turn
 }
 
 // Count is how many of a motif in one size.
@@ -105,7 +107,7 @@ func MarksOf(p stage.Plan) Marks {
 	l := p.Strewn.Layout
 	out := Marks{
 		Motifs: motifsOf(p), Marks: []Mark{}, Counts: []Count{},
-		Flat:  Flat{Stretches: []Stretch{}, Labels: []Label{}},
+		Flat:  Flat{Stretches: []Stretch{}, Patches: []string{}, Labels: []Label{}},
 		Found: Found{round(l.Spacing), round(l.RowSpacing), l.Repeat},
 	}
 	for _, c := range p.Counts {
@@ -119,9 +121,12 @@ func MarksOf(p stage.Plan) Marks {
 	flat := render.FlatOf(cloth, reach(p.Mix))
 	out.Flat = flatOf(cloth, flat)
 	out.Flat.Words = cloth.Describe(len(marks))
+	for _, b := range p.Strewn.Options.Bare {
+		out.Flat.Patches = append(out.Flat.Patches, ringPath(flat.Patch(b.Panel, b.Down, b.Around), clothDecimals))
+	}
 	for i, m := range marks {
 		kind := p.Mix.Kinds[l.Placements[i].Kind]
-		out.Marks = append(out.Marks, Mark{N: m.Number, Motif: kind.Motif, Size: kind.Size, Panel: m.Point.Panel + 1, Row: m.Row})
+		out.Marks = append(out.Marks, Mark{N: m.Number, Motif: kind.Motif, Size: kind.Size, Panel: m.Point.Panel + 1, Row: m.Row, Hand: l.Placements[i].Fixed})
 	}
 	lie(out.Marks, flat.Lying(marks))
 	return out
@@ -149,7 +154,7 @@ func reach(m stage.Mix) float64 {
 }
 
 func flatOf(cloth render.Cloth, flat render.Flat) Flat {
-	out := Flat{Box: boxOf(flat.Box), Stretches: []Stretch{}, Labels: []Label{}}
+	out := Flat{Box: boxOf(flat.Box), Stretches: []Stretch{}, Patches: []string{}, Labels: []Label{}}
 	out.Net, out.Ground, out.Bare = cloth.Colours()
 	for _, s := range flat.Stretches() {
 		out.Stretches = append(out.Stretches, Stretch{

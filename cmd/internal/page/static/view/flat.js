@@ -12,24 +12,41 @@ const numbered = 1.1;
 /** Where a number stands, in pixels from the middle of its cutout. */
 const off = 15;
 
+/** How far apart the lines of a hatching are, and how far outside a cutout its ring runs, in pixels. */
+const hatching = 7, ringed = 5;
+
 /** @param {{store: any}} p */
 export function Flat({ store: { marks, state } }) {
   if (!marks) return html`<p class="cap wait" id="cap">Laying out the cutouts …</p>`;
-  const { flat } = marks;
+  const { flat } = marks, byHand = marks.marks.filter((/** @type {any} */ m) => m.hand);
   const draw = (/** @type {any} */ _, /** @type {number} */ k) => ({
     box: flat.box,
     tree: html`
       <${Motifs} motifs=${marks.motifs} />
       <clipPath id="cloth"><path d=${flat.stretches.map((/** @type {any} */ s) => s.d).join('')} clip-rule="evenodd" /></clipPath>
       ${flat.stretches.map((/** @type {any} */ s) => html`<${Stretch} ...${s} flat=${flat} />`)}
+      <${Patches} patches=${flat.patches} k=${k} />
       <${Marks} marks=${marks.marks} />
+      ${byHand.map((/** @type {any} */ m) => html`<circle class="by-hand" cx=${m.at[0][0]} cy=${m.at[0][1]} r=${reach(marks.motifs[m.motif]) * m.size + ringed / k} />`)}
       ${k >= numbered && marks.marks.map((/** @type {any} */ m) => html`<${Words} at=${m.at[0]} down=${-off} kind="label number">${m.n}<//>`)}
       ${flat.stretches.map((/** @type {any} */ s) => html`<path class="hem" d=${s.hem} /><path class="waist" d=${s.waist} />`)}
       ${flat.labels.map((/** @type {any} */ l) => html`<${Label} ...${l} k=${k} />`)}`,
   });
   const n = marks.marks.length;
+  const words = [flat.words, flat.patches.length > 0 && 'hatched: kept bare', byHand.length > 0 && 'ringed: placed by hand'].filter(Boolean).join(' · ');
   return html`<${Viewer} view="flat" unit=${state?.unit} draw=${draw}
-    label=${`The skirt laid flat: ${n} ${n === 1 ? 'cutout' : 'cutouts'}. ${flat.words}`} caption=${flat.words} />`;
+    label=${`The skirt laid flat: ${n} ${n === 1 ? 'cutout' : 'cutouts'}. ${words}`} caption=${words} />`;
+}
+
+/** How far a cutout reaches from its middle, millimetres. @param {{box: number[]}} motif left, top, right, bottom */
+const reach = ({ box: [x0, y0, x1, y1] }) => Math.hypot(Math.max(-x0, x1), Math.max(-y0, y1));
+
+/** Cloth that is kept bare. @param {{patches: string[], k: number}} p */
+function Patches({ patches, k }) {
+  if (!patches.length) return null;
+  return html`
+    <defs><pattern id="kept-bare" width=${hatching} height=${hatching} patternUnits="userSpaceOnUse" patternTransform=${`rotate(45) scale(${1 / k})`}><path d=${`M0 0V${hatching}`} class="hatch pale" /></pattern></defs>
+    <g clip-path="url(#cloth)">${patches.map(d => html`<path class="patch" d=${d} fill="url(#kept-bare)" />`)}</g>`;
 }
 
 /** @param {any} p */
