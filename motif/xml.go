@@ -133,9 +133,12 @@ func brokenXML(err error, begun bool) error {
 		if !begun {
 			return say.Errorf("the file is not an SVG drawing: save it as plain SVG")
 		}
-		return say.Errorf("line %d: the XML is broken (%s): save the drawing again as plain SVG", syntax.Line, strings.ToLower(syntax.Msg))
+		if syntax.Msg == "unexpected EOF" {
+			return say.Errorf("line %d: the drawing breaks off there; save it again as plain SVG", syntax.Line)
+		}
+		return say.Errorf("line %d: the drawing is damaged there (%s); save it again as plain SVG", syntax.Line, strings.ToLower(syntax.Msg))
 	}
-	return say.Errorf("the XML cannot be read (%s): save the drawing again as plain SVG in UTF-8", strings.TrimPrefix(err.Error(), "xml: "))
+	return say.Errorf("the drawing is damaged (%s); save it again as plain SVG in UTF-8", strings.TrimPrefix(err.Error(), "xml: "))
 }
 
 // decodeText decompresses gzip and returns UTF-16 as UTF-8, without a byte order

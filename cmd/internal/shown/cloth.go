@@ -32,6 +32,7 @@ type ClothPiece struct {
 	// Box is what the piece takes on the cloth with its allowances: x, y, width, height.
 	Box    [4]float64 `json:"box"`
 	Middle [2]float64 `json:"middle"` // where its name goes
+	Room   [2]float64 `json:"room"`   // that the name may take there, across the cloth and along it
 }
 
 // ClothOf returns how net and lining are cut from their cloth, in rows across it;
@@ -48,7 +49,7 @@ func ClothOf(p stage.Plan) []Cloth {
 			c.Colour = l.Colour
 		}
 		shapeOf := map[string]int{} // equal shapes once
-		var middles []geom.Vec
+		var middles, rooms []geom.Vec
 		for _, l := range f.Rows {
 			rings := render.ClothPiece(f.Surface, f.Split, l.Piece, l.Box)
 			d := ringPath(rings, clothDecimals)
@@ -57,17 +58,20 @@ func ClothOf(p stage.Plan) []Cloth {
 				shape = len(c.Shapes)
 				shapeOf[d] = shape
 				c.Shapes = append(c.Shapes, d)
-				middles = append(middles, middleOf(rings))
+				g := geom.Region{Outer: rings[0], Holes: rings[1:]} // for the even-odd rule; the first is the outside
+				middle := middleOf(g)
+				middles, rooms = append(middles, middle), append(rooms, roomAt(g, middle))
 			}
 			size := l.Lying()
-			at, turn := l.At, 0.0
+			at, turn, room := l.At, 0.0, rooms[shape]
 			if l.Turned {
 				at.X, turn = at.X+size.X, math.Pi/2
+				room.X, room.Y = room.Y, room.X
 			}
 			c.Pieces = append(c.Pieces, ClothPiece{
 				Shape: shape, Name: text.Message(pieceName(f, l.Layer, l.Piece)), X: round(at.X), Y: round(at.Y), Turn: degrees(turn),
 				Box:    boxOf(geom.Box{Min: l.At, Max: l.At.Add(size)}),
-				Middle: pointOf(geom.Placing(at, turn, 1, false).Apply(middles[shape])),
+				Middle: pointOf(geom.Placing(at, turn, 1, false).Apply(middles[shape])), Room: pointOf(room),
 			})
 		}
 		out = append(out, c)
@@ -75,20 +79,30 @@ func ClothOf(p stage.Plan) []Cloth {
 	return out
 }
 
-// middleOf returns where a name fits best inside rings for the even-odd rule, the
-// first of which is the outside: the middle of their box where that lies well
-// inside, else the centre of the widest circle.
-func middleOf(rings []geom.Ring) geom.Vec {
-	const (
-		tol  = 5   // millimetres: a name is not placed finer
-		well = 0.5 // of the widest circle's radius: a middle looks better than a little more room
-	)
-	g := geom.Region{Outer: rings[0], Holes: rings[1:]}
-	widest, radius := geom.Pole([]geom.Region{g}, tol)
+const nameTol = 5 // millimetres: a name is not placed finer
+
+// middleOf returns where a name fits best inside a region: the middle of its box
+// where that lies well inside, else the centre of the widest circle.
+func middleOf(g geom.Region) geom.Vec {
+	const well = 0.5 // of the widest circle's radius: a middle looks better than a little more room
+	widest, radius := geom.Pole([]geom.Region{g}, nameTol)
 	if c := g.Box().Centre(); g.Contains(c) && g.EdgeDist(c) >= well*radius {
 		return c
 	}
 	return widest
+}
+
+// roomAt returns how wide and how high something may be that has its middle at a
+// point of a region, if it is only a line in the other direction.
+func roomAt(g geom.Region, middle geom.Vec) geom.Vec {
+	free := func(way geom.Vec) float64 {
+		far := 0.0
+		for g.Contains(middle.Add(way.Mul(far+nameTol))) && g.Contains(middle.Sub(way.Mul(far+nameTol))) {
+			far += nameTol
+		}
+		return 2 * far
+	}
+	return geom.Vec{X: free(geom.Vec{X: 1}), Y: free(geom.Vec{Y: 1})}
 }
 
 // pieceName says which piece it is: "layer 1, panel 2", "part 1 of 2"; as much of

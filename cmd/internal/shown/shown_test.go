@@ -395,6 +395,11 @@ func TestClothHoldsItsPieces(t *testing.T) {
 				if !covers(placedRings(linesOf(t, c.Shapes[pc.Shape]), pc), geom.Vec{X: pc.Middle[0], Y: pc.Middle[1]}) {
 					t.Errorf("%s %s: its middle %v lies beside it", c.Part, pc.Name, pc.Middle)
 				}
+				for _, way := range []geom.Vec{{X: pc.Room[0] / 2}, {X: -pc.Room[0] / 2}, {Y: pc.Room[1] / 2}, {Y: -pc.Room[1] / 2}} {
+					if end := (geom.Vec{X: pc.Middle[0], Y: pc.Middle[1]}).Add(way); !covers(placedRings(linesOf(t, c.Shapes[pc.Shape]), pc), end) {
+						t.Errorf("%s %s: room for its name ends at %v, beside it", c.Part, pc.Name, end)
+					}
+				}
 				for k, r := range placedRings(linesOf(t, c.Shapes[pc.Shape]), pc) {
 					if in, g := r.Box(), b.Grow(0.2); in.Min.X < g.Min.X || in.Min.Y < g.Min.Y || in.Max.X > g.Max.X || in.Max.Y > g.Max.Y {
 						t.Errorf("%s %s: its outline %v leaves its place %v", c.Part, pc.Name, in, b)

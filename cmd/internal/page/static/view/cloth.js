@@ -24,8 +24,11 @@ export function Cloth({ store: { state, sum } }) {
     return { box, tree: cloths.map((/** @type {any} */ c, /** @type {number} */ i) => html`<${Length} ...${c} at=${at[i]} k=${k} lying=${lying} unit=${state?.unit} />`) };
   };
   return html`<${Viewer} view="cloth" unit=${state?.unit} draw=${draw} label=${cloths.map((/** @type {any} */ c) => c.words).join('. ')}
-    caption=${cloths.map((/** @type {any} */ c) => html`<span class="line">${c.words}</span>`)} />`;
+    caption=${html`${cloths.map((/** @type {any} */ c) => html`<span class="line">${c.words}</span>`)}${numbered(cloths) && html`<span class="line soft key">2·1 is layer 2, panel 1</span>`}`} />`;
 }
+
+/** Whether names have two numbers, which stand alone where there is little room. @param {any[]} cloths */
+const numbered = cloths => cloths.some(c => c.pieces.some((/** @type {any} */ p) => /\d.*, .*\d/.test(p.name)));
 
 /** One length of cloth. @param {any} p */
 function Length({ part, colour, width, length, shapes, pieces, at: [x, y], k, lying, unit }) {
@@ -44,9 +47,9 @@ function Length({ part, colour, width, length, shapes, pieces, at: [x, y], k, ly
     </g>`;
 }
 
-/** The name of a piece where it is widest, as much of it as fits. @param {any} p */
-function Name({ name, middle: [x, y], box: [, , w, h], lying, width, k }) {
+/** The name of a piece where it is widest; where that does not fit, "layer 1, panel 2" is 1·2. @param {any} p */
+function Name({ name, middle: [x, y], room: [w, h], lying, width, k }) {
   const [wide, tall] = lying ? [h, w] : [w, h];
-  const said = [name, name.replace(/[^\d,]+/g, '')].find(n => n && fits(n, wide * k));
+  const said = [name, (name.match(/\d+/g) ?? []).join('·')].find(n => n && fits(n, wide * k));
   return said && tall * k >= leastTall && html`<${Words} at=${lying ? [y, width - x] : [x, y]} kind="label on-cloth">${said}<//>`;
 }

@@ -1,6 +1,6 @@
 // The picture: a tab for each way to look at the plan, and the stage they share.
 
-import { html, useRef } from '../vendor/preact.js';
+import { html, useLayoutEffect, useRef } from '../vendor/preact.js';
 import { Flat } from './flat.js';
 import { Sheets } from './sheets.js';
 import { Cloth } from './cloth.js';
@@ -24,15 +24,35 @@ const own = { flat: Flat, sheets: Sheets, cloth: Cloth, pages: Pages };
  */
 export function Picture({ store, view, onView, others }) {
   const Shown = { ...own, ...others }[view] ?? Flat, tab = views.some(([v]) => v === view);
-  const stale = Boolean(store.refused?.text);
+  const stale = Boolean(store.refused?.text), stage = useRef(null);
+  useFoot(stage, view);
   return html`
     <div class="views">
       <${Tabs} view=${view} onView=${onView} />
       <span class="stale" id="stale" role="status">${stale && store.marks ? 'still the last plan that worked' : ''}</span>
     </div>
-    <div class=${`stage ${stale ? 'isstale' : ''}`} id="picture" data-view=${view} role=${tab ? 'tabpanel' : 'group'} aria-labelledby=${tab ? `tab-${view}` : null} aria-label=${tab ? null : 'The picture'}>
+    <div ref=${stage} class=${`stage ${stale ? 'isstale' : ''}`} id="picture" data-view=${view} role=${tab ? 'tabpanel' : 'group'} aria-labelledby=${tab ? `tab-${view}` : null} aria-label=${tab ? null : 'The picture'}>
       <${Shown} key=${view} store=${store} />
     </div>`;
+}
+
+/** Tells styles how high the words below a picture are: on a small screen something stands on them. @param {{current: HTMLElement}} stage @param {View} view */
+function useFoot(stage, view) {
+  useLayoutEffect(() => {
+    const look = () => {
+      const shot = stage.current.querySelector('.shot');
+      stage.current.parentElement.style.setProperty('--foot', `${shot ? stage.current.clientHeight - shot.clientHeight : 0}px`);
+    };
+    const sized = new ResizeObserver(look), drawn = new MutationObserver(() => {
+      for (const child of stage.current.children) sized.observe(child);
+      look();
+    });
+    sized.observe(stage.current);
+    drawn.observe(stage.current, { childList: true });
+    for (const child of stage.current.children) sized.observe(child);
+    look();
+    return () => { sized.disconnect(); drawn.disconnect(); };
+  }, [view]);
 }
 
 /** @param {{view: View, onView: (v: View) => void}} p */

@@ -55,9 +55,23 @@ function Felt({ shown: { lay, state }, phase }) {
   const rolls = lay.order.some(o => o.roll), amount = feltOf(lay.order, state.unit);
   const buy = sum(lay.order, o => o.buy), aim = leastOf(lay.order);
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
-    ${lay.working ? html`<span class="open">, ${aimed(lay.order, state)} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>` : html`<span class="tail"> to buy</span>`}</div>
+    ${lay.working ? html`<${Looking} aim=${aimed(lay.order, state)} key=${lay.rev} />` : html`<span class="tail"> to buy</span>`}</div>
     <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
       <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim} might be enough`}</div></div>`;
+}
+
+/** How long better lays are looked for before anything is said of it, milliseconds: most are found sooner. */
+const PATIENCE = 700;
+
+/** Says what is looked for, with a button that ends it. @param {{aim: string}} props */
+function Looking({ aim }) {
+  const [late, setLate] = useState(false);
+  useEffect(() => {
+    const timer = setTimeout(() => setLate(true), PATIENCE);
+    return () => clearTimeout(timer);
+  }, []);
+  if (!late) return html`<span class="tail open"> …</span>`;
+  return html`<span class="open">, ${aim} … </span><button type="button" class="word" onClick=${() => call('enough')}>that will do</button>`;
 }
 
 /** What is looked for while better lays are tried. @param {any[]} order @param {any} state */
@@ -77,14 +91,14 @@ function stock(order) {
   return have ? `needed, ${have} of them in the drawer` : 'needed';
 }
 
-function Cost({ shown: { sum: s } }) {
+function Cost({ shown: { sum: s, state } }) {
   if (!s?.cost) return html`<div class="a"><div class="n open">cost …</div></div>`;
   // What has no price is left out.
   const { currency, felt, cloth, total } = s.cost, rest = total - (felt ?? 0) - (cloth ?? 0);
   if (total === undefined) return html`<div class="a"><div class="n open">no prices yet</div></div>`;
-  const lacks = felt === undefined;
+  const lacks = felt === undefined, old = s.rev < state.rev;
   const parts = [lacks ? 'felt has no price yet' : felt && `felt ${felt.toFixed(2)}`, cloth && `cloth ${cloth.toFixed(2)}`].filter(Boolean).join(', ');
-  return html`<div class="a"><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}${lacks && ' + felt'}</small></div>
+  return html`<div class=${old ? 'a old' : 'a'}><div class="n"><${Num}>${total.toFixed(2)}<//> <small>${currency}${lacks && ' + felt'}</small></div>
     <div class="k">${parts}<span class="x">${parts && rest > 0 && `, the rest ${rest.toFixed(2)}`}</span></div></div>`;
 }
 
@@ -92,7 +106,7 @@ function Hours({ shown: { sum: s, state } }) {
   if (!s?.hours) return html`<div class="a"><div class="n open">hours …</div></div>`;
   const { marking, cutting, fixing } = s.hours, all = Math.max(1, Math.round(marking + cutting + fixing));
   const fixingWord = state.fields['supplies.fixing']?.text === 'sew' ? 'sewing' : 'gluing';
-  return html`<div class="a"><div class="n">about <${Num}>${all}<//> <small>${all === 1 ? 'hour' : 'hours'}</small></div>
+  return html`<div class=${s.rev < state.rev ? 'a old' : 'a'}><div class="n">about <${Num}>${all}<//> <small>${all === 1 ? 'hour' : 'hours'}</small></div>
     <div class="k"><span class="x">cutting ${cutting.toFixed(1)}, ${fixingWord} ${fixing.toFixed(1)}; </span>an estimate</div></div>`;
 }
 

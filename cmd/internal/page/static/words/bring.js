@@ -57,7 +57,7 @@ export async function bring(file, v, key = '') {
   if (answer.refused) return tell(answer.refused, key, true);
   const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key)] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: showLength(FIRST_WIDTH, v.unit) } }];
   const at = key || `motif.${v.count('motif')}.outline`, checked = await ask('try', { edits, lay: false });
-  if (checked.refused?.key === at) return tell(checked.refused.text, key, true); // nothing is changed
+  if (checked.refused?.key === at) return tell(`${file.name}: ${checked.refused.text.replace(/^motif "[^"]*": /, '')}`, key, true); // nothing is changed
   tell(key ? `${file.name} is in.` : '', key);
   return act(edits, { live: false, words: `the drawing ${file.name}` });
 }

@@ -1,6 +1,6 @@
 // The left page: the five parts of the plan in words.
 
-import { html, useEffect, useState } from '../vendor/preact.js';
+import { html, useEffect, useRef, useState } from '../vendor/preact.js';
 import { Sentence } from './sentence.js';
 import { Told } from './told.js';
 import { Cards } from './cards.js';
@@ -15,9 +15,9 @@ import { general, reader, refusedKeys } from './values.js';
  * @param {{shown: any, openFile: (file: File) => void}} props openFile takes a dropped project
  */
 export function Words({ shown, openFile }) {
-  const here = useHere(parts.map(p => p.id));
+  const [here, jump] = useHere(parts.map(p => p.id));
   useDrops(shown, openFile);
-  return html`<nav class="jump" aria-label="To a part of the plan">${parts.map(p => html`<a key=${p.id} href=${`#part-${p.id}`} aria-current=${here === p.id ? 'true' : undefined}>${p.short}</a>`)}</nav>
+  return html`<nav class="jump" aria-label="To a part of the plan">${parts.map(p => html`<a key=${p.id} href=${`#part-${p.id}`} aria-current=${here === p.id ? 'true' : undefined} onClick=${() => jump(p.id)}>${p.short}</a>`)}</nav>
     <${Faults} shown=${shown} />
     ${parts.map(p => html`<${Part} key=${p.id} part=${p} shown=${shown} />`)}`;
 }
@@ -58,19 +58,29 @@ function Faults({ shown }) {
   return all.length > 0 && html`<div class="refuse" role="alert">${all.map(t => html`<p key=${t}><${Told} words=${t} /></p>`)}</div>`;
 }
 
-/** Which part is being read: the last whose head has passed the upper edge. @param {string[]} ids */
+/**
+ * Which part is being read: the one jumped to, and once the words are moved on, the last
+ * whose head has passed the upper third.
+ * @param {string[]} ids
+ * @returns {[string, (id: string) => void]} and what a jump to one tells
+ */
 function useHere(ids) {
-  const [here, setHere] = useState(ids[0]);
+  const [here, setHere] = useState(ids[0]), landed = useRef(-1);
+  const jump = (/** @type {string} */ id) => requestAnimationFrame(() => {
+    landed.current = document.getElementById('words').scrollTop;
+    setHere(id);
+  });
   useEffect(() => {
     const box = document.getElementById('words');
     const look = () => {
+      if (box.scrollTop === landed.current) return;
       const edge = box.getBoundingClientRect().top + box.clientHeight / 3;
       setHere(ids.filter(id => document.getElementById(`part-${id}`).getBoundingClientRect().top < edge).at(-1) ?? ids[0]);
     };
     box.addEventListener('scroll', look, { passive: true });
     return () => box.removeEventListener('scroll', look);
   }, []);
-  return here;
+  return [here, jump];
 }
 
 /** Takes what is dropped anywhere on the page. @param {any} shown @param {(file: File) => void} openFile */

@@ -28,13 +28,19 @@ export function scaleOf(about, text, unit) {
   const low = Number.isFinite(now) ? Math.min(from, Math.floor(now / step + NEAR) * step) : from;
   const high = Number.isFinite(now) ? Math.max(to, Math.ceil(now / step - NEAR) * step) : to;
   const steps = (high - low) / step;
-  return { from: round(low), to: round(high), step, every: EVERY.find(k => steps / k < MOST_NUMBERS) ?? Math.ceil(steps / MOST_NUMBERS) };
+  return { from: round(low), to: round(high), step, every: EVERY.find(k => steps / k < MOST_NUMBERS) ?? roundUp(steps / MOST_NUMBERS) };
 }
 
 /** The unit that a field's lengths are shown in, of a project's. @param {About} about @param {Unit} unit @returns {Unit} */
 export function unitFor(about, unit) {
   if (!about.long) return unit;
   return unit === 'in' ? 'yd' : 'm';
+}
+
+/** The next of 1, 2, 5, 10, 20, 50 and so on. @param {number} n */
+function roundUp(n) {
+  const ten = 10 ** Math.floor(Math.log10(n));
+  return ten * [1, 2, 5, 10].find(k => k * ten >= n);
 }
 
 /** @param {About} about @param {Unit} unit @returns {[number, number, number]} */
