@@ -395,8 +395,8 @@ func TestClothHoldsItsPieces(t *testing.T) {
 				if !covers(placedRings(linesOf(t, c.Shapes[pc.Shape]), pc), geom.Vec{X: pc.Middle[0], Y: pc.Middle[1]}) {
 					t.Errorf("%s %s: its middle %v lies beside it", c.Part, pc.Name, pc.Middle)
 				}
-				for _, way := range []geom.Vec{{X: pc.Room[0] / 2}, {X: -pc.Room[0] / 2}, {Y: pc.Room[1] / 2}, {Y: -pc.Room[1] / 2}} {
-					if end := (geom.Vec{X: pc.Middle[0], Y: pc.Middle[1]}).Add(way); !covers(placedRings(linesOf(t, c.Shapes[pc.Shape]), pc), end) {
+				for _, way := range []geom.Vec{{X: pc.Room[0]}, {X: -pc.Room[0]}, {Y: pc.Room[1]}, {Y: -pc.Room[1]}} {
+					if end := (geom.Vec{X: pc.Middle[0], Y: pc.Middle[1]}).Add(way.Mul(0.499)); !covers(placedRings(linesOf(t, c.Shapes[pc.Shape]), pc), end) {
 						t.Errorf("%s %s: room for its name ends at %v, beside it", c.Part, pc.Name, end)
 					}
 				}

@@ -10,7 +10,7 @@ import { said } from '../static/words/said.js';
 import { cutEdits, deeds, editsOf, MANY, manyEdits, placed } from '../static/words/deeds.js';
 import { colourName, labOf } from '../static/words/colours.js';
 import { parseLength, parseNumber, showLength } from '../static/words/measure.js';
-import { numbered, scaleOf, stepped, textOf, ticks, unitFor, valueOf } from '../static/words/scale.js';
+import { numbered, onStep, scaleOf, stepped, textOf, ticks, unitFor, valueOf } from '../static/words/scale.js';
 
 /** The tables and keys of the project file, read from the one table that describes it. */
 function schema() {
@@ -159,5 +159,20 @@ test('cloth and thread by the length are told in metres or yards', () => {
       assert.equal(valueOf(fields[key], whole, shown), 2, `${key} in ${unit}`);
       assert.ok(scale && scale.from <= 2 && numbered(scale).length > 2, `${key}: ${JSON.stringify(scale)}`);
     }
+  }
+});
+
+test('a tape slides by its steps, whatever lies between them', () => {
+  const scale = scaleOf(fields['scatter.spacing'], '9.5 cm', 'cm');
+  assert.equal(onStep(scale, 9.6), 10);
+  assert.equal(onStep(scale, 9.4), 9);
+  assert.equal(onStep(scale, 99), scale.to);
+  assert.equal(valueOf(fields['scatter.spacing'], '9.5 cm', 'cm'), 9.5);
+});
+
+test('the numbers of a tape are round, however far it reaches', () => {
+  for (const text of ['999', '123456', '3']) {
+    const scale = scaleOf(fields['motif.#.share'], text, 'cm'), [a, b] = numbered(scale);
+    assert.ok(/^[1-8]0*$/.test(String(b - a)) , `${text}: ${a}, ${b}`);
   }
 });

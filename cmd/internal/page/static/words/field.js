@@ -4,6 +4,7 @@
 import { html, useRef, useState } from '../vendor/preact.js';
 import { act } from '../store.js';
 import { fields } from './fields.js';
+import { fitted } from './fit.js';
 import { editsOf } from './deeds.js';
 import { colourName } from './colours.js';
 import { full, general } from './values.js';
@@ -129,7 +130,7 @@ function Text({ about, v, typed, common, k }) {
     }
   };
   const decimal = about.kind === 'number' || (about.kind === 'length' && v.unit !== 'in');
-  return html`<input ...${common} type="text" value=${shown} placeholder=${empty} size=${Math.max(1, (shown || empty).length)}
+  return html`<input ...${common} type="text" value=${shown} placeholder=${empty} size=${Math.max(1, (shown || empty).length)} style=${fitted(shown || empty)}
     inputmode=${decimal ? 'decimal' : 'text'} autocomplete="off" spellcheck=${false} onInput=${e => typed.live(e.currentTarget.value)}
     onChange=${e => typed.commit(e.currentTarget.value)} onBlur=${typed.leave} onKeyDown=${keys} />`;
 }
@@ -138,7 +139,7 @@ function Text({ about, v, typed, common, k }) {
 function Choice({ about, v, typed, common, k }) {
   const words = optionsOf(k, about, v), value = typed.text || typed.field.def || '';
   if (!(value in words)) words[value] = value;
-  return html`<select ...${common} value=${value} onInput=${e => typed.live(e.currentTarget.value)} onChange=${e => typed.commit(e.currentTarget.value)}>
+  return html`<select ...${common} style=${fitted(words[value], true)} value=${value} onInput=${e => typed.live(e.currentTarget.value)} onChange=${e => typed.commit(e.currentTarget.value)}>
     ${Object.entries(words).map(([word, say]) => html`<option key=${word} value=${word} selected=${word === value}>${say}</option>`)}</select>`;
 }
 

@@ -85,6 +85,9 @@ export function stepped(about, text, unit, way) {
   return textOf(about, Math.max(round(next), limit), unit);
 }
 
+/** The step of a scale that is nearest to a place. @param {Scale} s @param {number} value */
+export const onStep = (s, value) => Math.min(s.to, Math.max(s.from, round(Math.round(value / s.step) * s.step)));
+
 /** The numbered places of a scale. @param {Scale} s @returns {number[]} */
 export function numbered(s) {
   const out = [], by = s.step * s.every;

@@ -10,6 +10,7 @@ import { deeds, MANY, manyEdits, manyNow } from './deeds.js';
 import { keysIn } from './sentences.js';
 import { full, notesOf, reader, refusedKeys } from './values.js';
 import { askForDrawing } from './bring.js';
+import { fitted } from './fit.js';
 import { show } from './show.js';
 import { Told } from './told.js';
 
@@ -63,7 +64,7 @@ function Deed({ deed, v }) {
 /** How it is said how many cutouts there are: which key is written. */
 function Many({ v }) {
   const now = manyNow(v), change = e => act(manyEdits(v, e.currentTarget.value), { live: false, words: 'how many cutouts' });
-  return html`<span class="f"><label class="vh" for="many">How many cutouts</label><select id="many" value=${now} onChange=${change}>
+  return html`<span class="f"><label class="vh" for="many">How many cutouts</label><select id="many" style=${fitted(MANY[now], true)} value=${now} onChange=${change}>
     ${Object.entries(MANY).map(([key, say]) => html`<option key=${key} value=${key} selected=${key === now}>${say}</option>`)}</select></span>`;
 }
 

@@ -2,12 +2,14 @@
 
 import { html } from '../vendor/preact.js';
 import { useGives } from './gives.js';
-import { numbered, numeral, scaleOf, textOf, ticks, unitFor, valueOf } from './scale.js';
+import { numbered, numeral, onStep, scaleOf, stepped, textOf, ticks, unitFor, valueOf } from './scale.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
 const TICK = { short: 7, long: 13 };              // px
 const LINE = { number: 27, first: 51, second: 73 };  // px below the tape's upper edge
+/** @type {Record<string, 1|-1>} */
+const WAYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1 };
 const HEIGHT = { plain: 52, gives: 88 };            // px
 
 /**
@@ -20,6 +22,15 @@ export function Tape({ name, about, v, typed }) {
   const gives = useGives(v.shown, name, about.gives ? places.map(p => textOf(about, p, unit)) : [], text);
   if (!scale) return null;
   const now = valueOf(about, text, unit), value = Number.isFinite(now) ? now : scale.from;
+  // A value between the steps stays where it is until it is slid.
+  const at = e => textOf(about, onStep(scale, +e.currentTarget.value), unit);
+  const keys = e => {
+    const way = WAYS[e.key], next = way && stepped(about, text, unit, way);
+    if (e.key === 'Escape') typed.back();
+    if (!next) return;
+    e.preventDefault();
+    typed.live(next);
+  };
   const across = at => `${(100 * (at - scale.from) / (scale.to - scale.from)).toFixed(2)}%`;
   return html`<div class=${about.gives ? 'tape gives' : 'tape'}>
     <div class="strip">
@@ -29,11 +40,9 @@ export function Tape({ name, about, v, typed }) {
         ${places.map(at => html`<${Under} at=${across(at)} words=${about.marks?.[String(at)]} gives=${gives.get(textOf(about, at, unit))} />`)}
       </svg>
     </div>
-    <input type="range" min=${scale.from} max=${scale.to} step=${scale.step} value=${value} aria-label=${`${about.label}, on the tape`}
+    <input type="range" min=${scale.from} max=${scale.to} step="any" value=${value} aria-label=${`${about.label}, on the tape`}
       aria-valuetext=${textOf(about, value, unit)}
-      onInput=${e => typed.live(textOf(about, +e.currentTarget.value, unit))}
-      onChange=${e => typed.commit(textOf(about, +e.currentTarget.value, unit))}
-      onKeyDown=${e => e.key === 'Escape' && typed.back()} />
+      onInput=${e => typed.live(at(e))} onChange=${e => typed.commit(at(e))} onKeyDown=${keys} />
   </div>`;
 }
 
