@@ -3,6 +3,7 @@ package geom
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"strconv"
 	"strings"
 )
@@ -76,11 +77,17 @@ func lengthError(text string, args ...any) *LengthError { return &LengthError{te
 // finite and may be negative. An error is a *LengthError.
 func ParseLength(text string, bare Unit) (Length, error) {
 	l, err := parseLength(text, bare)
+	if err != nil && reflect.DeepEqual(err, noNumber(strings.TrimSpace(text))) { // all of it: that is said already
+		return 0, lengthError(`%q is not a length; write it like "7 cm", "65 mm" or "2 3/4 in"`, text)
+	}
 	if err != nil {
 		return 0, lengthError(`%q is not a length: %s; write it like "7 cm", "65 mm" or "2 3/4 in"`, text, err)
 	}
 	return l, nil
 }
+
+// noNumber is the error where a number should begin.
+func noNumber(at string) *LengthError { return lengthError("there is no number before %q", at) }
 
 func parseLength(text string, bare Unit) (Length, *LengthError) {
 	s := strings.TrimSpace(text)
@@ -178,7 +185,7 @@ func leadingNumber(s string) (n float64, rest string, err *LengthError) {
 	s = strings.TrimSpace(s)
 	first, rest := digits(s)
 	if first == "" {
-		return 0, "", lengthError("a number was expected at %q", s)
+		return 0, "", noNumber(s)
 	}
 	n, err = decimal(first)
 	if err != nil {

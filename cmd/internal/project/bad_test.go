@@ -23,12 +23,12 @@ type badFile struct {
 func badFiles() []badFile {
 	return []badFile{
 		{"an empty file", "", []string{
-			`p.toml:1:1: skirt: the table [skirt] is missing; write the body's measures and the cut under it`,
-			`p.toml:1:1: motif: there is no motif; write a table [[motif]] for each one, with its name and its outline`,
+			`p.toml:1:1: skirt: nothing is said of the skirt; write the body's measures and the cut (in a table [skirt])`,
+			`p.toml:1:1: motif: there is no motif; add one with its name and its outline (in a table [[motif]])`,
 			`p.toml:1:1: scatter.spacing: it is missing; write how far apart the cutouts lie, as in spacing = "11 cm", or how many there are, as in cutouts = 60`,
 		}},
 		{"no motif in the list", "motif = []\n" + goodSkirt + goodScatter, []string{
-			`p.toml:1:1: motif: there is no motif; write a table [[motif]] for each one, with its name and its outline`,
+			`p.toml:1:1: motif: there is no motif; add one with its name and its outline (in a table [[motif]])`,
 		}},
 		{"keys missing from tables", "[skirt]\n[[motif]]\n[scatter]\n[[sheet]]\n", []string{
 			`p.toml:1:1: skirt.cut: it is missing; write how the skirt is cut, as in cut = "circle"`,
@@ -89,7 +89,7 @@ func badFiles() []badFile {
 			`p.toml:4:1: sheet.height: a date or time is not a length; write it like "29.7 cm", or as a bare number in cm`,
 			`p.toml:5:1: sheet.margin: a list is not a length; write it like "4 mm", or as a bare number in cm`,
 			`p.toml:10:1: skirt.hip: "94 miles" is not a length: "miles" is not a unit; use mm, cm, m, in (or "), ft or yd; write it like "7 cm", "65 mm" or "2 3/4 in"`,
-			`p.toml:11:1: skirt.waistband: "four" is not a length: a number was expected at "four"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+			`p.toml:11:1: skirt.waistband: "four" is not a length; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 			`p.toml:12:1: skirt.fabric_width: nan is not a length; write it like "150 cm", or as a bare number in cm`,
 			`p.toml:13:1: skirt.seam_allowance: -inf is not a length; write it like "12 mm", or as a bare number in cm`,
 			`p.toml:14:1: skirt.drop: "7,525 cm" is not a length: "7,525" might be 7.525 or 7525; write 7.525 or 7525; write it like "7 cm", "65 mm" or "2 3/4 in"`,
@@ -98,15 +98,15 @@ func badFiles() []badFile {
 			`p.toml:5:1: skirt.drop: -3 cm is negative; write a length above 0`,
 			`p.toml:6:1: skirt.waistband: "-1 mm" is negative; write 0 or more`,
 			`p.toml:7:1: skirt.hip: "9 cm" is too small: a body measures between 10 cm and 3 m round`,
-			`p.toml:8:1: skirt.fabric_width: 2000.5 cm is longer than 20 m, probably in the wrong unit; this file sets no unit, so bare numbers are in cm`,
+			`p.toml:8:1: skirt.fabric_width: 2000.5 cm is longer than 20 m, probably in the wrong unit; no unit is set, so numbers without one are in cm`,
 			`p.toml:9:1: skirt.seam_allowance: "21 m" is longer than 20 m, probably in the wrong unit`,
 			`p.toml:13:1: motif.width: 0 cm is too small; write a length above 0`,
 		}},
 		{"a slip of the unit", "unit = \"mm\"\n" + goodSkirt + goodMotif + goodScatter, []string{
-			`p.toml:4:1: skirt.waist: 68 mm is too small: a body measures between 10 cm and 3 m round; bare numbers in this file are in mm`,
+			`p.toml:4:1: skirt.waist: 68 mm is too small: a body measures between 10 cm and 3 m round; numbers without a unit are in mm`,
 		}},
 		{"a waist in inches, unit said elsewhere", "[skirt]\ncut = \"circle\"\nwaist = 310\nlength = 24\n" + goodMotif + goodScatter, []string{
-			`p.toml:3:1: skirt.waist: 310 cm is too large: a body measures between 10 cm and 3 m round; this file sets no unit, so bare numbers are in cm`,
+			`p.toml:3:1: skirt.waist: 310 cm is too large: a body measures between 10 cm and 3 m round; no unit is set, so numbers without one are in cm`,
 		}},
 		{"a unit that is none", "unit = \"inch\"\n" + goodSkirt + goodMotif + goodScatter, []string{
 			`p.toml:1:1: unit: "inch" is not known; write "mm", "cm" or "in"; did you mean "in"`,
@@ -149,7 +149,7 @@ func badFiles() []badFile {
 			`p.toml:19:1: scatter.rows: 101 is out of range; write a whole number from 1 to 100: a hem band has one row or a few`,
 			`p.toml:20:1: scatter.repeat: 0 is out of range; write a whole number from 1 to 1000: it is how often the layout repeats round the skirt`,
 			`p.toml:22:1: cutting.effort: 11 is out of range; write a whole number from 0 to 10: 0 is quick, 10 is thorough`,
-			`p.toml:27:1: sheet.price: -0.5 is out of range; write a number from 0 to 1000000: it is the price of one sheet, or of a roll's price_per`,
+			`p.toml:27:1: sheet.price: -0.5 is out of range; write a number from 0 to 1000000: it is the price of one sheet, or of a metre of a roll`,
 			`p.toml:28:1: sheet.stock: -1 is out of range; write a whole number from 0 to 10000: it is how many sheets are in the drawer`,
 			`p.toml:30:1: lining.fullness: 0.4 is out of range; write a number from 0.5 to 6: below 0.5 it does not close round the body, above 6 it will not gather into the seam`,
 		}},
@@ -186,7 +186,7 @@ func badFiles() []badFile {
 			`p.toml:11:1: cutting.spare: -2 is out of range; write a count from 0 to 10000, or a share like "5%"`,
 		}},
 		{"rules of estimates that cannot be", goodSkirt + "fabric_price = -1\n" + goodMotif + goodScatter + "[supplies]\npaper_price = \"free\"\nnet_weight = 0\nthread_reel = \"20000 m\"\nfixing_time = 0\n", []string{
-			`p.toml:5:1: skirt.fabric_price: -1 is out of range; write a number from 0 to 1000000: it is the price of the length in fabric_price_per, or of a metre if that is left out`,
+			`p.toml:5:1: skirt.fabric_price: -1 is out of range; write a number from 0 to 1000000: it is the price of a metre, or of the length that it is said to be for`,
 			`p.toml:12:1: supplies.paper_price: "free" is not a number; write one from 0 to 1000000, as in 0.05`,
 			`p.toml:13:1: supplies.net_weight: 0 is out of range; write a number from 1 to 3000: it is in grams per square metre, of one layer`,
 			`p.toml:14:1: supplies.thread_reel: "20000 m" is longer than 10000 m, probably in the wrong unit`,
@@ -213,16 +213,16 @@ func badFiles() []badFile {
 			`p.toml:8:1: motif.share: every motif has share 0, so none can be placed; give at least one a share above 0`,
 		}},
 		{"a panel of more than a full turn", goodSkirt + "circle = 1.5\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.circle: a layer of 1.5 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; write panels = 2 or more under [skirt]`,
+			`p.toml:5:1: skirt.circle: a layer of 1.5 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; make the skirt of 2 panels or more`,
 		}},
 		{"too few panels", goodSkirt + "panels = 2\ncircle = 2.5\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.panels: a layer of 2.5 circles in 2 panels cannot lie flat, each panel would be wider than a full turn; write panels = 3 or more under [skirt]`,
+			`p.toml:5:1: skirt.panels: a layer of 2.5 circles in 2 panels cannot lie flat, each panel would be wider than a full turn; make the skirt of 3 panels or more`,
 		}},
 		{"a lining of more circles than panels", goodSkirt + goodMotif + goodScatter + "[lining]\ngirth = \"waist\"\ncircle = 4\n", []string{
-			`p.toml:12:1: lining.circle: a layer of 4 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; write panels = 4 or more under [skirt]`,
+			`p.toml:12:1: lining.circle: a layer of 4 circles in 1 panel cannot lie flat, each panel would be wider than a full turn; make the skirt of 4 panels or more`,
 		}},
 		{"a lining to a hip that is not given", goodSkirt + goodMotif + goodScatter + "[lining]\n", []string{
-			`p.toml:10:1: lining.girth: the lining is cut to the hip, which is not given; write hip under [skirt], or girth = "waist" here`,
+			`p.toml:10:1: lining.girth: the lining is cut to the hip, which is not given; write the hip measurement of the skirt, or cut the lining to the waist (girth = "waist")`,
 		}},
 		{"no lining left", goodSkirt + goodMotif + goodScatter + "[lining]\ngirth = \"waist\"\nshorter_by = \"60 cm\"\n", []string{
 			`p.toml:12:1: lining.shorter_by: 60 cm shorter than the top layer of 60 cm leaves no lining; write less`,
@@ -305,10 +305,10 @@ func badFiles() []badFile {
 			`p.toml:1:1: skirt.hem_girth: it is missing; write how long the hems of all gores are together, as in hem_girth = "2.4 m"`,
 		}},
 		{"gores that do not flare", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nfullness = 1.5\nhem_girth = 100\npanels = 6\n" + goodMotif + goodScatter, []string{
-			`p.toml:6:1: skirt.hem_girth: gores that are 102 cm round at the waist seam do not flare to a hem of 100 cm; write a longer hem, or cut = "rectangle" for straight panels`,
+			`p.toml:6:1: skirt.hem_girth: gores that are 102 cm round at the waist seam do not flare to a hem of 100 cm; write a longer hem, or choose straight panels (cut = "rectangle")`,
 		}},
 		{"gores beyond a turn", "[skirt]\ncut = \"gores\"\nwaist = 60\nlength = 30\nhem_girth = \"8 m\"\npanels = 3\n" + goodMotif + goodScatter, []string{
-			`p.toml:5:1: skirt.hem_girth: a hem of 800 cm on gores 30 cm long makes each wider than a full turn; write panels = 4 or more, or a shorter hem`,
+			`p.toml:5:1: skirt.hem_girth: a hem of 800 cm on gores 30 cm long makes each wider than a full turn; make it 4 panels or more, or the hem shorter`,
 		}},
 		{"a repeat that bends", "[skirt]\ncut = \"gores\"\nwaist = 68\nlength = 60\nhem_girth = 240\nhem = \"straight\"\npanels = 6\n" + goodMotif + goodScatter + "repeat = 12\n", []string{
 			`p.toml:13:1: scatter.repeat: the rows of straight-edged gores bend at their seams, so a layout that repeats 12 times does not meet 6 panels; write 1, 2, 3 or 6`,
@@ -338,12 +338,12 @@ func badFiles() []badFile {
 
 		// Felt.
 		{"a roll's keys on a sheet", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\nheight = 30\nprice_per = \"1 m\"\nsold_by = \"10 cm\"\n", []string{
-			`p.toml:14:1: sheet.price_per: it is only for felt sold by the length; write roll = true as well, or leave it out`,
-			`p.toml:15:1: sheet.sold_by: it is only for felt sold by the length; write roll = true as well, or leave it out`,
+			`p.toml:14:1: sheet.price_per: it is only for felt sold by the length; say that it is (roll = true), or leave it out`,
+			`p.toml:15:1: sheet.sold_by: it is only for felt sold by the length; say that it is (roll = true), or leave it out`,
 		}},
 		{"a roll in the drawer, all margin", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\nroll = true\nmargin = 10\nstock = 2\nsold_by = 0\n", []string{
 			`p.toml:14:1: sheet.margin: a margin of 10 cm on both sides leaves nothing of a roll 20 cm wide; write a smaller one`,
-			`p.toml:15:1: sheet.stock: the length of a roll in the drawer is not known; write the piece that is there as a [[sheet]] of its own, with its width and height`,
+			`p.toml:15:1: sheet.stock: the length of a roll in the drawer is not known; write the piece that is there as a sheet, with its width and height`,
 			`p.toml:16:1: sheet.sold_by: 0 cm is too small; write a length above 0`,
 		}},
 		{"a sheet without a height", goodSkirt + goodMotif + goodScatter + "[[sheet]]\nname = \"felt\"\nwidth = 20\n[[sheet]]\nname = \"roll\"\nwidth = 20\nroll = \"yes\"\n", []string{
@@ -371,7 +371,7 @@ func badFiles() []badFile {
 			`p.toml:9:1: scatter.sheets: felt "felt" is sold by the length, not by the sheet; write a budget or cutouts instead`,
 		}},
 		{"a budget for felt without a price", goodSkirt + goodMotif + "[scatter]\nbudget = 3\n[[sheet]]\nname = \"felt\"\nwidth = 45\nheight = 30\n", []string{
-			`p.toml:10:1: sheet.price: a budget needs the price of all felt, and "felt" has none; write it under [[sheet]], as in price = 1.10`,
+			`p.toml:10:1: sheet.price: a budget needs the price of all felt, and "felt" has none; write it for that felt, as in price = 1.10`,
 		}},
 
 		// Places.
@@ -380,7 +380,7 @@ func badFiles() []badFile {
 			`p.toml:4:3: skirt.waist: true is not a length; write it like "68 cm", or as a bare number in cm`,
 		}},
 		{"inline and dotted tables", "skirt = {cut = \"circle\", waist = 5, length = 60}\nmotif = [{name = \"é\", outline = \"a.svg\", share = -1},\n  {name = \"b\", outline = \"b.svg\", tilt = 999}]\nscatter.spacing = -2\n", []string{
-			`p.toml:1:26: skirt.waist: 5 cm is too small: a body measures between 10 cm and 3 m round; this file sets no unit, so bare numbers are in cm`,
+			`p.toml:1:26: skirt.waist: 5 cm is too small: a body measures between 10 cm and 3 m round; no unit is set, so numbers without one are in cm`,
 			`p.toml:2:42: motif.share: -1 is out of range; write a number from 0 to 1000: it is a part of the mix, against the other motifs`,
 			`p.toml:3:35: motif.tilt: 999 is out of range; write a number from -360 to 360: it is an angle in degrees`,
 			`p.toml:4:9: scatter.spacing: -2 cm is negative; write a length above 0`,

@@ -80,7 +80,7 @@ func (c *completion) skirt() Skirt {
 	s := c.one("skirt")
 	if !s.given {
 		if !c.lay && !c.broken["skirt"] {
-			c.missing(s.at, "skirt", say.New("the table [skirt] is missing; write the body's measures and the cut under it"))
+			c.missing(s.at, "skirt", say.New("nothing is said of the skirt; write the body's measures and the cut (in a table [skirt])"))
 		}
 		return Skirt{}
 	}
@@ -146,7 +146,7 @@ func (c *completion) flat(s section, circle float64, key string, skirt section) 
 	if skirt.written("panels") && s.name == skirt.name {
 		at, name = skirt.where("panels"), "skirt.panels"
 	}
-	c.add(at, name, say.New("a layer of %s circles in %s cannot lie flat, each panel would be wider than a full turn; write panels = %d or more under [skirt]",
+	c.add(at, name, say.New("a layer of %s circles in %s cannot lie flat, each panel would be wider than a full turn; make the skirt of %d panels or more",
 		plainNumber(circle), say.Many(panels, "%d panel", "%d panels"), int(math.Ceil(circle))))
 }
 
@@ -178,7 +178,7 @@ func (c *completion) lining(sk Skirt) *Lining {
 		}
 	}
 	if skirt.given && l.Girth == GirthHip && !skirt.written("hip") && s.sound("girth") {
-		c.missing(s.where("girth"), "lining.girth", say.New(`the lining is cut to the hip, which is not given; write hip under [skirt], or girth = "waist" here`))
+		c.missing(s.where("girth"), "lining.girth", say.New(`the lining is cut to the hip, which is not given; write the hip measurement of the skirt, or cut the lining to the waist (girth = "waist")`))
 	}
 	if sk.Drop > 0 && l.ShorterBy >= sk.Drop {
 		c.add(s.where("shorter_by"), "lining.shorter_by", say.New("%s shorter than the top layer of %s leaves no lining; write less", geom.Length(l.ShorterBy), geom.Length(sk.Drop)))

@@ -21,12 +21,12 @@ func (c *completion) gores(s section, sk Skirt) {
 	}
 	top := sk.Waist * sk.Fullness
 	if sk.HemGirth <= top {
-		c.add(s.where("hem_girth"), "skirt.hem_girth", say.New("gores that are %s round at the waist seam do not flare to a hem of %s; write a longer hem, or cut = \"rectangle\" for straight panels",
+		c.add(s.where("hem_girth"), "skirt.hem_girth", say.New("gores that are %s round at the waist seam do not flare to a hem of %s; write a longer hem, or choose straight panels (cut = \"rectangle\")",
 			geom.Length(top), geom.Length(sk.HemGirth)))
 		return
 	}
 	if turn := (sk.HemGirth - top) / (2 * math.Pi * sk.Drop); !sk.Straight && turn >= float64(sk.Panels) {
-		c.add(s.where("hem_girth"), "skirt.hem_girth", say.New("a hem of %s on gores %s long makes each wider than a full turn; write panels = %d or more, or a shorter hem",
+		c.add(s.where("hem_girth"), "skirt.hem_girth", say.New("a hem of %s on gores %s long makes each wider than a full turn; make it %d panels or more, or the hem shorter",
 			geom.Length(sk.HemGirth), geom.Length(sk.Drop), int(turn)+1))
 	}
 }

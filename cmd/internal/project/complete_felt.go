@@ -43,7 +43,7 @@ func (c *completion) sheets() []Sheet {
 		}
 		for _, k := range []string{"price_per", "sold_by"} {
 			if s.written(k) {
-				c.add(s.where(k), s.full(k), say.New("it is only for felt sold by the length; write roll = true as well, or leave it out"))
+				c.add(s.where(k), s.full(k), say.New("it is only for felt sold by the length; say that it is (roll = true), or leave it out"))
 			}
 		}
 		if !s.written("height") && s.sound("roll") {
@@ -74,6 +74,6 @@ func (c *completion) roll(s section, sh *Sheet) {
 			geom.Length(sh.Margin), geom.Length(sh.Width)))
 	}
 	if sh.Stock > 0 {
-		c.add(s.where("stock"), "sheet.stock", say.New("the length of a roll in the drawer is not known; write the piece that is there as a [[sheet]] of its own, with its width and height"))
+		c.add(s.where("stock"), "sheet.stock", say.New("the length of a roll in the drawer is not known; write the piece that is there as a sheet, with its width and height"))
 	}
 }

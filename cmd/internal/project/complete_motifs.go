@@ -14,7 +14,7 @@ func (c *completion) motifs() []Motif {
 		return nil
 	}
 	if len(list) == 0 {
-		c.missing(place{line: 1, column: 1}, "motif", say.New("there is no motif; write a table [[motif]] for each one, with its name and its outline"))
+		c.missing(place{line: 1, column: 1}, "motif", say.New("there is no motif; add one with its name and its outline (in a table [[motif]])"))
 		return nil
 	}
 	c.unique(list)
@@ -58,7 +58,7 @@ func (c *completion) motifs() []Motif {
 		c.add(first.where("share"), "motif.share", say.New("every motif has share 0, so none can be placed; give at least one a share above 0"))
 	}
 	if judged && cut == 0 && c.lay {
-		c.missing(first.where("cut"), "motif.cut", say.New("no motif says how many to cut; write it under each [[motif]], as in cut = 12"))
+		c.missing(first.where("cut"), "motif.cut", say.New("no motif says how many to cut; write it for each motif, as in cut = 12"))
 	}
 	return out
 }

@@ -80,7 +80,7 @@ func (c *completion) feltBySheet(p Project) {
 		case p.Scatter.Sheets > 0 && sh.Roll:
 			c.add(s.where("sheets"), "scatter.sheets", say.New("felt %q is sold by the length, not by the sheet; write a budget or cutouts instead", sh.Name))
 		case p.Scatter.Budget > 0 && !sh.PriceSet:
-			c.add(at, "sheet.price", say.New("a budget needs the price of all felt, and %q has none; write it under [[sheet]], as in price = 1.10", sh.Name))
+			c.add(at, "sheet.price", say.New("a budget needs the price of all felt, and %q has none; write it for that felt, as in price = 1.10", sh.Name))
 		}
 	}
 }

@@ -83,7 +83,7 @@ func TestLoadLay(t *testing.T) {
 	}
 	write(t, path, goodMotif)
 	_, err = LoadLay(path, Overrides{})
-	wantErrors(t, err, []string{path + ":1:1: motif.cut: no motif says how many to cut; write it under each [[motif]], as in cut = 12"})
+	wantErrors(t, err, []string{path + ":1:1: motif.cut: no motif says how many to cut; write it for each motif, as in cut = 12"})
 }
 
 func TestOverrides(t *testing.T) {
@@ -119,7 +119,7 @@ func TestBadOverrides(t *testing.T) {
 		o    Overrides
 		want []string
 	}{
-		{Overrides{Spacing: new("wide")}, []string{`--spacing: "wide" is not a length: a number was expected at "wide"; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
+		{Overrides{Spacing: new("wide")}, []string{`--spacing: "wide" is not a length; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
 		{Overrides{Spacing: new("")}, []string{`--spacing: "" is not a length: there is no number; write it like "7 cm", "65 mm" or "2 3/4 in"`}},
 		{Overrides{Spacing: new("0")}, []string{`--spacing: 0 cm is too small; write a length above 0`}},
 		{Overrides{Spacing: new("9000"), Unit: new("cm")}, []string{`--spacing: 9000 cm is longer than 20 m, probably in the wrong unit; --unit says that bare numbers are in cm`}},
@@ -128,7 +128,7 @@ func TestBadOverrides(t *testing.T) {
 		{Overrides{Cutouts: new(0)}, []string{`--cutouts: 0 is out of range; write a whole number from 1 to 10000: each one is cut out by hand`}},
 		{Overrides{Effort: new(11)}, []string{`--effort: 11 is out of range; write a whole number from 0 to 10: 0 is quick, 10 is thorough`}},
 		{Overrides{Sheets: new(0)}, []string{`--sheets: 0 is out of range; write a whole number from 1 to 1000: it is the felt you mean to use up`}},
-		{Overrides{Budget: new(9.5)}, []string{`--budget: a budget needs the price of all felt, and "craft felt A4" has none; write it under [[sheet]], as in price = 1.10`}},
+		{Overrides{Budget: new(9.5)}, []string{`--budget: a budget needs the price of all felt, and "craft felt A4" has none; write it for that felt, as in price = 1.10`}},
 		{Overrides{Budget: new(math.NaN())}, []string{`--budget: nan is not a number; write one from 0.01 to 1000000, as in 25`}},
 		{Overrides{Spacing: new("7cm"), Cutouts: new(60)}, []string{`--cutouts: spacing and cutouts are given together; keep one: it decides how many cutouts there are`}},
 	} {
@@ -150,8 +150,8 @@ func TestLoadWith(t *testing.T) {
 	write(t, path, "[skirt]\ncut = \"circle\"\nwaist = 6\nlength = 60\n"+goodMotif+"[scatter]\nspacing = \"?\"\ncutouts = 60\n")
 	_, err := Load(path, Overrides{Spacing: new("9cm"), Effort: new(-1)})
 	wantErrors(t, err, []string{
-		path + `:3:1: skirt.waist: 6 cm is too small: a body measures between 10 cm and 3 m round; this file sets no unit, so bare numbers are in cm`,
-		path + `:9:1: scatter.spacing: "?" is not a length: a number was expected at "?"; write it like "7 cm", "65 mm" or "2 3/4 in"`,
+		path + `:3:1: skirt.waist: 6 cm is too small: a body measures between 10 cm and 3 m round; no unit is set, so numbers without one are in cm`,
+		path + `:9:1: scatter.spacing: "?" is not a length; write it like "7 cm", "65 mm" or "2 3/4 in"`,
 		`--effort: -1 is out of range; write a whole number from 0 to 10: 0 is quick, 10 is thorough`,
 	})
 }

@@ -271,7 +271,7 @@ lenght = 60
 		}
 	}
 	// Output:
-	// snail meadow.toml:4:1: skirt.waist: 680 cm is too large: a body measures between 10 cm and 3 m round; bare numbers in this file are in cm
+	// snail meadow.toml:4:1: skirt.waist: 680 cm is too large: a body measures between 10 cm and 3 m round; numbers without a unit are in cm
 	// snail meadow.toml:5:1: skirt.lenght: there is no such key; the keys of [skirt] are cut, waist, hip, length, waistband, drop, fullness, circle, panels, hem_girth, hem, outline, seams, waist_edge, seam_allowance, layers, colour, opacity, fabric_width, fabric_price and fabric_price_per; did you mean "length"
 }
 

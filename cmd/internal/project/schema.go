@@ -77,7 +77,7 @@ var (
 	whyBody        = say.New("a body measures between 10 cm and 3 m round")
 	whyCircle      = say.New("less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam")
 	whyFigures     = say.New("it is the number of a figure on a page, as strew trace shows it")
-	whyFabricPrice = say.New("it is the price of the length in fabric_price_per, or of a metre if that is left out")
+	whyFabricPrice = say.New("it is the price of a metre, or of the length that it is said to be for")
 	whyPanels      = say.New("each panel is a piece to cut and a seam to sew")
 	whyCutouts     = say.New("each one is cut out by hand")
 )
@@ -189,7 +189,7 @@ var schema = []table{
 		{name: "margin", is: gap, def: 0.0, eg: `"4 mm"`},
 		{name: "colours", is: colours, eg: `["#d9a521"]`},
 		{name: "nap", is: word, words: []string{"none", "four-way", "two-way", "one-way"}, def: "none", eg: `"none"`},
-		{name: "price", is: cost, min: 0, max: 1e6, eg: `1.10`, why: say.New("it is the price of one sheet, or of a roll's price_per")},
+		{name: "price", is: cost, min: 0, max: 1e6, eg: `1.10`, why: say.New("it is the price of one sheet, or of a metre of a roll")},
 		{name: "stock", is: count, min: 0, max: 10_000, def: 0, eg: `1`, why: say.New("it is how many sheets are in the drawer")},
 		{name: "buy", is: truth, def: true, eg: `true`},
 		{name: "roll", is: truth, def: false, eg: `true`},

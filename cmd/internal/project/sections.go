@@ -145,12 +145,12 @@ func check(data []byte, name, dir string, lay bool) checked {
 func readUnit(t tree) units {
 	top, _ := tableNamed("")
 	k, _ := top.key("unit")
-	u := units{bare: geom.Unit(k.def.(string)), known: true, whose: "this file sets no unit, so bare numbers are in %s"}
+	u := units{bare: geom.Unit(k.def.(string)), known: true, whose: "no unit is set, so numbers without one are in %s"}
 	raw, written := t.values["unit"]
 	if !written {
 		return u
 	}
-	u.whose = "bare numbers in this file are in %s"
+	u.whose = "numbers without a unit are in %s"
 	said, ok := k.check(raw, units{}, func(int, fault) {}).(string)
 	if u.known = ok; ok {
 		u.bare = geom.Unit(said)

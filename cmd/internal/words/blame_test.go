@@ -51,7 +51,7 @@ func TestRefusalsNameTheirControl(t *testing.T) {
 		// The file.
 		{"a value", "unit = \"cm\"\n[skirt]\ncut = \"circle\"\nwaist = 680\nlength = 60\n" + leaf + scatter, "skirt.waist", "10 cm and 3 m"},
 		{"a value in the second motif", skirt + leaf + acorn + "width = -3\n" + scatter, "motif.1.width", "above 0"},
-		{"no skirt", leaf + scatter, "skirt", "missing"},
+		{"no skirt", leaf + scatter, "skirt", "nothing is said of the skirt"},
 
 		// The drawings.
 		{"a drawing that is not there", skirt + leaf + "[[motif]]\nname = \"acorn\"\noutline = \"leef.svg\"\n" + scatter, "motif.1.outline", `did you mean "leaf.svg"`},

@@ -8,6 +8,7 @@ import { card, keysIn, parts } from '../static/words/sentences.js';
 import { fields } from '../static/words/fields.js';
 import { said } from '../static/words/said.js';
 import { cutEdits, deeds, editsOf, MANY, manyEdits, placed } from '../static/words/deeds.js';
+import { plain } from '../static/words/told.js';
 import { colourName, labOf } from '../static/words/colours.js';
 import { parseLength, parseNumber, showLength } from '../static/words/measure.js';
 import { numbered, onStep, scaleOf, stepped, textOf, ticks, unitFor, valueOf } from '../static/words/scale.js';
@@ -175,4 +176,15 @@ test('the numbers of a tape are round, however far it reaches', () => {
     const scale = scaleOf(fields['motif.#.share'], text, 'cm'), [a, b] = numbered(scale);
     assert.ok(/^[1-8]0*$/.test(String(b - a)) , `${text}: ${a}, ${b}`);
   }
+});
+
+test('a remark shows values as they are typed on the page', () => {
+  for (const [file, page] of [
+    ['"#12" is not a size; write numbers, as in [1.0, 0.7]', '"#12" is not a size; write numbers, as in 1.0, 0.7'],
+    ['"x" is not a stretch; write where it starts and where it ends, as in [0, 18]', '"x" is not a stretch; write where it starts and where it ends, as in 0 – 18'],
+    ['"x" is not a pair of names; write two, as in [["left", "right"]]', '"x" is not a pair of names; write two, as in left = right'],
+    ['write a longer hem, or choose straight panels (cut = "rectangle")', 'write a longer hem, or choose straight panels'],
+    ['write it for each motif, as in cut = 12', 'write it for each motif'],
+    ['a waist of 5 cm (1 7/8 in) is too small', 'a waist of 5 cm (1 7/8 in) is too small'],
+  ]) assert.equal(plain(file), page);
 });
