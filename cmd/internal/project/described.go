@@ -34,6 +34,10 @@ type KeyInfo struct {
 	Default string   `json:"def,omitempty"`    // as the control shows it; "" where it follows from other keys, or there is none
 	Example string   `json:"eg"`               // likewise
 	Needed  string   `json:"needed,omitempty"` // of a key that must be given: what it is
+	// Beside is another key of the table, and With those of its words with which
+	// this key counts; with others it does nothing. "": it always counts.
+	Beside string   `json:"beside,omitempty"`
+	With   []string `json:"with,omitempty"`
 }
 
 // kindWords are the kinds as KeyInfo names them.
@@ -55,7 +59,13 @@ func Schema(p say.Printer) []TableInfo {
 	for i, t := range schema {
 		out[i] = TableInfo{Name: t.name, Many: t.many, What: p.Message(t.what)}
 		for _, k := range t.keys {
-			out[i].Keys = append(out[i].Keys, k.info(p, unit))
+			info := k.info(p, unit)
+			for _, only := range idles {
+				if only.table == t.name && only.key == k.name {
+					info.Beside, info.With = only.beside, slices.Clone(only.words)
+				}
+			}
+			out[i].Keys = append(out[i].Keys, info)
 		}
 	}
 	return out

@@ -188,3 +188,12 @@ test('a remark shows values as they are typed on the page', () => {
     ['a waist of 5 cm (1 7/8 in) is too small', 'a waist of 5 cm (1 7/8 in) is too small'],
   ]) assert.equal(plain(file), page);
 });
+
+test('what does nothing beside another word is set aside, and comes back with its own', () => {
+  const schema = [{ name: 'skirt', keys: [{ name: 'circle', beside: 'cut', with: ['circle'] }, { name: 'panels', beside: 'cut', with: ['circle', 'rectangle', 'gores'] }, { name: 'waist' }] }];
+  const at = given => values(given, { schema, state: { place: 'tide', fields: Object.fromEntries(Object.entries(given).map(([k, text]) => [k, { text, written: true }])) } });
+  const edits = (given, to) => editsOf('skirt.cut', 'skirt.cut', to, at(given));
+  assert.deepEqual(edits({ 'skirt.cut': 'circle', 'skirt.circle': '0.5', 'skirt.panels': '2', 'skirt.waist': '70 cm' }, 'rectangle'), [{ key: 'skirt.cut', text: 'rectangle' }, { key: 'skirt.circle', text: '' }]);
+  assert.deepEqual(edits({ 'skirt.cut': 'rectangle', 'skirt.panels': '2' }, 'circle'), [{ key: 'skirt.cut', text: 'circle' }, { key: 'skirt.circle', text: '0.5' }]);
+  assert.deepEqual(edits({ 'skirt.cut': 'circle', 'skirt.circle': '1' }, 'circle'), [{ key: 'skirt.cut', text: 'circle' }]);
+});

@@ -68,7 +68,7 @@ function Item({ id, item, quantity, note, cost, free }) {
     <tr class=${have ? 'have' : ''}>
       <td><label class="tick"><input type="checkbox" checked=${have} onChange=${tick} aria-label=${`${much} ${inWords(item)}`} /></label></td>
       <td class="much">${quantity}</td>
-      <td><span class="what"><${Coloured} text=${item} /></span>${note && html`<span class="sub"><${Coloured} text=${note} /></span>`}</td>
+      <td>${much && html`<b class="narrow" aria-hidden="true">${much} </b>`}<span class="what"><${Coloured} text=${item} /></span>${note && html`<span class="sub"><${Coloured} text=${note} /></span>`}</td>
       <td class="cost">${cost ?? (!free && html`<span class="sub">no price</span>`)}</td>
     </tr>`;
 }

@@ -108,9 +108,9 @@ export function placed(marks) {
  * @returns {Edit[]}
  */
 export function cutEdits(v, to) {
-  const out = [{ key: 'skirt.cut', text: to }];
+  const out = [{ key: 'skirt.cut', text: to }, ...setAside(v, 'skirt.cut', to)];
   if (to === 'outline' && v.has('lining')) return [...out, { remove: 'lining' }];
-  if (to === 'gores' && !v.written('skirt.hem_girth')) out.push({ key: 'skirt.hem_girth', text: showLength(flared(v), v.unit) });
+  if (to === 'gores' && !v.written('skirt.hem_girth') && !out.some(e => e.key === 'skirt.hem_girth')) out.push({ key: 'skirt.hem_girth', text: showLength(flared(v), v.unit) });
   return out;
 }
 
@@ -137,7 +137,33 @@ export function rollEdits(v, to) {
  */
 export function editsOf(key, name, text, v) {
   if (key === 'skirt.cut') return cutEdits(v, text);
-  return key === 'sheet.#.roll' ? rollEdits(v, text) : [{ key: name, text }];
+  return key === 'sheet.#.roll' ? rollEdits(v, text) : [{ key: name, text }, ...setAside(v, name, text)];
+}
+
+/** Values that do nothing beside the word chosen now, by the project's place and their key: they come back with their word. @type {Map<string, string>} */
+const aside = new Map();
+
+/**
+ * The edits that set aside what does nothing beside a word, such as the rows of a band
+ * beside another pattern, and bring back what was set aside and counts again.
+ * @param {Values} v
+ * @param {string} name the full key of the choice
+ * @param {string} word
+ * @returns {Edit[]}
+ */
+export function setAside(v, name, word) {
+  const dot = name.lastIndexOf('.'), table = name.slice(0, dot), choice = name.slice(dot + 1);
+  const keys = v.shown?.schema?.find(t => t.name === table.replace(/\..*/, ''))?.keys ?? [], out = [];
+  for (const k of keys.filter(k => k.beside === choice)) {
+    const key = `${table}.${k.name}`, kept = `${v.shown.state.place} ${key}`, field = v.shown.state.fields[key];
+    if (field?.written && !k.with.includes(word)) {
+      aside.set(kept, field.text);
+      out.push({ key, text: '' });
+    } else if (!field?.written && k.with.includes(word) && aside.has(kept)) {
+      out.push({ key, text: aside.get(kept) });
+    }
+  }
+  return out;
 }
 
 const FLARE = 2;           // a gored skirt's hem is about twice its waist seam; common practice, no source
