@@ -3,6 +3,7 @@
 import { html, useLayoutEffect, useRef } from '../vendor/preact.js';
 import { Viewer, Words, fits } from './viewer.js';
 import { Motifs, idOf, placed } from './motifs.js';
+import { inner } from './camera.js';
 
 /** How far a second line of words lies below the first, and words beside an edge from it, in pixels. */
 const nextLine = 17, beside = 12;
@@ -12,6 +13,9 @@ const numbered = 1.1;
 /** Where a number stands, in pixels from the middle of its cutout. */
 const off = 15;
 
+/** Room for a line of words beside the cloth, in pixels. */
+const lineRoom = 22;
+
 /** How far apart the lines of a hatching are, and how far outside a cutout its ring runs, in pixels. */
 const hatching = 7, ringed = 5;
 
@@ -19,8 +23,9 @@ const hatching = 7, ringed = 5;
 export function Flat({ store: { marks, state } }) {
   if (!marks) return html`<p class="cap wait" id="cap">Laying out the cutouts …</p>`;
   const { flat } = marks, byHand = marks.marks.filter((/** @type {any} */ m) => m.hand);
-  const draw = (/** @type {any} */ _, /** @type {number} */ k) => ({
-    box: flat.box,
+  const stretches = flat.stretches.map((/** @type {any} */ s) => extent(s.d));
+  const draw = (/** @type {any} */ room, /** @type {number} */ k) => ({
+    box: roomy(flat, room),
     tree: html`
       <${Motifs} motifs=${marks.motifs} />
       <clipPath id="cloth"><path d=${flat.stretches.map((/** @type {any} */ s) => s.d).join('')} clip-rule="evenodd" /></clipPath>
@@ -30,7 +35,7 @@ export function Flat({ store: { marks, state } }) {
       ${byHand.map((/** @type {any} */ m) => html`<circle class="by-hand" cx=${m.at[0][0]} cy=${m.at[0][1]} r=${reach(marks.motifs[m.motif]) * m.size + ringed / k} />`)}
       ${k >= numbered && marks.marks.map((/** @type {any} */ m) => html`<${Words} at=${m.at[0]} down=${-off} kind="label number">${m.n}<//>`)}
       ${flat.stretches.map((/** @type {any} */ s) => html`<path class="hem" d=${s.hem} /><path class="waist" d=${s.waist} />`)}
-      ${flat.labels.map((/** @type {any} */ l) => html`<${Label} ...${l} k=${k} />`)}`,
+      ${flat.labels.map((/** @type {any} */ l) => html`<${Label} ...${l} k=${k} inside=${l.role === 'panel' && crowded(flat.labels, stretches, k)} />`)}`,
   });
   const n = marks.marks.length;
   const words = [flat.words, flat.patches.length > 0 && 'hatched: kept bare', byHand.length > 0 && 'ringed: placed by hand'].filter(Boolean).join(' · ');
@@ -50,10 +55,36 @@ function Patches({ patches, k }) {
 }
 
 /** @param {any} p */
-function Label({ text, short, at, turn, role, wide, out, k }) {
+function Label({ text, short, at, turn, role, wide, out, k, inside }) {
   const said = !wide || fits(text, wide * k) ? text : short;
-  return said && html`<${Words} at=${at} turn=${turn} down=${role === 'gathered' ? nextLine : out * beside} kind=${`label ${role}`}>${said}<//>`;
+  const down = role === 'gathered' ? nextLine : (inside ? -out : out) * beside;
+  return said && html`<${Words} at=${at} turn=${turn} down=${down} kind=${`label ${inside ? 'on-cloth' : role}`}>${said}<//>`;
 }
+
+/**
+ * Whether there is no room for the panels' names between their edges and a stretch below.
+ * @param {any[]} labels @param {number[][]} stretches their extents @param {number} k
+ */
+const crowded = (labels, stretches, k) => labels.some(({ role, at: [x, y] }) => role === 'panel'
+  && stretches.some(([x0, y0, x1]) => x > x0 - lineRoom / k && x < x1 + lineRoom / k && y0 > y && (y0 - y) * k < lineRoom));
+
+/** The extent of path data of M, L and Z: left, top, right, bottom. @param {string} d */
+function extent(d) {
+  const numbers = (d.match(/-?[\d.]+/g) ?? []).map(Number), xs = numbers.filter((_, i) => i % 2 === 0), ys = numbers.filter((_, i) => i % 2);
+  return [Math.min(...xs), Math.min(...ys), Math.max(...xs), Math.max(...ys)];
+}
+
+/** The flat picture's box with room for words above and below it, which do not get smaller with it. @param {any} flat @param {import('./camera.js').Room} room */
+function roomy({ box: [x, y, w, h], labels }, room) {
+  const { w: across, h: down } = inner(room), line = lineRoom / Math.min(across / w, down / h);
+  const outside = labels.filter((/** @type {any} */ l) => l.out && Math.abs(l.turn) < LEVEL);
+  const above = Math.max(0, ...outside.filter((/** @type {any} */ l) => l.out < 0).map((/** @type {any} */ l) => y - (l.at[1] - line)));
+  const below = Math.max(0, ...outside.filter((/** @type {any} */ l) => l.out > 0).map((/** @type {any} */ l) => l.at[1] + line - (y + h)));
+  return [x, y - above, w, h + above + below];
+}
+
+/** Words turned less than this many degrees take room above and below, not beside. */
+const LEVEL = 45;
 
 /** @param {any} p */
 const Stretch = ({ d, lining, seams, flat }) => html`
