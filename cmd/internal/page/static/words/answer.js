@@ -57,7 +57,7 @@ function Felt({ shown: { lay, state }, phase }) {
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
     ${lay.working ? html`<${Looking} aim=${aimed(lay.order, state)} key=${lay.rev} />` : html`<span class="tail"> to buy</span>`}</div>
     <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
-      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim} might be enough`}</div></div>`;
+      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim || 'the drawer'} might be enough`}</div></div>`;
 }
 
 /** How long better lays are looked for before anything is said of it, milliseconds: most are found sooner. */
@@ -116,9 +116,15 @@ function Spoken({ shown, phase }) {
   const { marks, lay, sum: s, state } = shown;
   useEffect(() => {
     if (phase !== 'done' || state.live || s?.rev !== state.rev) return;
-    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${lay.order.some(o => o.roll) ? '' : ' sheets'}${s.cost.total === undefined ? '' : `; ${s.cost.total.toFixed(2)} ${s.cost.currency}`}.`);
+    setWords(`${placed(marks)} cutouts; felt to buy: ${feltOf(lay.order, state.unit)}${sheetsIn(lay.order)}${s.cost.total === undefined ? '' : `; ${s.cost.total.toFixed(2)} ${s.cost.currency}`}.`);
   }, [phase, s?.rev, state.live]);
   return html`<p class="vh" role="status">${words}</p>`;
+}
+
+/** The word behind a number of sheets; none behind a length. @param {any[]} order */
+function sheetsIn(order) {
+  if (order.some(o => o.roll)) return '';
+  return sum(order, o => o.buy) === 1 ? ' sheet' : ' sheets';
 }
 
 /** @param {any[]} list @param {(x: any) => number} of */

@@ -86,8 +86,8 @@ const skirt = {
     {
       id: 'lining', when: has('lining'), say: ['Under it hangs a lining in {lining.colour} that ends {lining.shorter_by} above the hem.'],
       more: [
-        'It is cut to the {lining.girth}, {lining.fullness} times as wide',
-        [v => circle(v) || v.written('lining.circle'), 'and {lining.circle} of a full circle'],
+        'It is cut to {lining.fullness} times the {lining.girth},',
+        [v => circle(v) || v.written('lining.circle'), 'as {lining.circle} {=lining},'],
         'from cloth {lining.fabric_width} wide at {lining.fabric_price} for {lining.fabric_price_per}. {!lining-drop}.',
       ],
     },
