@@ -92,7 +92,7 @@ export const fields = {
   'scatter.row_spacing': length('From row to row', 40, 160, 5, undefined, { empty: 'the same' }),
   'scatter.stagger': yes('Every other row', 'half a step round', 'straight below'),
   'scatter.rows': number('Rows of the band', 1, 6, 1),
-  'scatter.rise': length('Lowest row above the hem', 20, 200, 5, 'From the hem to the middle of the lowest row.', { empty: 'close by' }),
+  'scatter.rise': length('Lowest row above the hem', 20, 200, 5, 'From the hem to the middle of the lowest row.', { empty: 'just' }),
   'scatter.repeat': number('Times the arrangement is repeated', 1, 12, 1, 'Left out: once a panel.', { empty: 'once a panel' }),
   'scatter.even': choice('Even', { flat: 'on the flat cloth', worn: 'once it is gathered in' }),
 
