@@ -22,7 +22,8 @@ let tries = { of: '', found: new Map(), running: false };
 export function useGives(shown, key, texts, now) {
   const [, redraw] = useState(0);
   const of = texts.length ? `${key} ${signature(shown.state, key)}` : '';
-  const quiet = !shown.state.live && [shown.marks, shown.refused].some(part => part?.rev === shown.state.rev);
+  const { state, lay, refused } = shown, at = state.rev; // what she asked for comes before what she might
+  const quiet = !state.live && ((lay?.rev === at && !lay.working) || (refused?.rev === at && !!refused.text));
   useEffect(() => {
     if (!of || !quiet) return undefined;
     const stop = new AbortController(); // a change comes before what others would give
