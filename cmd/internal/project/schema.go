@@ -76,7 +76,7 @@ const (
 var (
 	whyBody        = say.New("a body measures between 10 cm and 3 m round")
 	whyCircle      = say.New("less than a quarter circle hangs like a tube, more than four circles will not gather into one waist seam")
-	whyFigures     = say.New("it is the number of a figure on a page, as strew trace shows it")
+	whyFigures     = say.New("it is the number of a figure in the picture")
 	whyFabricPrice = say.New("it is the price of a metre, or of the length that it is said to be for")
 	whyPanels      = say.New("each panel is a piece to cut and a seam to sew")
 	whyCutouts     = say.New("each one is cut out by hand")

@@ -18,7 +18,7 @@ func rows(t Text) string {
 		text = t.Say("%s; %s", text, mixed)
 	}
 	if l.Repeat > 1 && len(l.Placements) > 1 {
-		text = t.Say("%s; %s", text, say.Many(l.Repeat, "the layout comes once round the skirt", "the layout comes %d times round the skirt"))
+		text = t.Say("%s; %s", text, say.Many(l.Repeat, "the layout goes once round the skirt", "the layout is repeated %d times round the skirt"))
 	}
 	return text
 }

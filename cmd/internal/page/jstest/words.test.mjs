@@ -197,3 +197,10 @@ test('what does nothing beside another word is set aside, and comes back with it
   assert.deepEqual(edits({ 'skirt.cut': 'rectangle', 'skirt.panels': '2' }, 'circle'), [{ key: 'skirt.cut', text: 'circle' }, { key: 'skirt.circle', text: '0.5' }]);
   assert.deepEqual(edits({ 'skirt.cut': 'circle', 'skirt.circle': '1' }, 'circle'), [{ key: 'skirt.cut', text: 'circle' }]);
 });
+
+test('cutouts placed by hand keep to a motif that gets another name, and go with it', () => {
+  const given = { 'motif.0.name': 'ginkgo', 'motif.#.name': 'ginkgo', 'fixed.0.motif': 'ginkgo', 'fixed.1.motif': 'acorn', 'fixed.2.motif': 'ginkgo' };
+  const v = { ...values(given), index: 0, count: () => 3 };
+  assert.deepEqual(editsOf('motif.#.name', 'motif.0.name', 'leaf', v), [{ key: 'motif.0.name', text: 'leaf' }, { key: 'fixed.0.motif', text: 'leaf' }, { key: 'fixed.2.motif', text: 'leaf' }]);
+  assert.deepEqual(deeds['motif-drop'].edits(v), [{ remove: 'fixed.2' }, { remove: 'fixed.0' }, { remove: 'motif.0' }]);
+});

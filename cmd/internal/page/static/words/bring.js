@@ -4,6 +4,7 @@
 import { useEffect, useState } from '../vendor/preact.js';
 import { act } from '../store.js';
 import { ask, bytesOf } from './ask.js';
+import { nameEdits } from './deeds.js';
 import { showLength } from './measure.js';
 
 /** @typedef {import('./values.js').Values} Values */
@@ -93,7 +94,7 @@ export function dropped(data, v, open) {
 function renamed(fileName, v, key) {
   const name = key.replace(/outline$/, 'name');
   const before = v.text(key).replace(/^.*[\\/]|\.[^.]*$/g, '');
-  return key.startsWith('motif.') && v.text(name) === before ? [{ key: name, text: freeName(fileName, v) }] : [];
+  return key.startsWith('motif.') && v.text(name) === before ? nameEdits(name, freeName(fileName, v), v) : [];
 }
 
 /** A name for a cutout from its file's, not yet taken. @param {string} fileName @param {Values} v */

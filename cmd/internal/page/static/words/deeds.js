@@ -33,7 +33,7 @@ export const deeds = {
   'lining-drop': { say: 'Leave the lining out', edits: () => [{ remove: 'lining' }] },
   'panels-drawing': { say: 'bring a drawing', name: () => 'Bring a drawing of the panels', drawing: () => 'skirt.outline' },
   'motif-drawing': { say: 'bring another drawing', name: v => `Bring another drawing of ${v.text('motif.#.name')}`, drawing: v => `motif.${v.index}.outline` },
-  'motif-drop': { say: 'Leave it out', undo: 'a cutout left out', name: v => `Leave it out: ${v.text('motif.#.name')}`, edits: v => [{ remove: `motif.${v.index}` }] },
+  'motif-drop': { say: 'Leave it out', undo: 'a cutout left out', name: v => `Leave it out: ${v.text('motif.#.name')}`, edits: v => [...byHand(v, v.text('motif.#.name')).reverse().map(i => ({ remove: `fixed.${i}` })), { remove: `motif.${v.index}` }] },
   anew: { say: 'Strew anew', edits: v => [{ key: 'seed', text: String((v.number('seed') || 0) + 1) }] },
   compare: { say: 'Compare side by side', view: 'board' },
   'bare-add': { say: 'keep a patch bare', edits: v => [{ add: 'bare', values: { panel: '1', down: span(v, PATCH.down), around: span(v, PATCH.across) } }] },
@@ -137,7 +137,21 @@ export function rollEdits(v, to) {
  */
 export function editsOf(key, name, text, v) {
   if (key === 'skirt.cut') return cutEdits(v, text);
+  if (key === 'motif.#.name') return nameEdits(name, text, v);
   return key === 'sheet.#.roll' ? rollEdits(v, text) : [{ key: name, text }, ...setAside(v, name, text)];
+}
+
+/** Which of the cutouts placed by hand are of a motif. @param {Values} v @param {string} name @returns {number[]} */
+function byHand(v, name) {
+  return Array.from({ length: v.count('fixed') }, (_, i) => i).filter(i => v.text(`fixed.${i}.motif`) === name);
+}
+
+/**
+ * The edits of a new name for a motif: cutouts placed by hand go by it.
+ * @param {string} key "motif.0.name" @param {string} text @param {Values} v @returns {Edit[]}
+ */
+export function nameEdits(key, text, v) {
+  return [{ key, text }, ...byHand(v, v.text(key)).map(i => ({ key: `fixed.${i}.motif`, text }))];
 }
 
 /** Values that do nothing beside the word chosen now, by the project's place and their key: they come back with their word. @type {Map<string, string>} */

@@ -23,7 +23,7 @@ export const said = {
   sizes: v => (/[,;]\s/.test(v.text('motif.#.sizes').trim()) ? 'sizes' : 'size'),
   parts: v => plural(v.number('motif.#.share'), 'part', 'parts'),
   sheets: v => plural(v.number('scatter.sheets'), 'sheet', 'sheets'),
-  money: v => (v.text('supplies.currency') ? `${v.text('supplies.currency')} worth` : 'worth'),
+  money: v => (v.text('supplies.currency') ? v.text('supplies.currency') : 'worth'),
   rows: v => plural(v.number('scatter.rows'), 'row', 'rows'),
   times: v => plural(v.number('scatter.repeat'), 'time', 'times'),
   loose: v => (LOOSE.find(l => v.number('scatter.jitter') <= l.to) ?? LOOSE[2]).words,
