@@ -107,7 +107,9 @@ func (k key) alike(a, b any, u units) bool {
 // an old value, nil if there is none.
 func (k key) typed(text string, old any, unit geom.Unit) any {
 	switch k.is {
-	case number, cost, count:
+	case cost:
+		return numberTyped(strings.TrimSpace(strings.Trim(text, currencySigns)))
+	case number, count:
 		return numberTyped(text)
 	case truth:
 		return truthTyped(text)
@@ -133,6 +135,9 @@ func (k key) typed(text string, old any, unit geom.Unit) any {
 	}
 	return text
 }
+
+// currencySigns may stand before or behind a price, with a space between.
+const currencySigns = "£€$¥ "
 
 // numberTyped reads a number with a decimal point or comma, or a fraction such
 // as ¼; a text that is none comes back.

@@ -11,7 +11,7 @@ export class Refused extends Error {
   }
 }
 
-const gone = 'strew does not answer. It may have been closed; your work is kept, and is offered when you open it again.';
+const gone = 'strew does not answer, so this did nothing. What you changed before is kept, and is offered when you start strew again.';
 
 /**
  * Asks for something and returns the answer: a value, or a Blob where it is a file.

@@ -5,7 +5,7 @@ import { html, useLayoutEffect, useRef, useState } from '../vendor/preact.js';
 import { act, change, refusalOf } from '../store.js';
 import { ask } from '../words/ask.js';
 import { askForDrawing, useRemark } from '../words/bring.js';
-import { cutEdits } from '../words/deeds.js';
+import { cutEdits, rounded } from '../words/deeds.js';
 import { fields } from '../words/fields.js';
 import { parseLength, showLength } from '../words/measure.js';
 import { reader } from '../words/values.js';
@@ -13,7 +13,7 @@ import { Refusal, Slip } from './slip.js';
 
 const INCH = 25; // mm; near enough for an example that reads well in both
 const INCHES = { 'skirt.waist': 28, 'skirt.hip': 38, 'skirt.length': 24 };
-const LENGTH = 600; // mm; a knee-length skirt, until she says
+const LENGTH = { cm: '60 cm', mm: '600 mm', in: '24 in' }; // a knee-length skirt, until she says
 const HIP_OVER_WAIST = 260; // mm; between the two as bodies go, until she says; common practice, no source
 
 /** Felt as it is commonly sold; common practice, no source. Lengths in millimetres. */
@@ -23,10 +23,29 @@ const FELTS = [
   { say: 'felt off the roll, 90 cm wide', name: 'felt off the roll', width: 900, roll: true },
 ];
 
+/** What the starter has in centimetres, as a maker would choose it in inches. */
+const IN_INCHES = {
+  'skirt.waistband': '1 1/2 in', 'skirt.seam_allowance': '1/2 in', 'skirt.fabric_width': '60 in', 'lining.fabric_width': '54 in', 'lining.shorter_by': '1 in',
+  'motif.0.width': '2 1/2 in', 'scatter.spacing': '4 1/2 in', 'clearance.between': '5/8 in', 'clearance.waist': '2 1/2 in', 'clearance.hem': '5/8 in', 'cutting.gap': '1/8 in',
+};
+
+const GATHERED = '2'; // a gathered rectangle is about twice the waist; common practice, no source
+
+/**
+ * How full the top edge must be so that the skirt can be pulled on over the hips: as long
+ * as they are round, or as a gathered one is made.
+ * @param {string} cut @param {string} waist @param {string} hip @param {import('../words/measure.js').Unit} unit
+ */
+function fullnessFor(cut, waist, hip, unit) {
+  const ratio = parseLength(hip, unit) / parseLength(waist, unit);
+  if (cut === 'rectangle' || !(ratio > 0)) return GATHERED;
+  return String(Math.max(1, Math.ceil(ratio * 10 - 1e-9) / 10));
+}
+
 /** A hip that goes with a waist; none for a waist that cannot be read. @param {string} waist @param {import('../words/measure.js').Unit} unit */
 function hipFor(waist, unit) {
   const mm = parseLength(waist, unit);
-  return mm > 0 ? showLength(mm + HIP_OVER_WAIST, unit) : '';
+  return mm > 0 ? rounded(mm + HIP_OVER_WAIST, unit) : '';
 }
 
 /** A usual measure, to show how one is written. @param {string} key @param {import('../words/measure.js').Unit} unit */
@@ -74,7 +93,7 @@ function Input({ q, text, setText, v }) {
   const typed = e => setText(e.currentTarget.value);
   if (q.key === 'motif') return html`<${Drawing} v=${v} />`;
   if (q.key === 'sheet') return html`<select id="begin-answer" value=${text || '0'} onChange=${typed}>${FELTS.map((f, i) => html`<option key=${i} value=${String(i)}>${f.say}</option>`)}</select>`;
-  if (q.key === 'skirt.cut') return html`<select id="begin-answer" value=${text || 'circle'} onChange=${e => { typed(e); act(cutEdits(v, e.currentTarget.value), { live: false, words: 'the cut' }); }}>
+  if (q.key === 'skirt.cut') return html`<select id="begin-answer" value=${text || 'circle'} onChange=${e => { typed(e); act(cutOf(v, e.currentTarget.value), { live: false, words: 'the cut' }); }}>
     ${Object.entries(fields[q.key].words).map(([word, say]) => html`<option key=${word} value=${word}>${say}</option>`)}</select>`;
   return html`<input id="begin-answer" type="text" value=${text} placeholder=${example(q.key, v.unit)} autocomplete="off" aria-describedby="begin-help" onInput=${typed} />`;
 }
@@ -95,18 +114,28 @@ async function answer(q, text, first, v) {
   if (first) return begin(text, v);
   if (q.key === 'sheet') return felt(FELTS[+text || 0], v);
   if (!text && q.key === 'skirt.length') return 'Write a length, such as 60 cm.';
-  const edits = q.key === 'skirt.cut' ? cutEdits(v, text || 'circle') : [{ key: q.key, text }];
+  const edits = q.key === 'skirt.cut' ? cutOf(v, text || 'circle') : [{ key: q.key, text }];
+  if (q.key === 'skirt.hip') edits.push({ key: 'skirt.fullness', text: fullnessFor(v.text('skirt.cut'), v.text('skirt.waist'), text, v.unit) });
+  const checked = await ask('try', { edits, lay: false });
+  if (checked.refused?.key === q.key) return checked.refused.text; // the skirt stays as it is
   const done = await act(edits, { live: false, words: fields[q.key].label });
   return done.refused ?? '';
 }
 
+/** The edits of a cut, with the fullness that goes with it. @param {import('../words/values.js').Values} v @param {string} cut */
+function cutOf(v, cut) {
+  return [...cutEdits(v, cut), ...(cut === 'outline' ? [] : [{ key: 'skirt.fullness', text: fullnessFor(cut, v.text('skirt.waist'), v.text('skirt.hip'), v.unit) }])];
+}
+
 /** @param {string} waist @param {import('../words/values.js').Values} v */
 async function begin(waist, v) {
-  if (!waist.trim()) return 'Write a width, such as 68 cm.';
+  if (!waist.trim()) return 'Write a length, such as 68 cm.';
+  const unit = /["″]|\bin/.test(waist) ? 'in' : v.unit, hip = hipFor(waist, unit);
+  const inInches = unit === 'in' ? Object.entries(IN_INCHES).map(([key, text]) => ({ key, text })) : [];
   const edits = [
-    { remove: 'motif.1' }, { key: 'motif.0.sizes', text: '1' }, { key: 'motif.0.share', text: '' }, { key: 'unit', text: v.unit },
-    { key: 'skirt.hip', text: hipFor(waist, v.unit) },
-    { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: showLength(LENGTH, v.unit) }];
+    { remove: 'motif.1' }, { key: 'motif.0.sizes', text: '1' }, { key: 'motif.0.share', text: '' }, { key: 'unit', text: unit }, ...inInches,
+    { key: 'skirt.hip', text: hip }, { key: 'skirt.fullness', text: fullnessFor('circle', waist, hip, unit) },
+    { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: LENGTH[unit] }];
   const checked = await ask('try', { edits, lay: false });
   if (checked.refused?.key === 'skirt.waist') return checked.refused.text;
   return change('begin', { edits }).then(() => '', e => e.message);
@@ -114,7 +143,7 @@ async function begin(waist, v) {
 
 /** @param {(typeof FELTS)[number]} f @param {import('../words/values.js').Values} v */
 async function felt(f, v) {
-  const values = { name: f.name, width: showLength(f.width, v.unit), ...(f.roll ? { roll: 'true' } : { height: showLength(f.height, v.unit) }) };
+  const values = { name: f.name, width: rounded(f.width, v.unit), ...(f.roll ? { roll: 'true' } : { height: rounded(f.height, v.unit) }) };
   const gone = v.count('sheet') ? [{ remove: 'sheet.0' }] : [];
   await act([...gone, { add: 'sheet', values }], { live: false, words: 'the felt' });
   return '';

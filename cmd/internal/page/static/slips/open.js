@@ -24,7 +24,7 @@ export function Open({ close, shown, told }) {
   const done = answer => (answer.refused ? setWhy(answer.refused) : close());
   const open = async path => done(await ask('open', { path }));
   const picked = async e => { const f = e.currentTarget.files[0]; if (f) done({ refused: await openFile(f) || undefined }); };
-  return html`<${Slip} title="Open" close=${close}>
+  return html`<${Slip} title="Open" close=${close} still=${true}>
     ${shown.state.unsaved && html`<p class="note">What you have now is not saved. It is kept, and offered again when strew next starts.</p>`}
     <${Refusal} words=${why} />
     ${recent.length > 0 && html`<h3>Recent</h3><ul class="places">${recent.map(r => html`<li key=${r.path}><button type="button" class="word" onClick=${() => open(r.path)}>${r.title || inRoots(r.path, folder.at.roots)}</button> <span class="soft" title=${r.path}>${inRoots(r.path, folder.at.roots)}</span></li>`)}</ul>`}

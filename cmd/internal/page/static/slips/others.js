@@ -23,7 +23,7 @@ export function Changed({ close, shown }) {
   const [why, setWhy] = useState('');
   const then = async promise => { const a = await promise; if (a.refused) setWhy(a.refused); else close(); };
   return html`<${Slip} title="The file was changed" close=${close}>
-    <p>${shown.state.place} was changed by another program while it was open here. Which do you want to keep?</p><${Refusal} words=${why} />
+    <p>The file of this project, ${shown.state.place.split(/[\\/]/).slice(-2).join(' / ')}, was changed by another program while it was open here. Which do you want to keep?</p><${Refusal} words=${why} />
     <p class="row"><button type="button" class="go" onClick=${() => then(ask('open', { path: shown.state.place }))}>Use the file on disk</button>
       <button type="button" class="go" onClick=${() => then(ask('save', { force: true }))}>Keep mine, and save it</button></p><//>`;
 }
@@ -35,7 +35,7 @@ export function Restore({ close, found }) {
   const forget = async id => { await ask('forget', { id }); const rest = left.filter(u => u.id !== id); setLeft(rest); if (!rest.length) close(); };
   return html`<${Slip} title="Not saved last time" close=${close}>
     <p>strew ended before this was saved. It was kept for you.</p><${Refusal} words=${why} />
-    <ul class="places">${left.map(u => html`<li key=${u.id}><b>${u.title || 'A skirt'}</b> <span class="soft">${[u.path, when(u.when)].filter(Boolean).join(', ')}</span>
+    <ul class="places">${left.map(u => html`<li key=${u.id}><b>${u.title || 'A skirt'}</b> <span class="soft">${[u.path.split(/[\\/]/).at(-2), when(u.when)].filter(Boolean).join(', ')}</span>
       <p class="row"><button type="button" class="go first" onClick=${() => restore(u.id)}>Go on with it</button><button type="button" class="word" onClick=${() => forget(u.id)}>Throw it away</button></p></li>`)}</ul><//>`;
 }
 

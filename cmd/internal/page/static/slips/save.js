@@ -36,7 +36,7 @@ export function Save({ close, shown, way, told }) {
   if (answer.path && !answer.refused) return html`<${Slip} title="Saved" close=${close} notNow="OK"><p>Saved in ${path(answer.path)}.</p>
     ${answer.kept?.length > 0 && html`<p class="note">Files you had changed yourself were kept beside the new ones: ${answer.kept.join(', ')}.</p>`}<//>`;
   const here = elsewhere ? words.button : `Save it beside the project`;
-  return html`<${Slip} title=${words.title} close=${close}>
+  return html`<${Slip} title=${words.title} close=${close} still=${elsewhere}>
     <p>${elsewhere ? words.what : `All pictures, lists and pages to print, in a folder beside the project, in ${path(folderOf(place))}. The project is saved too.`}</p>
     <${Refusal} words=${answer.refused} />
     ${answer.refused && (answer.changed || answer.exists) && html`<p class="row"><button type="button" class="go" onClick=${() => save(true)}>Put mine in its place</button></p>`}

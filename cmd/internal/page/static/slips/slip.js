@@ -4,10 +4,11 @@ import { html, useLayoutEffect, useRef } from '../vendor/preact.js';
 import { Told } from '../words/told.js';
 
 /**
- * @param {{title: string, close: () => void, children?: any, beside?: boolean, notNow?: string}} props
+ * @param {{title: string, close: () => void, children?: any, beside?: boolean, notNow?: string, still?: boolean}} props
+ *   still: what stands in it comes in by and by, so the title has the focus at first;
  *   beside: leaves the picture in sight and in reach; notNow: what closing is called, "" for no button
  */
-export function Slip({ title, close, children, beside, notNow = 'Not now' }) {
+export function Slip({ title, close, children, beside, still, notNow = 'Not now' }) {
   const box = useRef(/** @type {HTMLDialogElement|null} */ (null));
   useLayoutEffect(() => {
     const before = document.activeElement, dialog = box.current;
@@ -16,7 +17,7 @@ export function Slip({ title, close, children, beside, notNow = 'Not now' }) {
   }, []);
   const keys = e => { if (e.key === 'Escape') { e.preventDefault(); close(); } };
   return html`<dialog ref=${box} class=${beside ? 'slip beside' : 'slip'} aria-labelledby="slip-title" onCancel=${e => { e.preventDefault(); close(); }} onKeyDown=${keys}>
-    <h2 id="slip-title">${title}</h2>${children}
+    <h2 id="slip-title" tabindex=${still ? -1 : undefined} autofocus=${still}>${title}</h2>${children}
     ${notNow && html`<p class="row"><button type="button" class="word" onClick=${close}>${notNow}</button></p>`}</dialog>`;
 }
 

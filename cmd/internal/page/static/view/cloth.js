@@ -50,6 +50,6 @@ function Length({ part, colour, width, length, shapes, pieces, at: [x, y], k, ly
 /** The name of a piece where it is widest; where that does not fit, "layer 1, panel 2" is 1·2. @param {any} p */
 function Name({ name, middle: [x, y], room: [w, h], lying, width, k }) {
   const [wide, tall] = lying ? [h, w] : [w, h];
-  const said = [name, (name.match(/\d+/g) ?? []).join('·')].find(n => n && fits(n, wide * k));
-  return said && tall * k >= leastTall && html`<${Words} at=${lying ? [y, width - x] : [x, y]} kind="label on-cloth">${said}<//>`;
+  const brief = (name.match(/\d+/g) ?? []).join('·'), said = [name, brief].find(n => n && fits(n, wide * k));
+  return said && tall * k >= leastTall && html`<${Words} at=${lying ? [y, width - x] : [x, y]} kind=${said === brief ? 'label on-cloth brief' : 'label on-cloth'}>${said}<//>`;
 }

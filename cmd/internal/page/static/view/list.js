@@ -14,12 +14,13 @@ import { useAnswer } from './answers.js';
 const ticked = new Map();
 
 /** @param {{store: any}} p */
-export function List({ store: { marks, sum } }) {
+export function List({ store: { state, marks, sum } }) {
   const { value: list, failed } = useAnswer('list', sum?.rev), care = useRef(null);
   if (!list) return html`<p class="cap wait" id="cap">${failed || 'Adding up the list …'}</p>`;
   const sections = [...list.sections.filter(s => !onlySums(s)), ...toCut(marks), ...list.sections.filter(onlySums)];
   return html`
     <div class="list" tabindex="0" role="region" aria-label="The shopping list">
+      <h1 class="onpaper">${state?.title || 'Skirt'}</h1>
       <table>
         <thead class="vh"><tr><th>Have it</th><th>How much</th><th>What</th><th>Cost</th></tr></thead>
         ${sections.map(s => html`<${Part} key=${s.title} ...${s} />`)}

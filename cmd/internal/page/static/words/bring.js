@@ -4,8 +4,7 @@
 import { useEffect, useState } from '../vendor/preact.js';
 import { act } from '../store.js';
 import { ask, bytesOf } from './ask.js';
-import { nameEdits } from './deeds.js';
-import { showLength } from './measure.js';
+import { nameEdits, rounded } from './deeds.js';
 
 /** @typedef {import('./values.js').Values} Values */
 
@@ -56,7 +55,7 @@ export async function bring(file, v, key = '') {
   tell(`Reading ${file.name} …`, key);
   const answer = await ask('drawing', { name: file.name, data: await bytesOf(file) });
   if (answer.refused) return tell(answer.refused, key, true);
-  const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key)] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: showLength(FIRST_WIDTH, v.unit) } }];
+  const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key)] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: rounded(FIRST_WIDTH, v.unit) } }];
   const at = key || `motif.${v.count('motif')}.outline`, checked = await ask('try', { edits, lay: false });
   if (checked.refused?.key === at) return tell(`${file.name}: ${checked.refused.text.replace(/^motif "[^"]*": /, '')}`, key, true); // nothing is changed
   tell(key ? `${file.name} is in.` : '', key);

@@ -38,8 +38,9 @@ function narrowest(motif, v) {
   const sizes = v.text('motif.#.sizes').split(/[,;]\s+|;/).map(Number).filter(n => n > 0);
   const least = sizes.length ? Math.min(...sizes) : 1, mm = (motif.narrowest?.mm ?? Infinity) * least;
   if (!Number.isFinite(mm)) return { mm, words: '' };
+  const told = v.shown.sum?.notes?.some(n => n.motif === motif.name && n.at_mm?.length); // then it stands under the sentence
   const where = least < 1 ? ', in its smallest size' : '';
-  const words = `Narrowest ${v.unit === 'in' ? showLength(mm, 'in') : `${mm.toFixed(1)} mm`}${where}${mm < TEARS ? ': felt may tear there' : ''}.`;
+  const words = `Narrowest ${mm.toFixed(1)} mm${where}${mm < TEARS && !told ? ': felt may tear there' : ''}.`;
   return { mm, words };
 }
 

@@ -21,7 +21,7 @@ const CRAFT_SHEET = { width: 210, height: 297 };   // A4, ISO 216: the commonest
 const LARGE_SHEET = { width: 300, height: 450 };   // the other size craft shops stock; common practice, no source
 
 /** @type {(v: Values, mm: number) => string} */
-const cut = (v, mm) => showLength(roundTo(mm, v.unit), v.unit);
+const cut = (v, mm) => rounded(mm, v.unit);
 /** @type {(v: Values, mm: number) => string} */
 const span = (v, mm) => `${cut(v, 0)} – ${cut(v, mm)}`;
 /** @type {(v: Values, list: string) => string} */
@@ -83,16 +83,16 @@ export function manyEdits(v, to) {
 /** @param {Values} v @param {string} key */
 function start(v, key) {
   const { marks, lay, sum } = v.shown;
-  if (key === 'scatter.spacing') return showLength(roundTo(marks?.found?.spacing_mm || 110, v.unit), v.unit);
+  if (key === 'scatter.spacing') return rounded(marks?.found?.spacing_mm || 110, v.unit);
   if (key === 'scatter.cutouts') return String(placed(marks) || 60);
   if (key === 'scatter.sheets') return String(Math.max(1, (lay?.order ?? []).reduce((n, o) => n + o.need, 0)));
   return String(Math.max(1, Math.ceil(sum?.cost?.felt || START_BUDGET)));
 }
 
-/** A distance a maker would write: whole millimetres or eighths of an inch. @param {number} mm @param {string} unit */
-function roundTo(mm, unit) {
+/** A length as a maker would write it: in whole millimetres, or eighths of an inch. @param {number} mm @param {import('./measure.js').Unit} unit */
+export function rounded(mm, unit) {
   const step = unit === 'in' ? 25.4 / 8 : 1;
-  return Math.round(mm / step) * step;
+  return showLength(Math.round(mm / step) * step, unit);
 }
 
 /** Cutouts on the skirt, patches behind them not counted. @param {any} marks */

@@ -51,7 +51,7 @@ export const card = {
     [not(byHeight), 'Height {motif.#.height}.'], [byHeight, 'Width {motif.#.width}.'],
     'Drawn in {motif.#.outline}; {!motif-drawing}.',
     [picture, 'The picture shows {motif.#.paper}; taken from it: {motif.#.pick}.'],
-    'Without a skirt, cut {motif.#.cut} of each size.',
+    'For cutting without a skirt: {motif.#.cut} of each size.',
     [v => v.count('motif') > 1, '{!motif-drop}.'],
   ],
 };
@@ -156,7 +156,7 @@ const felt = {
       id: 'cutting', say: [
         'Leave {cutting.gap} between cutouts on the felt, cut {cutting.spare} spare, and draw round them on the {cutting.trace_on}.',
       ],
-      more: ['Look for less felt with effort {cutting.effort}.', [v => v.count('sheet') > 0, '{!sheet-add}.']],
+      more: ['Effort put into saving felt: {cutting.effort} of 10.', [v => v.count('sheet') > 0, '{!sheet-add}.']],
     },
     {
       id: 'backing', say: [

@@ -8,7 +8,7 @@ const AS_IN_FILE = /,? as in \w+ = ("[^"]*"|\[.*\]|[^\s,;.]+)| \((\w+ = |in a ta
 /** Lists as a file has them, and as they are typed into a control. @type {[RegExp, string][]} */
 const TYPED = [
   [/\[\["([^"]*)", "([^"]*)"\]\]/g, '$1 = $2'], [/(starts and where it ends|smaller one first), as in \[(\S+), (\S+)\]/g, '$1, as in $2 – $3'], [/\[([\d., ]+)\]/g, '$1'],
-  [/write one in quotes, as in/g, 'write one, as in'], [/, without quotes/g, ''],
+  [/write one in quotes, as in/g, 'write one, as in'], [/, without quotes/g, ''], [/^it is missing; write /, 'still missing: '],
 ];
 
 /** A remark in the words of the page. @param {string} words */
