@@ -73,8 +73,11 @@ function Unfolded({ k, v }) {
   const name = full(k, v.index), about = aboutOf(k, v), typed = useTyped(name, v);
   const usual = typed.field.written && (about.empty || typed.field.def), same = typed.field.text === typed.field.def;
   const back = usual && !same && html`<button type="button" class="word" onClick=${() => { typed.commit(''); document.getElementById(idOf(name))?.focus(); }}>back to ${typed.field.def || about.empty}</button>`;
-  if (!about.tape && !about.hint && !back) return null;
-  return html`<div class="unfold"><${Tape} name=${name} about=${about} v=${v} typed=${typed} />
+  const box = useRef(null), empty = !about.tape && !about.hint && !back;
+  // On a small screen it unfolds below the edge; its field must stay in sight above it.
+  useEffect(() => { for (const el of [box.current, document.getElementById(idOf(name))]) el?.scrollIntoView({ block: 'nearest' }); }, [k, empty]);
+  if (empty) return null;
+  return html`<div class="unfold" ref=${box}><${Tape} name=${name} about=${about} v=${v} typed=${typed} />
     <p class="hint"><span>${about.hint || about.label}</span>${back}</p></div>`;
 }
 
