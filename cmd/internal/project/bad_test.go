@@ -121,7 +121,7 @@ func badFiles() []badFile {
 			`p.toml:12:1: scatter.pattern: "stripes" is not known; write "polka", "grid" or "hemband"`,
 			`p.toml:13:1: scatter.stagger: "yes" is neither yes nor no; write true or false, without quotes`,
 			`p.toml:15:1: supplies.paper: "a44" is not known; write "A4", "A3", "letter", "tabloid" or "large"; did you mean "A4"`,
-			`p.toml:16:1: supplies.currency: "EUE" is not a currency code of ISO 4217; write one, as in "EUR", or a sign; did you mean "EUR"`,
+			`p.toml:16:1: supplies.currency: "EUE" is not a currency; write its three letters by ISO 4217, as in "EUR", or a sign; did you mean "EUR"`,
 		}},
 		{"names", "title = 7\n" + goodSkirt + goodScatter + "[[motif]]\nname = \"  \"\noutline = \"\"\n[[motif]]\nname = \"a\\tb\"\noutline = \"a.gif\"\n[[motif]]\nname = \"" +
 			strings.Repeat("é", 61) + "\"\noutline = 4\n[[motif]]\nname = \"acorn\"\noutline = \"a\\tcorn.svg\"\n[[motif]]\nname = \" Acorn\"\noutline = \"b.svg\"\n", []string{

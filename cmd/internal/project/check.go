@@ -172,7 +172,7 @@ func (k key) text(raw any) (any, *fault) {
 // usual are the currencies proposed in place of an unknown code.
 var usual = []string{"EUR", "GBP", "USD", "CHF", "AUD", "CAD", "NZD", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF", "RON", "TRY", "UAH", "JPY", "CNY", "KRW", "INR", "BRL", "MXN", "ZAR"}
 
-// currency takes any short text, as a sign or a word will do. Three letters must
+// currency takes any short text without digits, as a sign or a word will do. Three letters must
 // be a code of ISO 4217, or a typing error would show on every sum.
 func (k key) currency(raw any) (any, *fault) {
 	got, f := k.text(raw)
@@ -180,12 +180,15 @@ func (k key) currency(raw any) (any, *fault) {
 		return nil, f
 	}
 	s := got.(string)
+	if strings.ContainsAny(s, "0123456789<>") {
+		return nil, faultf("%s is not a currency; write its three letters, as in %s, or a sign", shown(raw), k.eg)
+	}
 	if len(s) != 3 || strings.ContainsFunc(s, func(r rune) bool { return r > unicode.MaxASCII || !unicode.IsLetter(r) }) {
 		return s, nil
 	}
 	unit, err := currency.ParseISO(s)
 	if err != nil {
-		return nil, &fault{say.New("%s is not a currency code of ISO 4217; write one, as in %s, or a sign", shown(raw), k.eg), didYouMean(Nearest(s, usual))}
+		return nil, &fault{say.New("%s is not a currency; write its three letters by ISO 4217, as in %s, or a sign", shown(raw), k.eg), didYouMean(Nearest(s, usual))}
 	}
 	return unit.String(), nil
 }

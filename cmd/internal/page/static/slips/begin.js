@@ -63,6 +63,8 @@ const QUESTIONS = [
   { key: 'sheet', ask: 'Which felt do you have?', help: 'You can add other kinds later.' },
 ];
 
+const STARTER = 'ginkgo.svg', BROUGHT = 'You can bring others later.';
+
 /** @param {{close: () => void, shown: any}} props */
 export function Begin({ close, shown }) {
   const [step, setStep] = useState(0), last = step === QUESTIONS.length - 1;
@@ -83,7 +85,7 @@ function Ask({ q, shown, first, last, back, next }) {
   };
   return html`<form ref=${form} onSubmit=${submit}><h3><label for="begin-answer">${q.ask}</label></h3>
     <${Input} q=${q} text=${text} setText=${setText} v=${v} />
-    <p class="hint" id="begin-help">${q.help}</p><${Refusal} words=${why || (!first && refusalOf(shown, q.key))} />
+    <p class="hint" id="begin-help">${q.key === 'motif' && v.text('motif.0.outline') !== STARTER ? BROUGHT : q.help}</p><${Refusal} words=${why || (!first && refusalOf(shown, q.key))} />
     <p class="row">${!first && html`<button type="button" class="go" onClick=${back}>Back</button>`}
       <button type="submit" class="go first">${last ? 'Done' : 'Next'}</button></p></form>`;
 }

@@ -33,8 +33,8 @@ export function Restore({ close, found }) {
   const [left, setLeft] = useState(found), [why, setWhy] = useState('');
   const restore = async id => { const a = await ask('restore', { id }); if (a.refused) setWhy(a.refused); else close(); };
   const forget = async id => { await ask('forget', { id }); const rest = left.filter(u => u.id !== id); setLeft(rest); if (!rest.length) close(); };
-  return html`<${Slip} title="Not saved last time" close=${close}>
-    <p>strew ended before this was saved. It was kept for you.</p><${Refusal} words=${why} />
+  return html`<${Slip} title="Not saved yet" close=${close}>
+    <p>This was not saved, and was kept for you.</p><${Refusal} words=${why} />
     <ul class="places">${left.map(u => html`<li key=${u.id}><b>${u.title || 'A skirt'}</b> <span class="soft">${[u.path.split(/[\\/]/).at(-2), when(u.when)].filter(Boolean).join(', ')}</span>
       <p class="row"><button type="button" class="go first" onClick=${() => restore(u.id)}>Go on with it</button><button type="button" class="word" onClick=${() => forget(u.id)}>Throw it away</button></p></li>`)}</ul><//>`;
 }

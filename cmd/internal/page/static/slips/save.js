@@ -39,7 +39,8 @@ export function Save({ close, shown, way, told }) {
   return html`<${Slip} title=${words.title} close=${close} still=${elsewhere}>
     <p>${elsewhere ? words.what : `All pictures, lists and pages to print, in a folder beside the project, in ${path(folderOf(place))}. The project is saved too.`}</p>
     <${Refusal} words=${answer.refused} />
-    ${answer.refused && (answer.changed || answer.exists) && html`<p class="row"><button type="button" class="go" onClick=${() => save(true)}>Put mine in its place</button></p>`}
+    ${answer.refused && (answer.changed || answer.exists) && html`<p class="row"><button type="button" class="go" onClick=${() => save(true)}>Put mine in its place</button>
+      ${answer.changed && place && html`<button type="button" class="go" onClick=${async () => { const opened = await ask('open', { path: place }); if (opened.refused) setAnswer(opened); else close(); }}>Open the file instead</button>`}</p>`}
     ${elsewhere && html`<${Places} folder=${folder} kinds=${['project']} />`}
     <p class="row"><button type="button" class="go first" disabled=${busy || (elsewhere && !folder.at.path)} onClick=${() => save(false)}>${busy ? 'Saving …' : here}</button>
       ${!elsewhere && html`<button type="button" class="word" onClick=${() => setElsewhere(true)}>in another folder</button>`}

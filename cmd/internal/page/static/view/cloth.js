@@ -4,7 +4,7 @@ import { html } from '../vendor/preact.js';
 import { Viewer, Words, fits } from './viewer.js';
 import { useAnswer } from './answers.js';
 import { inRows } from './rows.js';
-import { written } from './lengths.js';
+import { showLength } from '../words/measure.js';
 
 /** Room for the words below a cloth, and between cloths, in pixels. */
 const below = 44, between = 44;
@@ -32,7 +32,7 @@ const numbered = cloths => cloths.some(c => c.pieces.some((/** @type {any} */ p)
 
 /** One length of cloth. @param {any} p */
 function Length({ part, colour, width, length, shapes, pieces, at: [x, y], k, lying, unit }) {
-  const size = `${written(length, unit)} of ${part}, ${written(width, unit)} wide`, across = lying ? length : width;
+  const size = `${showLength(length, unit)} of ${part}, ${showLength(width, unit)} wide`, across = lying ? length : width;
   return html`
     <g transform=${`translate(${x} ${y})`}>
       <g transform=${lying ? `translate(0 ${width}) rotate(-90)` : null}>

@@ -56,7 +56,7 @@ function Patches({ patches, k }) {
 
 /** @param {any} p */
 function Label({ text, short, at, turn, role, wide, out, k, inside }) {
-  const said = !wide || fits(text, wide * k) ? text : short;
+  const said = [text, short].find(s => s && (!wide || fits(s, wide * k)));
   const down = role === 'gathered' ? nextLine : (inside ? -out : out) * beside;
   return said && html`<${Words} at=${at} turn=${turn} down=${down} kind=${`label ${inside ? 'on-cloth' : role}`}>${said}<//>`;
 }

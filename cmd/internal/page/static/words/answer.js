@@ -5,7 +5,7 @@ import { call } from '../engine.js';
 import { phase as phaseOf, watch } from '../store.js';
 import { placed } from './deeds.js';
 import { Swatch } from './field.js';
-import { feltOf } from './gives.js';
+import { feltOf, toBuy } from './gives.js';
 import { showLength } from './measure.js';
 
 const MOST_PICTURES = 5; // kinds shown with a picture; more are counted in words
@@ -56,7 +56,7 @@ function Felt({ shown: { lay, state }, phase }) {
   const buy = sum(lay.order, o => o.buy), aim = leastOf(lay.order);
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
     ${lay.working ? html`<${Looking} aim=${aimed(lay.order, state)} key=${lay.rev} />` : html`<span class="tail"> to buy</span>`}</div>
-    <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(o.need, state.unit) : o.need}</span>`)}
+    <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(toBuy(o.need, state.unit), state.unit) : o.need}</span>`)}
       <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim || 'the drawer'} might be enough`}</div></div>`;
 }
 

@@ -4,7 +4,7 @@
 import { useEffect, useState } from '../vendor/preact.js';
 import { call } from '../engine.js';
 import { placed } from './deeds.js';
-import { parseLength, showLength } from './measure.js';
+import { mmOf, parseLength, showLength } from './measure.js';
 
 /** @typedef {{cutouts?: number, felt?: string, refused?: boolean}} Give */
 
@@ -74,9 +74,15 @@ function giveOf(answer, unit) {
  */
 export function feltOf(order, unit) {
   const sheets = order.filter(o => !o.roll).reduce((n, o) => n + o.buy, 0);
-  const length = order.filter(o => o.roll).reduce((n, o) => n + o.buy, 0);
+  const length = toBuy(order.filter(o => o.roll).reduce((n, o) => n + o.buy, 0), unit);
   if (!length) return String(sheets);
   return sheets ? `${sheets} ${sheets === 1 ? 'sheet' : 'sheets'} and ${showLength(length, unit)}` : showLength(length, unit);
+}
+
+/** A length of felt as it is bought: up to the next half inch or centimetre. @param {number} mm @param {import('./measure.js').Unit} unit */
+export function toBuy(mm, unit) {
+  const step = unit === 'in' ? mmOf('in') / 2 : 10;
+  return Math.ceil((mm - 0.5) / step) * step;
 }
 
 /** All of the project that a try depends on, but for the key that is tried. @param {any} state @param {string} key */

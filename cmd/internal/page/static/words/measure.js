@@ -4,7 +4,7 @@
 const MM = { mm: 1, cm: 10, m: 1000, in: 25.4, '"': 25.4, inch: 25.4, inches: 25.4, yd: 914.4 };
 const FRACTIONS = { '½': 1 / 2, '¼': 1 / 4, '¾': 3 / 4, '⅛': 1 / 8, '⅜': 3 / 8, '⅝': 5 / 8, '⅞': 7 / 8, '⅓': 1 / 3, '⅔': 2 / 3 };
 const SIXTEENTHS = 16;    // the finest marks on a dressmaker's tape in inches
-const NEAR_SIXTEENTH = 0.05; // mm; a length this close to a mark is called by it
+const ON_TAPE = 0.015;    // of a length this close to a mark is called by it, as the engine does
 
 /** @typedef {'mm'|'cm'|'in'|'m'|'yd'} Unit the last two of cloth by the length */
 
@@ -59,15 +59,17 @@ export function showLength(mm, unit) {
 export function showNumber(mm, unit) {
   const n = mm / MM[unit];
   if (unit !== 'in') return trim(n, unit === 'cm' ? 2 : 1);
-  const parts = Math.round(n * SIXTEENTHS);
-  if (Math.abs(parts / SIXTEENTHS - n) * MM.in > NEAR_SIXTEENTH) return trim(n, 3);
-  return fraction(parts);
+  for (const under of [SIXTEENTHS, 2 * SIXTEENTHS]) {
+    const parts = Math.round(n * under);
+    if (Math.abs(parts / under - n) <= ON_TAPE * Math.abs(n)) return fraction(parts, under);
+  }
+  return trim(n, 3);
 }
 
-/** @param {number} sixteenths */
-function fraction(sixteenths) {
-  const sign = sixteenths < 0 ? '-' : '', all = Math.abs(sixteenths), whole = Math.floor(all / SIXTEENTHS);
-  let over = all % SIXTEENTHS, under = SIXTEENTHS;
+/** @param {number} parts @param {number} of how many make an inch */
+function fraction(parts, of) {
+  const sign = parts < 0 ? '-' : '', all = Math.abs(parts), whole = Math.floor(all / of);
+  let over = all % of, under = of;
   while (over && over % 2 === 0) { over /= 2; under /= 2; }
   if (!over) return sign + whole;
   return sign + (whole ? `${whole} ` : '') + `${over}/${under}`;

@@ -34,7 +34,7 @@ export function Sentence({ sentence, shown, index }) {
 function Line({ clauses, v, tail }) {
   const [inUse, setInUse] = useState(''), box = useRef(null), tokens = tokensOf(clauses, v);
   const keys = tokens.filter(t => t.kind === 'field').map(t => t.is);
-  const into = e => setInUse(/** @type {HTMLElement} */ (e.target).dataset?.key || (e.target.type === 'range' ? inUse : ''));
+  const into = e => setInUse(/** @type {HTMLElement} */ (e.target).dataset?.key || (e.target.closest('.unfold') ? inUse : ''));
   // Once the focus has moved: a window that loses it keeps its field in use.
   const out = () => setTimeout(() => { if (!box.current?.contains(document.activeElement)) setInUse(''); });
   const live = keys.includes(inUse);

@@ -35,6 +35,7 @@ const band = is('scatter.pattern', 'hemband');
 const roll = is('sheet.#.roll', 'true');
 const byHeight = v => v.written('motif.#.height') && !v.written('motif.#.width');
 const byNumber = v => v.written('scatter.cutouts') || v.written('scatter.sheets') || v.written('scatter.budget');
+const several = v => v.count('motif') > 1;
 const picture = v => !/\.svg$/i.test(v.text('motif.#.outline'));
 const glued = is('supplies.fixing', 'glue');
 
@@ -43,7 +44,7 @@ export const card = {
   id: 'motif',
   say: [
     '{motif.#.name},', [not(byHeight), '{motif.#.width} wide,'], [byHeight, '{motif.#.height} high,'],
-    'in {=sizes} {motif.#.sizes}, {motif.#.direction}; {motif.#.share} {=parts} of the mix.',
+    'in {=sizes} {motif.#.sizes}, {motif.#.direction}', [several, '; {motif.#.share} {=parts} of the mix'], '.',
   ],
   more: [
     [not(is('motif.#.direction', 'tossed')), 'Tilted by {motif.#.tilt} degrees.'],
@@ -52,7 +53,8 @@ export const card = {
     'Drawn in {motif.#.outline}; {!motif-drawing}.',
     [picture, 'The picture shows {motif.#.paper}; taken from it: {motif.#.pick}.'],
     'For cutting without a skirt: {motif.#.cut} of each size.',
-    [v => v.count('motif') > 1, '{!motif-drop}.'],
+    [v => !several(v), 'Beside others it is {motif.#.share} {=parts} of the mix.'],
+    [several, '{!motif-drop}.'],
   ],
 };
 
