@@ -83,7 +83,7 @@ export const fields = {
   'motif.#.tilt': number('Tilt in degrees', -90, 90, 5, 'Degrees turned from upright, clockwise.'),
 
   'scatter.pattern': choice('Pattern', { polka: 'Loose polka', grid: 'Even rows', hemband: 'A band at the hem' }),
-  'scatter.spacing': length('From middle to middle', 70, 150, 10, 'Under each distance: how many cutouts, and how many sheets of felt.', { gives: true }),
+  'scatter.spacing': length('From middle to middle', 70, 150, 10, 'Under each distance: how many cutouts, and how many sheets of felt to buy.', { gives: true }),
   'scatter.spacing_waist': length('From middle to middle at the waist', 60, 160, 10, 'It changes evenly from the waist down to the hem.', { empty: 'the same' }),
   'scatter.cutouts': number('Cutouts on the skirt', 20, 300, 10),
   'scatter.sheets': number('Sheets of felt to use up', 1, 12, 1),
