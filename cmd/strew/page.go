@@ -57,7 +57,7 @@ func openPage(c *cobra.Command, args []string, browse bool) error {
 		}
 		print := say.Printer{}
 		if !already {
-			fmt.Fprintf(c.ErrOrStderr(), "strew: %s\n", print.Say("the page is open until you close strew there, or press Ctrl-C here"))
+			fmt.Fprintf(c.ErrOrStderr(), "strew: %s\n", print.Say("the page is open until you close strew there or press Ctrl-C here, or nobody has it open for an hour and all is saved"))
 		} else {
 			fmt.Fprintf(c.ErrOrStderr(), "strew: %s\n", print.Say("%s is open already; this is the address of its page", args[0]))
 		}
