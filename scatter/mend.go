@@ -179,7 +179,7 @@ func (x *clearanceIndex) crowded(p violation) say.Message {
 	a, b := x.kinds[x.marks[p.i].kind].Name, x.kinds[x.marks[p.k].kind].Name
 	both := say.New("%s and %s", a, b)
 	if a == b {
-		both = say.New("two %s", a)
+		both = say.New("two cutouts of %s", a)
 	}
 	switch {
 	case x.want <= geom.Snug:

@@ -48,7 +48,7 @@ func TestImpossibleWishes(t *testing.T) {
 		}, []string{"65 mm too tall", "make the motif smaller"}},
 		"two of a kind too near": {func(o *scatter.Options, _ []scatter.Kind) {
 			o.Spacing, o.Cutouts, o.Pattern, o.Jitter, o.Clearance.Between = 0, 650, scatter.Grid, 0, 15
-		}, []string{"two dot would be"}},
+		}, []string{"two cutouts of dot would be"}},
 		"fixed on each other": {func(o *scatter.Options, _ []scatter.Kind) {
 			o.Fixed = []scatter.Fixed{{Down: 200, Around: 50}, {Down: 210, Around: 50}}
 		}, []string{"200 mm down", "210 mm down", "overlap"}},

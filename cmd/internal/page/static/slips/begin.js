@@ -135,7 +135,7 @@ async function begin(waist, v) {
   const unit = /["″]|\bin/.test(waist) ? 'in' : v.unit, hip = hipFor(waist, unit);
   const inInches = unit === 'in' ? Object.entries(IN_INCHES).map(([key, text]) => ({ key, text })) : [];
   const edits = [
-    { remove: 'motif.1' }, { key: 'motif.0.sizes', text: '1' }, { key: 'motif.0.share', text: '' }, { key: 'unit', text: unit }, ...inInches,
+    { remove: 'motif.1' }, { key: 'motif.0.sizes', text: '1' }, { key: 'motif.0.share', text: '' }, { key: 'lining.circle', text: '' }, { key: 'unit', text: unit }, ...inInches,
     { key: 'skirt.hip', text: hip }, { key: 'skirt.fullness', text: fullnessFor('circle', waist, hip, unit) },
     { key: 'skirt.cut', text: 'circle' }, { key: 'skirt.waist', text: waist }, { key: 'skirt.length', text: LENGTH[unit] }];
   const checked = await ask('try', { edits, lay: false });

@@ -30,7 +30,8 @@ const alone = [-2, -1, 0, 1, 2], together = [0, 1];
  */
 export function choices(state, marks, axis, many) {
   const own = state.fields[spacingKey], decides = own?.written && own.mm > 0;
-  const mm = decides ? own.mm : marks.found.spacing_mm, now = state.fields[patternKey]?.text;
+  // One that was too close was widened.
+  const mm = decides ? Math.max(own.mm, marks.found.spacing_mm) : marks.found.spacing_mm, now = state.fields[patternKey]?.text;
   const left = many.filter(k => k !== spacingKey && state.fields[k]?.written).map(key => ({ key, text: '' }));
   const spacings = axis === 'pattern' ? [0] : (axis === 'both' ? together : alone);
   const patterns = axis === 'spacing' ? [now] : Object.keys(words());

@@ -12,6 +12,7 @@ const DRAWINGS = /\.(svg|svgz|png|jpe?g|tiff?|webp|bmp|gif)$/i;
 export const ACCEPT = '.svg,.png,.jpg,.jpeg,.tif,.tiff,.webp,.bmp,.gif';
 const MOST_BYTES = 64 * 1024 * 1024; // what the engine reads of one drawing
 const FIRST_WIDTH = 60;              // mm; a cutout of about a hand's width, to start from
+const STARTER = 'ginkgo.svg';         // the drawing a new project begins with, in a width of its own
 const NAME_LENGTH = 60;              // characters, as the project file allows
 
 /** What stands under the cutouts or the skirt about the last drawing brought. */
@@ -43,6 +44,11 @@ export function unfit({ name, size, type }) {
   return size ? '' : `${name} is empty. Bring the drawing again once it is saved.`;
 }
 
+/** Whether an SVG says how large it is in lengths of this world: then it is cut as it is drawn. @param {File} file */
+async function isTrueSize(file) {
+  return /\.svg$/i.test(file.name) && /<svg[^>]*\swidth\s*=\s*["'][\d.]+(mm|cm|in|pt|pc)["']/.test(await file.text());
+}
+
 /**
  * Brings one drawing: for a key, or as a new cutout.
  * @param {File} file
@@ -55,7 +61,9 @@ export async function bring(file, v, key = '') {
   tell(`Reading ${file.name} …`, key);
   const answer = await ask('drawing', { name: file.name, data: await bytesOf(file) });
   if (answer.refused) return tell(answer.refused, key, true);
-  const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key)] : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, width: rounded(FIRST_WIDTH, v.unit) } }];
+  const sized = await isTrueSize(file), first = v.text(key) === STARTER && sized ? [{ key: key.replace(/outline$/, 'width'), text: '' }] : [];
+  const edits = key ? [{ key, text: answer.name }, ...renamed(file.name, v, key), ...first]
+    : [{ add: 'motif', values: { name: freeName(file.name, v), outline: answer.name, ...(!sized && { width: rounded(FIRST_WIDTH, v.unit) }) } }];
   const at = key || `motif.${v.count('motif')}.outline`, checked = await ask('try', { edits, lay: false });
   if (checked.refused?.key === at) return tell(`${file.name}: ${checked.refused.text.replace(/^motif "[^"]*": /, '')}`, key, true); // nothing is changed
   tell(key ? `${file.name} is in.` : '', key);
