@@ -76,18 +76,21 @@ export function Begin({ close, shown }) {
 /** One question. Its field has the focus, with what stood there selected, so that typing replaces it. */
 function Ask({ q, shown, first, last, back, next }) {
   const v = reader(shown), form = useRef(null);
-  const [text, setText] = useState(first || !q.key.includes('.') ? '' : v.text(q.key)), [why, setWhy] = useState('');
+  const [text, setText] = useState(first || !q.key.includes('.') ? '' : v.text(q.key)), [why, setWhy] = useState(''), [busy, setBusy] = useState(false);
   useLayoutEffect(() => { const field = form.current.querySelector('input,select,button'); field.focus(); field.select?.(); }, []);
   const submit = async e => {
     e.preventDefault();
+    if (busy) return;
+    setBusy(true);
     const refused = await answer(q, text, first, v);
+    setBusy(false);
     if (refused) setWhy(refused); else next();
   };
   return html`<form ref=${form} onSubmit=${submit}><h3><label for="begin-answer">${q.ask}</label></h3>
     <${Input} q=${q} text=${text} setText=${setText} v=${v} />
     <p class="hint" id="begin-help">${q.key === 'motif' && v.text('motif.0.outline') !== STARTER ? BROUGHT : q.help}</p><${Refusal} words=${why || (!first && refusalOf(shown, q.key))} />
     <p class="row">${!first && html`<button type="button" class="go" onClick=${back}>Back</button>`}
-      <button type="submit" class="go first">${last ? 'Done' : 'Next'}</button></p></form>`;
+      <button type="submit" class="go first" aria-disabled=${String(busy)}>${last ? 'Done' : 'Next'}</button></p></form>`;
 }
 
 /** The field of one question. */

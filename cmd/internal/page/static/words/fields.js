@@ -71,7 +71,7 @@ export const fields = {
 
   'motif.#.name': text('Name of the cutout'),
   'motif.#.outline': text('Drawing of the cutout', 'The file beside the project.'),
-  'motif.#.width': length('Width of the cutout', 10, 150, 5, undefined, { empty: 'as drawn' }),
+  'motif.#.width': length('Width of the cutout', 10, 150, 5, undefined, { empty: 'as large as drawn' }),
   'motif.#.height': length('Height of the cutout', 10, 150, 5, undefined, { empty: 'to suit' }),
   'motif.#.paper': choice('Sheet of paper in the photograph', { '': 'no sheet to measure by', A3: 'A3', A4: 'A4', A5: 'A5', letter: 'letter', legal: 'legal', tabloid: 'tabloid' }, 'A photograph of a whole sheet of paper tells its size.'),
   'motif.#.pick': number('Figure in the picture', 1, 20, 1, 'Where a picture shows several figures: which one. Left out: all of them.', { empty: 'all of them' }),

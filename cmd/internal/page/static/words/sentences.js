@@ -43,7 +43,7 @@ const glued = is('supplies.fixing', 'glue');
 export const card = {
   id: 'motif',
   say: [
-    '{motif.#.name},', [not(byHeight), '{motif.#.width} wide,'], [byHeight, '{motif.#.height} high,'],
+    '{motif.#.name},', [v => !byHeight(v) && v.written('motif.#.width'), '{motif.#.width} wide,'], [v => !byHeight(v) && !v.written('motif.#.width'), '{motif.#.width},'], [byHeight, '{motif.#.height} high,'],
     'in {=sizes} {motif.#.sizes}, {motif.#.direction}', [several, '; {motif.#.share} {=parts} of the mix'], '.',
   ],
   more: [
