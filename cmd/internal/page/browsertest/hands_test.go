@@ -73,6 +73,7 @@ func (w *window) enter(key, text string) {
 // typeText types a text into the control of a key and leaves it at that.
 func (w *window) typeText(key, text string) {
 	w.t.Helper()
+	w.settle() // what the last field unfolded folds up again, and the words move
 	w.hit(key, w.at(key))
 	w.until(key+" has the focus", "key => document.activeElement?.name === key", key)
 	ask[any](w, "() => document.activeElement.select()")
