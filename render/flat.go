@@ -157,7 +157,7 @@ func (f Flat) waistLabels(v view) []Label {
 		return []Label{label}
 	}
 	below := label
-	below.Text, below.Short, below.Role = gathered, say.Message{}, GatherLabel
+	below.Text, below.Short, below.Role = gathered, say.New("from %s", geom.Length(edge)), GatherLabel
 	return []Label{label, below}
 }
 

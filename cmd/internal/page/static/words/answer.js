@@ -107,7 +107,7 @@ function Hours({ shown: { sum: s, state } }) {
   const { marking, cutting, fixing } = s.hours, all = Math.max(1, Math.round(marking + cutting + fixing));
   const fixingWord = state.fields['supplies.fixing']?.text === 'sew' ? 'sewing' : 'gluing';
   return html`<div class=${s.rev < state.rev ? 'a old' : 'a'}><div class="n">about <${Num}>${all}<//> <small>${all === 1 ? 'hour' : 'hours'}</small></div>
-    <div class="k"><span class="x">cutting ${cutting.toFixed(1)}, ${fixingWord} ${fixing.toFixed(1)}; </span>an estimate</div></div>`;
+    <div class="k"><span class="x">marking ${marking.toFixed(1)}, cutting ${cutting.toFixed(1)}, ${fixingWord} ${fixing.toFixed(1)}</span><span class="y">an estimate</span></div></div>`;
 }
 
 /** The answer for those who hear it: one sentence, once it is done and nothing slides. */
