@@ -264,8 +264,8 @@ func (p *planning) lay(w *work, made stage.Plan, working bool) {
 	})
 }
 
-// progress tells the best order so far for the cutouts of the quick lay: of each colour the better of that of the quick
-// lay and what was found since.
+// progress tells the best order so far for the cutouts of the quick lay: of each
+// colour the better of that lay's and what was found since.
 func (p *planning) progress(w *work, found []sheet.Need, quick stage.Plan) {
 	order := needs(quick.Project, better(quick.Laid.Lay.Needs, found))
 	p.current(w, func() {

@@ -154,7 +154,7 @@ export function nameEdits(key, text, v) {
   return [{ key, text }, ...byHand(v, v.text(key)).map(i => ({ key: `fixed.${i}.motif`, text }))];
 }
 
-/** Values that do nothing beside the word chosen now, by the project's place and their key: they come back with their word. @type {Map<string, string>} */
+/** Values that do nothing beside the word chosen now, by their project and key: they come back with their word. @type {Map<string, string>} */
 const aside = new Map();
 
 /**
@@ -165,11 +165,11 @@ const aside = new Map();
  * @param {string} word
  * @returns {Edit[]}
  */
-export function setAside(v, name, word) {
+function setAside(v, name, word) {
   const dot = name.lastIndexOf('.'), table = name.slice(0, dot), choice = name.slice(dot + 1);
   const keys = v.shown?.schema?.find(t => t.name === table.replace(/\..*/, ''))?.keys ?? [], out = [];
   for (const k of keys.filter(k => k.beside === choice)) {
-    const key = `${table}.${k.name}`, kept = `${v.shown.state.place} ${key}`, field = v.shown.state.fields[key];
+    const key = `${table}.${k.name}`, { kind, place } = v.shown.state, kept = `${kind} ${place} ${key}`, field = v.shown.state.fields[key];
     if (field?.written && !k.with.includes(word)) {
       aside.set(kept, field.text);
       out.push({ key, text: '' });
