@@ -57,7 +57,7 @@ function Felt({ shown: { lay, state }, phase }) {
   return html`<div class="a"><div class="n"><${Num}>${amount}<//> ${rolls ? 'of felt' : buy === 1 ? 'sheet' : 'sheets'}
     ${lay.working ? html`<${Looking} aim=${aimed(lay.order, state)} key=${lay.rev} />` : html`<span class="tail"> to buy</span>`}</div>
     <div class="k">${lay.order.map(o => html`<span class="felt" key=${o.sheet + o.colour}><${Swatch} hex=${o.colour} />${o.roll ? showLength(toBuy(o.need, state.unit), state.unit) : o.need}</span>`)}
-      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span>${aim || 'the drawer'} might be enough`}</div></div>`;
+      <span class="x">${stock(lay.order)}</span>${!lay.working && !rolls && aim < buy && html`<span class="x">; </span><span class="y">· </span>${aim || 'the drawer'} might be enough`}</div></div>`;
 }
 
 /** How long better lays are looked for before anything is said of it, milliseconds: most are found sooner. */
